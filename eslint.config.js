@@ -1,0 +1,135 @@
+import js from '@eslint/js';
+import svelte from 'eslint-plugin-svelte';
+import globals from 'globals';
+import ts from 'typescript-eslint';
+import svelteConfig from './svelte.config.js';
+
+const FOLDERS = ['domain', 'stats', 'findings', 'tables', 'store', 'sync', 'server', 'ui'];
+
+/** Which folders of src/lib each folder may import, and which packages it must not know. */
+const MAY_IMPORT = {
+  domain: [],
+  stats: [],
+  findings: ['domain', 'stats'],
+  tables: ['domain'],
+  store: ['domain'],
+  sync: ['domain', 'store'],
+  server: ['domain'],
+  ui: ['domain', 'findings', 'tables', 'store', 'sync'],
+};
+
+const ALL_PACKAGES = {
+  svelte: ['svelte', 'svelte/*', '$app/*', '@sveltejs/*'],
+  dexie: ['dexie'],
+  charts: ['chart.js', 'chart.js/*', 'chartjs-*', '@sgratzl/*'],
+  sql: ['kysely', 'better-sqlite3', 'pg'],
+  node: ['node:*', 'fs', 'path'],
+};
+const PACKAGES_KEPT_OUT = {
+  domain: ['svelte', 'dexie', 'charts', 'sql', 'node'],
+  stats: ['svelte', 'dexie', 'charts', 'sql', 'node'],
+  findings: ['svelte', 'dexie', 'charts', 'sql', 'node'],
+  tables: ['svelte', 'dexie', 'charts', 'sql', 'node'],
+  store: ['svelte', 'charts', 'sql', 'node'],
+  sync: ['svelte', 'dexie', 'charts', 'sql', 'node'],
+  server: ['dexie', 'charts'],
+  ui: ['dexie', 'sql', 'node'],
+};
+
+const direction = (folder) => {
+  const allowed = MAY_IMPORT[folder];
+  const closed = FOLDERS.filter((other) => other !== folder && !allowed.includes(other));
+  const way = allowed.length ? `only ${allowed.join(', ')}` : 'no other folder of src/lib';
+  return {
+    files: [`src/lib/${folder}/**/*.{ts,svelte}`],
+    ignores: ['**/*.test.ts'],
+    rules: {
+      'no-restricted-imports': [
+        'error',
+        {
+          patterns: [
+            {
+              group: closed.flatMap((other) => [`$lib/${other}/*`, `../${other}/*`, `../../${other}/*`]),
+              message: `${folder} may import ${way}; what you need belongs there or must be handed in.`,
+            },
+            {
+              group: PACKAGES_KEPT_OUT[folder].flatMap((name) => ALL_PACKAGES[name]),
+              message: `${folder} must not know this package; see "How the house is laid out" in DEVELOPERS.md.`,
+            },
+          ],
+        },
+      ],
+    },
+  };
+};
+
+/** The pure core takes time, ids and randomness as arguments. */
+const pure = {
+  files: ['src/lib/{domain,stats,findings}/**/*.ts'],
+  ignores: ['**/*.test.ts'],
+  rules: {
+    'no-console': 'error',
+    'no-restricted-globals': [
+      'error',
+      'window',
+      'document',
+      'fetch',
+      'crypto',
+      'performance',
+      'setTimeout',
+      'localStorage',
+    ],
+    'no-restricted-syntax': [
+      'error',
+      { selector: "NewExpression[callee.name='Date'][arguments.length=0]", message: 'Take the time as an argument.' },
+      {
+        selector: "MemberExpression[object.name='Date'][property.name='now']",
+        message: 'Take the time as an argument.',
+      },
+      {
+        selector: "MemberExpression[object.name='Math'][property.name='random']",
+        message: 'Take randomness as an argument.',
+      },
+    ],
+  },
+};
+
+export default ts.config(
+  { ignores: ['build/', '.svelte-kit/', 'data/', 'test-results/', 'tests/reference/', 'node_modules/'] },
+  js.configs.recommended,
+  ...ts.configs.strict,
+  ...svelte.configs.recommended,
+  {
+    languageOptions: { globals: { ...globals.browser, ...globals.node } },
+    rules: {
+      'no-undef': 'off',
+      '@typescript-eslint/no-explicit-any': 'error',
+      '@typescript-eslint/no-non-null-assertion': 'off',
+      '@typescript-eslint/no-invalid-void-type': 'off',
+      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_', varsIgnorePattern: '^_' }],
+    },
+  },
+  {
+    files: ['src/**/*.{ts,svelte}', 'tests/**/*.ts'],
+    languageOptions: {
+      parserOptions: {
+        projectService: true,
+        extraFileExtensions: ['.svelte'],
+        parser: ts.parser,
+        svelteConfig,
+      },
+    },
+    rules: {
+      '@typescript-eslint/no-floating-promises': 'error',
+      '@typescript-eslint/no-misused-promises': ['error', { checksVoidReturn: { attributes: false } }],
+      '@typescript-eslint/await-thenable': 'error',
+    },
+  },
+  ...FOLDERS.map(direction),
+  pure,
+  {
+    // No SvelteKit base path is in use, and the app's links are plain.
+    files: ['**/*.svelte', '**/*.svelte.ts'],
+    rules: { 'svelte/no-navigation-without-resolve': 'off' },
+  },
+);

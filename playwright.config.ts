@@ -1,0 +1,37 @@
+import { defineConfig } from '@playwright/test';
+import { chromiumPath } from './tests/helpers/chromium.mjs';
+
+const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373);
+
+/** Screens are tested in real Chromium against the built app and hub, started with an empty data folder. */
+export default defineConfig({
+  testDir: 'tests/browser',
+  timeout: 120_000,
+  workers: 2,
+  fullyParallel: false,
+  reporter: [['list']],
+  use: {
+    baseURL: `http://127.0.0.1:${PORT}`,
+    launchOptions: {
+      executablePath: chromiumPath(),
+      args: [
+        '--no-sandbox',
+        '--disable-gpu',
+        '--disable-quic',
+        '--no-first-run',
+        '--disable-background-networking',
+        '--disable-component-update',
+        '--disable-sync',
+      ],
+    },
+    screenshot: 'only-on-failure',
+    trace: 'off',
+  },
+  webServer: {
+    command: 'node tests/helpers/serve-for-tests.mjs',
+    url: `http://127.0.0.1:${PORT}/api/v1/health`,
+    reuseExistingServer: false,
+    env: { PORT: String(PORT), HOST: '127.0.0.1', KERBSIDE_ORGANISER_KEY: 'test-organiser-key-0123456789' },
+    timeout: 60_000,
+  },
+});

@@ -1,0 +1,12 @@
+import { sveltekit } from '@sveltejs/kit/vite';
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  plugins: [sveltekit()],
+  worker: { format: 'es' },
+  test: {
+    include: ['src/**/*.test.ts', 'tests/unit/**/*.test.ts', 'tests/hub/**/*.test.ts'],
+    environment: 'node',
+    testTimeout: 30_000,
+  },
+});
