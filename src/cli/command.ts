@@ -1,0 +1,30 @@
+/** What a command may touch of the world around it; tests hand in their own. */
+export interface Io {
+  /** Writes to standard output as it is: end lines yourself. */
+  out(text: string): void;
+  /** Writes to standard error as it is: end lines yourself. */
+  err(text: string): void;
+  /** Whether standard error is a terminal: only then is progress worth showing. */
+  readonly errIsTerminal: boolean;
+}
+
+/** Exit code when the command did what it was asked. */
+export const EXIT_DONE = 0;
+/** Exit code when an option or a file is at fault; what is wrong stands on standard error. */
+export const EXIT_FAULT = 2;
+
+export interface Command {
+  readonly name: string;
+  /** One line for the list of commands, without a full stop. */
+  readonly summary: string;
+  /** The whole help text of the command, ending with a line end. */
+  readonly usage: string;
+  /**
+   * Runs the command. Bad input is said through `io.err`, one line for each fault, and answered with
+   * {@link EXIT_FAULT}; only a programmer's mistake throws.
+   *
+   * @param args what follows the command's name; `--help` is answered before this is called
+   * @returns the exit code
+   */
+  run(args: string[], io: Io): Promise<number>;
+}
