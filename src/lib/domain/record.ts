@@ -83,7 +83,8 @@ export const correctionSchema = v.pipe(
     right: v.optional(footSchema),
   }),
   v.check(
-    (r) => (r.gait === undefined) === (r.left === undefined) && (r.left === undefined) === (r.right === undefined),
+    // No gait beside the feet is the default, `run`: files leave defaults out.
+    (r) => (r.left === undefined) === (r.right === undefined) && (r.gait === undefined || r.left !== undefined),
     'gait, left and right come all three or not at all',
   ),
   v.check((r) => walkerHasNoClass(r), WALKER_FEET),
