@@ -28,12 +28,17 @@ export interface StoredResults {
   changedHere?: boolean;
 }
 
-/** Own records as rows: one tap, one row. `waiting` is 1 until the hub or a saved file has it, then 0. */
+/** Own records as rows: one tap, one row. Written by `records.ts` alone, together with the race's counters. */
 export interface StoredRecord {
   id: string;
   race: string;
   seq: number;
+  /** 1 until the hub has it, then 0. */
   waiting: 0 | 1;
+  /** The bib of a sighting or of a correction that changes it, to find a runner without a scan. */
+  bib?: string;
+  /** What a correction, withdrawal or ruling is about, as `recordSubject` writes it. */
+  subject?: string;
   record: TallyRecord;
 }
 
@@ -42,15 +47,40 @@ export interface RecordBlock {
   race: string;
   block: number;
   records: TallyRecord[];
+  /** What the corrections, withdrawals and rulings in it are about, each preceded by the race. */
+  subjects: string[];
 }
 
-/** Counters that screens show, kept in the transaction that changes them: counting an index costs 4 µs a row. */
-export interface Counter {
-  key: string;
-  value: number;
+/** The ids in one block, 16 bytes each, apart from it: whether an id is there must not cost reading the records. */
+export interface BlockIds {
+  race: string;
+  block: number;
+  ids: Uint8Array<ArrayBuffer>;
 }
 
-/** Small facts about this device, such as its id and chosen hand. */
+/**
+ * What is known of one race's records without reading them, kept in the transaction that changes them: counting an
+ * index costs 4 µs a row. One row a race, so that a tap reads and writes it once.
+ */
+export interface RecordCounters {
+  race: string;
+  /** This device's name in the race. A race that was erased and joined again gets a new one: its `seq` starts anew. */
+  device: string;
+  /** The greatest `seq` given, which is also the number of own records. */
+  lastSeq: number;
+  /** Own sightings that are not withdrawn here. */
+  tallied: number;
+  /** Own records that the hub does not have. */
+  waiting: number;
+  /** All own records up to this `seq` stand in a hand-off file that was saved. */
+  savedSeq: number;
+  /** Records of other devices. */
+  pulled: number;
+  /** Blocks of pulled records. */
+  blocks: number;
+}
+
+/** Small facts about this device, such as its chosen hand. */
 export interface Setting {
   key: string;
   value: unknown;
@@ -75,7 +105,8 @@ export class KerbsideDatabase extends Dexie {
   results!: EntityTable<StoredResults, 'race'>;
   records!: EntityTable<StoredRecord, 'id'>;
   blocks!: Table<RecordBlock, [string, number]>;
-  counters!: EntityTable<Counter, 'key'>;
+  blockIds!: Table<BlockIds, [string, number]>;
+  counters!: EntityTable<RecordCounters, 'race'>;
   settings!: EntityTable<Setting, 'key'>;
   hubLinks!: EntityTable<HubLink, 'race'>;
 
@@ -86,9 +117,10 @@ export class KerbsideDatabase extends Dexie {
       races: 'id, openedAt',
       startLists: 'race',
       results: 'race',
-      records: 'id, [race+seq], [race+waiting+seq]',
-      blocks: '[race+block]',
-      counters: 'key',
+      records: 'id, [race+seq], [race+waiting+seq], [race+bib], [race+subject]',
+      blocks: '[race+block], *subjects',
+      blockIds: '[race+block]',
+      counters: 'race',
       settings: 'key',
       hubLinks: 'race',
     });
