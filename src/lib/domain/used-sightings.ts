@@ -1,0 +1,71 @@
+import { CLIP, methodOf, RULING, type SightingTable } from './sighting-table.ts';
+
+/**
+ * The sightings that count, after steps 1 and 2 of the resolution: those with a bib, and of one observer's entries for
+ * one bib at one checkpoint by one method only the latest (of equal instants the one with the greater record id).
+ * Rulings count as of one observer, whoever wrote them.
+ */
+export interface UsedSightings {
+  /** Rows of the table, sorted by bib, checkpoint, rater. */
+  readonly rows: Int32Array;
+  /** Left out: no bib. */
+  readonly noBib: number;
+  /** Left out: a later entry of the same observer stands. */
+  readonly repeats: number;
+}
+
+/** Who judged: each observer twice (live, clip), and one more for all rulings. Live and clip count as two raters. */
+export function raterOf(table: SightingTable, row: number): number {
+  const method = methodOf(table.seen[row]!);
+  return method === RULING ? table.observers.length * 2 : table.observer[row]! * 2 + (method === CLIP ? 1 : 0);
+}
+
+/** Rows sorted by `key` (0 … keys − 1), those with equal keys in the order they had: a counting sort, linear. */
+function sortedBy(rows: Int32Array, keys: number, key: (row: number) => number): Int32Array {
+  const next = new Int32Array(keys + 1);
+  for (const row of rows) next[key(row) + 1]! += 1;
+  for (let k = 1; k <= keys; k += 1) next[k]! += next[k - 1]!;
+  const sorted = new Int32Array(rows.length);
+  for (const row of rows) {
+    const k = key(row);
+    sorted[next[k]!] = row;
+    next[k]! += 1;
+  }
+  return sorted;
+}
+
+function isLater(table: SightingTable, a: number, b: number): boolean {
+  const difference = table.observedAtMs[a]! - table.observedAtMs[b]!;
+  return difference > 0 || (difference === 0 && table.compareRecordIds(a, b) > 0);
+}
+
+/** Steps 1 and 2. Cost linear in the rows, however they are spread over bibs, checkpoints and observers. */
+export function usedSightings(table: SightingTable): UsedSightings {
+  const { bib, checkpoint } = table;
+  let withBib = 0;
+  let rows: Int32Array = new Int32Array(table.size);
+  for (let row = 0; row < table.size; row += 1) {
+    if (bib[row]! < 0) continue;
+    rows[withBib] = row;
+    withBib += 1;
+  }
+  rows = rows.subarray(0, withBib);
+  // Least key first: each sort keeps the order of the one before.
+  rows = sortedBy(rows, table.observers.length * 2 + 1, (row) => raterOf(table, row));
+  rows = sortedBy(rows, table.checkpoints.length, (row) => checkpoint[row]!);
+  rows = sortedBy(rows, table.bibs.length, (row) => bib[row]!);
+
+  let kept = 0;
+  let [heldBib, heldCheckpoint, heldRater] = [-1, -1, -1];
+  for (const row of rows) {
+    const rater = raterOf(table, row);
+    if (bib[row] === heldBib && checkpoint[row] === heldCheckpoint && rater === heldRater) {
+      if (isLater(table, row, rows[kept - 1]!)) rows[kept - 1] = row;
+      continue;
+    }
+    rows[kept] = row;
+    kept += 1;
+    [heldBib, heldCheckpoint, heldRater] = [bib[row]!, checkpoint[row]!, rater];
+  }
+  return { rows: rows.slice(0, kept), noBib: table.size - withBib, repeats: withBib - kept };
+}
