@@ -1,0 +1,81 @@
+/** What a cell of a finish column says. */
+export type FinishCell =
+  | { kind: 'time'; seconds: number; form: 'plain' | 'decimal comma' | 'other writing' }
+  | { kind: 'none'; status?: string }
+  | { kind: 'fault' };
+
+/** Words for "no finish", compared without case, accents, blanks and punctuation. From general knowledge. */
+const NO_FINISH = [
+  ...['dnf', 'did not finish', 'not finished', 'retired', 'withdrawn', 'withdrew', 'abandoned', 'abandon', 'ab', 'abd'],
+  ...[
+    'aufgegeben',
+    'ausgeschieden',
+    'aufgabe',
+    'abandono',
+    'ritirato',
+    'rit',
+    'uitgevallen',
+    'opgave',
+    'brutt',
+    'brøt',
+  ],
+  ...['keskeytti', 'kesk', 'nie ukończył', 'otl', 'over time limit', 'hors délai', 'hd'],
+  ...['dns', 'did not start', 'not started', 'no show', 'absent', 'nicht gestartet', 'nicht angetreten', 'non partant'],
+  ...['np', 'no salió', 'no presentado', 'non partito', 'niet gestart', 'ej start', 'ikke startet', 'ei lähtenyt'],
+  ...['dq', 'dsq', 'disq', 'disqualified', 'disqualifiziert', 'disqualifié', 'descalificado', 'squalificato'],
+  ...['gediskwalificeerd', 'diskvalificeret', 'diskad', 'hylätty', 'dyskwalifikacja'],
+];
+/** Words for "nothing known": no finish, and no status either. */
+const UNKNOWN = new Set(['na', 'null', 'none']);
+
+const plainWord = (text: string) =>
+  text
+    .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
+    .toLowerCase()
+    .replace(/[^\p{L}]/gu, '');
+const NO_FINISH_WORDS = new Set(NO_FINISH.map(plainWord));
+
+/** Dashes, dots and empty clocks that stand for nothing. */
+const NOTHING = /^[-–—.:_\s]*$/;
+const SECONDS = /^(\d+)(?:[.,](\d+))?$/;
+const MINUTES = /^(\d+):([0-5]?\d)(?:[.,](\d+))?$/;
+const HOURS = /^(\d+):([0-5]?\d):([0-5]?\d)(?:[.,](\d+))?$/;
+/** `1h02'03`, `1 h 02 min 03 s`, `1.02.03`: written so in some countries, and not to be mistaken for anything else. */
+const OTHER =
+  /^(?:(\d+)\s*(?:h|std\.?|u)\s*)?(\d{1,2})\s*(?:['’′]|m|min\.?|mn)\s*([0-5]?\d)\s*(?:["”″]|''|s|sec\.?|sek\.?)?$/i;
+const DOTTED = /^(\d+)\.([0-5]\d)\.([0-5]\d)(?:,(\d+))?$/;
+
+function time(text: string, h: string, m: string, s: string, decimals: string | undefined): FinishCell {
+  const seconds = Number(h) * 3600 + Number(m) * 60 + Number(decimals === undefined ? s : `${s}.${decimals}`);
+  if (!(seconds > 0) || !Number.isFinite(seconds)) return { kind: 'fault' };
+  return { kind: 'time', seconds, form: text.includes(',') ? 'decimal comma' : 'plain' };
+}
+
+/**
+ * Reads a finish: `h:mm:ss` or `m:ss` with optional decimals (point or comma), or plain seconds, greater than 0. Empty, a
+ * dash, or a word such as DNF (then the status) is no finish. Anything else, 0 and 1:75:00 included, is a fault.
+ */
+export function finishOf(cell: string): FinishCell {
+  const text = cell.trim();
+  if (NOTHING.test(text)) return { kind: 'none' };
+  const hours = HOURS.exec(text);
+  if (hours) return time(text, hours[1]!, hours[2]!, hours[3]!, hours[4]);
+  const minutes = MINUTES.exec(text);
+  if (minutes) return time(text, '0', minutes[1]!, minutes[2]!, minutes[3]);
+  const seconds = SECONDS.exec(text);
+  if (seconds) return time(text, '0', '0', seconds[1]!, seconds[2]);
+  const dotted = DOTTED.exec(text);
+  const other = dotted ?? OTHER.exec(text);
+  if (other) {
+    const read = time(text, other[1] ?? '0', other[2]!, other[3]!, dotted ? dotted[4] : undefined);
+    return read.kind === 'time' ? { ...read, form: 'other writing' } : read;
+  }
+  if (/\d/.test(text)) return { kind: 'fault' };
+  const word = plainWord(text);
+  if (UNKNOWN.has(word)) return { kind: 'none' };
+  return NO_FINISH_WORDS.has(word) ? { kind: 'none', status: text } : { kind: 'fault' };
+}
+
+/** What a finish cell may hold, for messages. */
+export const FINISH_EXPECTED = 'is not a finish time greater than 0 (h:mm:ss, m:ss or seconds) nor DNF, DNS or DQ';

@@ -1,0 +1,121 @@
+/**
+ * Headings as organisers write them, for each thing a list can tell. The first that is there wins, so the order counts:
+ * English first, then other languages of large road races, from general knowledge.
+ */
+export const HEADINGS = {
+  bib: [
+    ...['Bib', 'Bib No', 'Bib number', 'Number', 'Start number', 'Race number', 'No', '#'],
+    ...['Startnummer', 'Startnr', 'St.-Nr.', 'StNr', 'Stnr', 'Nummer', 'Nr'],
+    ...['Dossard', 'N° dossard', 'Numéro de dossard', 'Numéro', 'N°', 'Num'],
+    ...['Dorsal', 'Nº dorsal', 'Número de dorsal', 'Número', 'Núm'],
+    ...['Pettorale', 'N. pettorale', 'Pett.', 'Numero'],
+    ...['Rugnummer', 'Borstnummer', 'Peito', 'Nº de peito', 'Startnummer', 'Nummerlapp', 'Startno'],
+    ...['Kilpailunumero', 'Numer startowy', 'Nr startowy', 'Numer', 'Startovní číslo', 'Číslo'],
+  ],
+  finish: [
+    ...['Finish', 'Finish time', 'Chip Time', 'Net time', 'Time', 'Result'],
+    ...['Official time', 'Gun time', 'Elapsed time'],
+    ...['Nettozeit', 'Zeit netto', 'Netto', 'Zielzeit', 'Endzeit', 'Laufzeit', 'Zeit', 'Bruttozeit', 'Brutto'],
+    ...['Temps net', 'Temps réel', 'Temps puce', 'Temps', 'Temps officiel', 'Chrono'],
+    ...['Tiempo neto', 'Tiempo chip', 'Tiempo real', 'Tiempo', 'Tiempo oficial', 'Marca', 'Meta'],
+    ...['Tempo netto', 'Real time', 'Tempo', 'Tempo ufficiale', 'Tempo líquido', 'Tempo bruto'],
+    ...['Nettotijd', 'Netto tijd', 'Eindtijd', 'Tijd', 'Brutotijd', 'Bruto tijd'],
+    ...['Nettotid', 'Sluttid', 'Tid', 'Nettoaika', 'Loppuaika', 'Aika', 'Czas netto', 'Czas', 'Čistý čas', 'Čas'],
+  ],
+  name: [
+    ...['Name', 'Full name', 'Runner', 'Athlete', 'Participant', 'Competitor'],
+    ...['Teilnehmer', 'Läufer', 'Nom et prénom', 'Nom prénom', 'Coureur', 'Participante', 'Nombre y apellidos'],
+    ...['Corredor', 'Atleta', 'Nominativo', 'Naam', 'Deelnemer', 'Navn', 'Namn', 'Nimi', 'Imię i nazwisko', 'Nome'],
+    ...['Nombre', 'Nom', 'Jméno'],
+  ],
+  firstName: [
+    ...['First name', 'Given name', 'Forename', 'Vorname', 'Prénom', 'Nombre', 'Nome', 'Voornaam', 'Fornavn'],
+    ...['Förnamn', 'Etunimi', 'Imię', 'Jméno'],
+  ],
+  lastName: [
+    ...['Last name', 'Surname', 'Family name', 'Nachname', 'Familienname', 'Zuname', 'Nom de famille', 'Nom'],
+    ...['Apellidos', 'Apellido', 'Cognome', 'Sobrenome', 'Apelido', 'Achternaam', 'Etternavn', 'Efternavn'],
+    ...['Efternamn', 'Sukunimi', 'Nazwisko', 'Příjmení'],
+  ],
+  sex: [
+    ...[
+      'Sex',
+      'Gender',
+      'M/F',
+      'F/M',
+      'Geschlecht',
+      'M/W',
+      'W/M',
+      'Sexe',
+      'Genre',
+      'Sexo',
+      'Género',
+      'Gênero',
+      'Sesso',
+    ],
+    ...['Genere', 'Geslacht', 'M/V', 'Køn', 'Kjønn', 'Kön', 'Sukupuoli', 'Płeć', 'Pohlaví'],
+  ],
+  age: [...['Age', 'Alter', 'Âge', 'Edad', 'Età', 'Idade', 'Leeftijd', 'Alder', 'Ålder', 'Ikä', 'Wiek', 'Věk']],
+  team: [
+    ...['Team', 'Squad', 'Club', 'Running club', 'Verein', 'Mannschaft', 'Laufgruppe', 'Équipe', 'Equipo', 'Squadra'],
+    ...[
+      'Società',
+      'Equipa',
+      'Clube',
+      'Ploeg',
+      'Vereniging',
+      'Klub',
+      'Klubb',
+      'Förening',
+      'Seura',
+      'Joukkue',
+      'Drużyna',
+    ],
+    ...['Oddíl', 'Tým'],
+  ],
+  start: [
+    ...['Start', 'Start time', 'Own start', 'Wave start', 'Startzeit', 'Heure de départ', 'Départ', 'Hora de salida'],
+    ...['Salida', 'Orario di partenza', 'Ora partenza', 'Partenza', 'Starttijd', 'Starttid', 'Lähtöaika'],
+  ],
+  status: ['Status', 'Statut', 'État', 'Estado', 'Stato', 'Situazione', 'Situação', 'Tila', 'Stav'],
+} as const satisfies Record<string, readonly string[]>;
+
+export type OrganiserField = keyof typeof HEADINGS;
+
+/** A heading as it is compared: case, blanks, punctuation and accents do not count. */
+export function plainHeading(heading: string): string {
+  if (heading.trim() === '#') return '#';
+  return heading
+    .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]/gu, '');
+}
+
+const PLAIN_HEADINGS = Object.fromEntries(
+  Object.entries(HEADINGS).map(([field, names]) => [field, names.map(plainHeading)]),
+) as Record<OrganiserField, string[]>;
+
+/**
+ * Which column tells which field, by its heading: an index from 0, or `null`. No column serves two fields; fields given
+ * first choose first.
+ */
+export function recogniseHeadings<Field extends OrganiserField>(
+  headings: readonly string[],
+  fields: readonly Field[],
+): Record<Field, number | null> {
+  const plain = headings.map(plainHeading);
+  const taken = new Set<number>();
+  const found = {} as Record<Field, number | null>;
+  for (const field of fields) {
+    found[field] = null;
+    for (const name of PLAIN_HEADINGS[field]) {
+      const at = plain.findIndex((heading, i) => heading === name && !taken.has(i));
+      if (at < 0) continue;
+      found[field] = at;
+      taken.add(at);
+      break;
+    }
+  }
+  return found;
+}

@@ -1,0 +1,40 @@
+/** What is counted while a table is read, and how it is said. `n` is how often, `rows` the first rows. */
+const COUNTED = {
+  'repeated heading': (n: number, rows: string) => `The headings stand again in ${rows}: left out (${n}).`,
+  'decimal comma': (n: number, rows: string) => `${n} decimal commas were read as decimal points (${rows}).`,
+  'other writing': (n: number, rows: string) => `${n} times in another writing were read as h:mm:ss (${rows}).`,
+  'no finish word': (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'runner has' : 'runners have'} a word such as DNF in place of a time: no finish, the word is kept as status (${rows}).`,
+  'short finish': (n: number, rows: string) =>
+    `${n} finish times are below one minute (${rows}): check that the column holds seconds or h:mm:ss.`,
+  'wall clock': (n: number, rows: string) =>
+    `${n} starts were read as wall-clock times on the day of the race (${rows}).`,
+} as const;
+export type Counted = keyof typeof COUNTED;
+
+const ROWS_NAMED = 3;
+
+/** Collects what a reader must say: sentences once, and counts with the first rows they are about. */
+export class RemarkCounter {
+  readonly #sentences: string[] = [];
+  readonly #counts = new Map<Counted, { n: number; rows: number[] }>();
+
+  say(sentence: string): void {
+    this.#sentences.push(sentence);
+  }
+
+  count(what: Counted, row: number): void {
+    const entry = this.#counts.get(what) ?? { n: 0, rows: [] };
+    entry.n += 1;
+    if (entry.rows.length < ROWS_NAMED) entry.rows.push(row);
+    this.#counts.set(what, entry);
+  }
+
+  sentences(): string[] {
+    const counted = [...this.#counts].map(([what, { n, rows }]) => {
+      const more = n > rows.length ? ' …' : '';
+      return COUNTED[what](n, `${rows.length === 1 ? 'row' : 'rows'} ${rows.join(', ')}${more}`);
+    });
+    return [...this.#sentences, ...counted];
+  }
+}

@@ -1,0 +1,20 @@
+/** First characters that make a spreadsheet program take a cell for a formula or a command. */
+const FORMULA_START = /^[=+\-@\t\r\n＝＋－＠]/;
+/** What `guardCell` has put an apostrophe before. The apostrophe itself is among them, or reading back would be a guess. */
+const GUARDED = /^'[=+\-@\t\r\n＝＋－＠']/;
+
+/**
+ * Makes free text safe to open in a spreadsheet: a text that begins with `=`, `+`, `-`, `@`, a tab, a line end or a
+ * full-width form of these, or with an apostrophe, gets one apostrophe in front. `unguardCell` takes it off again.
+ */
+export function guardCell(text: string): string {
+  return FORMULA_START.test(text) || text.startsWith("'") ? `'${text}` : text;
+}
+
+/**
+ * The text that `guardCell` was given. A cell that no guard has touched stays as it is, save for one that begins with an
+ * apostrophe and one of the guarded characters.
+ */
+export function unguardCell(cell: string): string {
+  return GUARDED.test(cell) ? cell.slice(1) : cell;
+}
