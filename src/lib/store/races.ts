@@ -1,5 +1,6 @@
 import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { KerbsideDatabase, StoredRace, StoredResults, StoredStartList } from './database.ts';
+import { eraseRecords } from './records.ts';
 
 /** All races on this device, the one opened last first. */
 export async function listRaces(db: KerbsideDatabase): Promise<StoredRace[]> {
@@ -66,12 +67,8 @@ export async function eraseRace(db: KerbsideDatabase, raceId: string): Promise<v
     await db.startLists.delete(raceId);
     await db.results.delete(raceId);
     await db.hubLinks.delete(raceId);
-    const minKey = -Infinity;
-    const maxKey = [[]];
-    await db.records.where('[race+seq]').between([raceId, minKey], [raceId, maxKey]).delete();
-    await db.blocks.where('[race+block]').between([raceId, minKey], [raceId, maxKey]).delete();
-    // Counters and settings of one race carry its id in their key; ids are long enough never to meet by chance.
-    await db.counters.filter((counter) => counter.key.includes(raceId)).delete();
+    await eraseRecords(db, raceId);
+    // Settings of one race carry its id in their key; ids are long enough never to meet by chance.
     await db.settings.filter((setting) => setting.key.includes(raceId)).delete();
   });
 }
