@@ -80,7 +80,7 @@ function seenFeet(random: Random, feet: Feet, nearFoot: 'left' | 'right', slip: 
   }) as unknown as Feet;
 }
 
-const feetEqual = (a: Sighting, b: Sighting) =>
+const feetEqual = (a: Pick<Sighting, 'left' | 'right'>, b: Pick<Sighting, 'left' | 'right'>) =>
   (['left', 'right'] as const).every((side) => a[side] === b[side] || a[side] === 'unseen' || b[side] === 'unseen');
 
 /** One observer's morning: while the fingers are busy with one runner, others pass untallied. */
