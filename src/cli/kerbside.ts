@@ -3,7 +3,10 @@ import type { Io } from './command.ts';
 import { runCommandLine, type Commands } from './run-command-line.ts';
 
 // One line for each command, in the order of the help text.
-const COMMANDS: Commands = {};
+const COMMANDS: Commands = {
+  merge: () => import('./merge.ts'),
+  export: () => import('./export.ts'),
+};
 
 const io: Io = {
   out: (text) => void process.stdout.write(text),

@@ -1,0 +1,78 @@
+import { parseArgs } from 'node:util';
+import { projectRecords } from '../lib/domain/projection.ts';
+import { entriesOffCourse } from '../lib/domain/standing-entries.ts';
+import { changesCsv } from '../lib/tables/changes-csv.ts';
+import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
+import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
+import { readHandoff } from './read-handoff.ts';
+import { writeFiles, type FileToWrite } from './write-files.ts';
+
+const IDS_SAID = 20;
+
+/** Writes tables of what hand-off files hold. */
+export const command: Command = {
+  name: 'export',
+  summary: 'Write the sightings of hand-off files as CSV',
+  usage: `Usage: npm run --silent kerbside -- export FILE.ndjson… [--csv FILE.csv] [--changes FILE.csv]
+
+Reads hand-off files of one race and writes tables of their union; at least one of the two.
+Anything wrong with a file is said with its file and line; then the exit code is 2 and
+nothing is written.
+
+  --csv FILE       the sightings as they now stand, ready for "analyse": corrections applied,
+                   withdrawn sightings left out, rulings as rows of method "ruling"
+  --changes FILE   every correction and withdrawal: record, target, field, before, after, by, when
+
+Texts that a spreadsheet would take for a formula (first character = + - @ or a tab) and those
+that begin with an apostrophe get an apostrophe in front; "analyse" takes it off again.
+`,
+  run,
+};
+
+async function run(args: string[], io: Io): Promise<number> {
+  const options = parsed(args);
+  if (typeof options === 'string') {
+    io.err(`kerbside export: ${options}\n`);
+    return EXIT_FAULT;
+  }
+  const content = await readHandoff(options.files, io);
+  if (!content) return EXIT_FAULT;
+  const { race, records } = content;
+  const projection = projectRecords(records);
+  const files: FileToWrite[] = [];
+  if (options.csv !== undefined) {
+    const offCourse = entriesOffCourse(projection, race);
+    for (const id of offCourse.slice(0, IDS_SAID)) {
+      io.err(`${options.files.join(', ')}: record ${id}: the race has no such checkpoint\n`);
+    }
+    if (offCourse.length > IDS_SAID) io.err(`and ${offCourse.length - IDS_SAID} more such records\n`);
+    if (offCourse.length > 0) return EXIT_FAULT;
+    files.push({ path: options.csv, pieces: sightingsCsv(projection, race) });
+  }
+  if (options.changes !== undefined) {
+    files.push({ path: options.changes, pieces: changesCsv(records, projection, race) });
+  }
+  const written = await writeFiles(files);
+  if (written.ok) return EXIT_DONE;
+  io.err(`${written.error.path}: cannot be written: ${written.error.reason}\n`);
+  return EXIT_FAULT;
+}
+
+function parsed(args: string[]): { files: string[]; csv?: string; changes?: string } | string {
+  try {
+    const { values, positionals } = parseArgs({
+      args,
+      allowPositionals: true,
+      options: { csv: { type: 'string' }, changes: { type: 'string' } },
+    });
+    if (positionals.length === 0) return 'name the hand-off files to read';
+    if (!values.csv && !values.changes) return 'say with --csv or --changes what is to be written';
+    return {
+      files: positionals,
+      ...(values.csv ? { csv: values.csv } : {}),
+      ...(values.changes ? { changes: values.changes } : {}),
+    };
+  } catch (error) {
+    return (error as Error).message;
+  }
+}

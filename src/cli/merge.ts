@@ -1,0 +1,48 @@
+import { parseArgs } from 'node:util';
+import { writeHandoff } from '../lib/tables/handoff-file.ts';
+import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
+import { readHandoff } from './read-handoff.ts';
+import { writeFiles } from './write-files.ts';
+
+/** Unites hand-off files. */
+export const command: Command = {
+  name: 'merge',
+  summary: 'Unite hand-off files of one race into one',
+  usage: `Usage: npm run --silent kerbside -- merge FILE.ndjson… --out FILE.ndjson
+
+Writes one hand-off file with every record of the given ones, each once. The order of
+the files and naming one twice make no difference: the result is the same to the byte.
+The set-up with the greater revision stands.
+
+A line that is no record, one id with two contents or a file of another race is said
+with its file and line; then the exit code is 2 and nothing is written.
+
+  --out FILE   where the union goes; a file that is there is replaced once all is read
+`,
+  run,
+};
+
+async function run(args: string[], io: Io): Promise<number> {
+  const options = parsed(args);
+  if (typeof options === 'string') {
+    io.err(`kerbside merge: ${options}\n`);
+    return EXIT_FAULT;
+  }
+  const content = await readHandoff(options.files, io);
+  if (!content) return EXIT_FAULT;
+  const written = await writeFiles([{ path: options.out, pieces: writeHandoff(content.race, content.records) }]);
+  if (written.ok) return EXIT_DONE;
+  io.err(`${written.error.path}: cannot be written: ${written.error.reason}\n`);
+  return EXIT_FAULT;
+}
+
+function parsed(args: string[]): { files: string[]; out: string } | string {
+  try {
+    const { values, positionals } = parseArgs({ args, allowPositionals: true, options: { out: { type: 'string' } } });
+    if (positionals.length === 0) return 'name the hand-off files to unite';
+    if (!values.out) return 'say with --out where the union is to be written';
+    return { files: positionals, out: values.out };
+  } catch (error) {
+    return (error as Error).message;
+  }
+}

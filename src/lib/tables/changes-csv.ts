@@ -1,0 +1,80 @@
+import { isLater, type Projection } from '../domain/projection.ts';
+import { mergeRecords } from '../domain/merge-records.ts';
+import type { Race } from '../domain/race.ts';
+import type { Correction, Sighting, TallyRecord, Withdrawal } from '../domain/record.ts';
+import { csvLine } from './csv-line.ts';
+import { guardCell } from './spreadsheet-guard.ts';
+
+/** The headings of the table of changes, in the order in which it is written. */
+export const CHANGES_COLUMNS = ['record', 'target', 'field', 'before', 'after', 'by', 'when'] as const;
+
+const FIELDS = ['checkpoint', 'bib', 'gait', 'left', 'right'] as const;
+type Values = Record<(typeof FIELDS)[number], string>;
+
+/**
+ * Writes the table of changes, by the time they were made: who changed what, from which value to which.
+ *
+ * A correction has a row for each field that it changes (for each that it names, if it changes none). `before` is what
+ * stood when it was made: the sighting with the earlier corrections of it that were not withdrawn. A correction that was
+ * itself withdrawn is listed like the others and followed by its withdrawal. A withdrawal has one row: field `withdrawn`,
+ * from `no` to `yes`. Where the target is not among the records, `before` is empty.
+ */
+export function* changesCsv(records: Iterable<TallyRecord>, projection: Projection, race: Race): Generator<string> {
+  const names = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint.name]));
+  const nameOf = (id: string) => names.get(id) ?? id;
+  const changes: (Correction | Withdrawal)[] = [];
+  const targets = new Map<string, Values | undefined>();
+  const all = mergeRecords(records).records;
+  for (const record of all) {
+    if (record.kind !== 'correction' && record.kind !== 'withdrawal') continue;
+    changes.push(record);
+    if (record.kind === 'correction') targets.set(record.target, undefined);
+  }
+  for (const record of all) {
+    if (record.kind === 'sighting' && targets.has(record.id)) targets.set(record.id, sightingValues(record, nameOf));
+  }
+  changes.sort((a, b) => (isLater(a, b) ? 1 : -1));
+
+  yield csvLine(CHANGES_COLUMNS);
+  for (const change of changes) {
+    const row = (field: string, before: string, after: string): string =>
+      csvLine([
+        change.id,
+        change.target,
+        field,
+        guardCell(before),
+        guardCell(after),
+        guardCell(change.observer),
+        change.madeAt,
+      ]);
+    if (change.kind === 'withdrawal') {
+      yield row('withdrawn', 'no', 'yes');
+      continue;
+    }
+    const before = targets.get(change.target);
+    const after = correctionValues(change, nameOf);
+    const named = FIELDS.filter((field) => after[field] !== undefined);
+    const changed = named.filter((field) => after[field] !== before?.[field]);
+    for (const field of changed.length > 0 ? changed : named)
+      yield row(field, before?.[field] ?? '', after[field] ?? '');
+    if (before && !projection.withdrawn.has(change.id)) targets.set(change.target, { ...before, ...after });
+  }
+}
+
+function sightingValues(
+  { checkpoint, bib, gait = 'run', left, right }: Sighting,
+  nameOf: (id: string) => string,
+): Values {
+  return { checkpoint: nameOf(checkpoint), bib: bib ?? '', gait, left, right };
+}
+
+function correctionValues(
+  { checkpoint, bib, gait = 'run', left, right }: Correction,
+  nameOf: (id: string) => string,
+): Partial<Values> {
+  return {
+    ...(checkpoint === undefined ? {} : { checkpoint: nameOf(checkpoint) }),
+    ...(bib === undefined ? {} : { bib: bib ?? '' }),
+    ...(left === undefined || right === undefined ? {} : { gait, left, right }),
+  };
+}
