@@ -1,3 +1,5 @@
+import { shownText } from './shown-text.ts';
+
 /** Something wrong at one place of a table. */
 export interface TableFault {
   /** Counted as a spreadsheet counts: the first row of the file is 1. Not there when the fault is of the whole file. */
@@ -9,13 +11,6 @@ export interface TableFault {
   expected: string;
 }
 
-const LONGEST_QUOTE = 60;
-
-function quoted(text: string): string {
-  const oneLine = text.replace(/\s+/g, ' ');
-  return `"${oneLine.length > LONGEST_QUOTE ? `${oneLine.slice(0, LONGEST_QUOTE)}…` : oneLine}"`;
-}
-
 /** One line for a person: `row 17, column Time: "1:75:00" is not …`. */
 export function faultText(fault: TableFault): string {
   const place = [
@@ -24,6 +19,6 @@ export function faultText(fault: TableFault): string {
   ]
     .filter(Boolean)
     .join(', ');
-  const what = fault.found === undefined ? fault.expected : `${quoted(fault.found)} ${fault.expected}`;
+  const what = fault.found === undefined ? fault.expected : `"${shownText(fault.found)}" ${fault.expected}`;
   return place ? `${place}: ${what}` : what;
 }
