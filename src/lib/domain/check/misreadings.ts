@@ -1,0 +1,116 @@
+import { BibNeighbours } from './bib-neighbours.ts';
+import type { Candidate } from './doubt.ts';
+import type { Field } from './field.ts';
+import { MISREAD } from './misread-model.ts';
+
+/** One way in which a sighting's bib may be wrong. Weights are comparable within one sighting, see `Misreadings`. */
+export interface Misreading {
+  /** Index of the bib that was meant. */
+  readonly bib: number;
+  readonly weight: number;
+}
+
+const NOBODY: ReadonlySet<number> = new Set();
+
+/**
+ * Weighs who may have been meant by a sighting. The weight of a bib is the rate at which its runner passes here at this
+ * time and is read like this: rate of misreadings × probability of this slip × whether the runner is still to be seen
+ * here × density of the time given the runner's other times. Weights are per unit of log seconds, with the runner's
+ * share of being seen at all taken out, so that they compare with `Field.density` of a right reading.
+ */
+export class Misreadings {
+  readonly #field: Field;
+  readonly #neighbours: BibNeighbours;
+
+  constructor(field: Field) {
+    this.#field = field;
+    this.#neighbours = new BibNeighbours(field.bibs.slice(0, field.listed));
+  }
+
+  /** @param apart sightings (indices) that do not count as the candidate's own, such as those in question */
+  of(sighting: number, apart: ReadonlySet<number> = NOBODY): Misreading[] {
+    const field = this.#field;
+    const { bib, checkpoint } = field.sighting(sighting);
+    if (bib === null) return [];
+    const found: Misreading[] = [];
+    for (const { bib: meant, probability } of this.#neighbours.of(bib)) {
+      let weight = MISREAD.rate * probability * this.#timeHere(sighting, meant, checkpoint, apart);
+      if (field.input.results && Number.isNaN(field.finishSeconds[meant]!)) weight *= MISREAD.noFinish;
+      found.push({ bib: meant, weight });
+    }
+    return found;
+  }
+
+  /** The weight of someone who is on no list and bears this very number. */
+  stranger(sighting: number): number {
+    const field = this.#field;
+    const { bib, checkpoint } = field.sighting(sighting);
+    const numbers = Math.max(10 ** (bib?.length ?? 1), field.listed);
+    const seconds = field.elapsed[sighting]!;
+    const density = Number.isNaN(seconds) ? 1 : field.fieldDensity(checkpoint, Math.log(Math.max(seconds, 1)));
+    return MISREAD.strangerRate * (field.listed / numbers) * density;
+  }
+
+  /** Sum over the ways of being wrong. */
+  total(misreadings: readonly Misreading[]): number {
+    return misreadings.reduce((sum, m) => sum + m.weight, 0);
+  }
+
+  /** The runner's chance to pass here now unseen by this observer, as a density over log seconds. */
+  #timeHere(sighting: number, meant: number, checkpoint: number, apart: ReadonlySet<number>): number {
+    const field = this.#field;
+    const record = field.sighting(sighting);
+    const timed = !Number.isNaN(field.elapsed[sighting]!);
+    const seconds = timed ? field.elapsedFor(meant, sighting) : Number.NaN;
+    let density = !timed ? 1 : seconds <= 0 ? 0 : field.density(meant, checkpoint, Math.log(seconds));
+    for (const other of field.sightingsOf[meant]!) {
+      const its = field.sighting(other);
+      if (apart.has(other) || its.checkpoint !== checkpoint || its.method === 'ruling') continue;
+      if (its.observer === record.observer && its.method === record.method) {
+        density *= MISREAD.seenHereBySame;
+      } else if (timed && !Number.isNaN(field.elapsed[other]!)) {
+        // Somebody else has the runner here: at the same moment that speaks for the candidate, else against.
+        const sd = field.observersApartSeconds / Math.max(seconds, 1);
+        const z = (Math.log(Math.max(seconds, 1)) - Math.log(Math.max(field.elapsed[other]!, 1))) / sd;
+        const agree = Math.exp(-0.5 * z * z) / (sd * Math.sqrt(2 * Math.PI));
+        density = MISREAD.seenHereByOther * agree + MISREAD.seenHereBySame * density;
+      }
+    }
+    return density;
+  }
+}
+
+/** Candidates shown for one doubt; a longer list helps nobody. */
+const MOST_CANDIDATES = 8;
+
+/**
+ * Turns weights into the candidates of a doubt.
+ *
+ * @param ways what was meant, its weight and the record (index) that would be corrected
+ * @param rest weight of everything else: that the reading is right, or that somebody else was meant
+ */
+export function candidatesOf(
+  field: Field,
+  ways: readonly { readonly bib: number; readonly weight: number; readonly sighting: number }[],
+  rest: number,
+  others: readonly number[] = [],
+): Candidate[] {
+  const total = ways.reduce((sum, way) => sum + way.weight, rest);
+  if (!(total > 0)) return [];
+  return [...ways]
+    .filter((way) => way.weight > 0)
+    .sort((a, b) => b.weight - a.weight || a.bib - b.bib)
+    .slice(0, MOST_CANDIDATES)
+    .map(({ bib, weight, sighting }) => {
+      const { checkpoint } = field.sighting(sighting);
+      const seconds = field.elapsed[sighting]!;
+      const expected = Number.isNaN(seconds) ? null : field.expect(bib, checkpoint);
+      return {
+        bib: field.bibs[bib]!,
+        probability: Math.round((weight / total) * 1e6) / 1e6,
+        records: [sighting, ...others].map((i) => field.sighting(i).id),
+        offSeconds: expected === null ? null : field.elapsedFor(bib, sighting) - Math.exp(expected.mean),
+        seenHere: field.sightingsOf[bib]!.some((i) => field.sighting(i).checkpoint === checkpoint),
+      };
+    });
+}

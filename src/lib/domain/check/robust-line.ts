@@ -1,0 +1,63 @@
+/** A straight line through most of the points and how far these scatter about it. */
+export interface RobustLine {
+  readonly intercept: number;
+  readonly slope: number;
+  /** Robust standard deviation of the residuals. */
+  readonly sd: number;
+  readonly n: number;
+}
+
+/** Median; reorders a copy. NaN for no value. */
+export function median(values: readonly number[] | Float64Array): number {
+  const sorted = Float64Array.from(values).sort();
+  const n = sorted.length;
+  if (n === 0) return Number.NaN;
+  const middle = n >> 1;
+  return n % 2 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+}
+
+/** Median absolute deviation from the median, scaled to be the standard deviation of a normal distribution. */
+export function scaledMad(values: readonly number[] | Float64Array, centre = median(values)): number {
+  return 1.4826 * median(Float64Array.from(values, (value) => Math.abs(value - centre)));
+}
+
+const BISQUARE = 4.685;
+const ROUNDS = 8;
+
+/**
+ * Regression of `y` on `x` by iterated reweighting with Tukey's bisquare (tuning constant 4.685, the usual one for 95 %
+ * efficiency), started from slope 1: wrong pairs of up to about a third do not move it. With fewer than eight pairs the
+ * slope stays 1. Linear in the number of pairs, apart from sorting for the medians.
+ */
+export function robustLine(x: Float64Array, y: Float64Array): RobustLine {
+  const n = x.length;
+  let slope = 1;
+  const residuals = new Float64Array(n);
+  for (let i = 0; i < n; i += 1) residuals[i] = y[i]! - x[i]!;
+  let intercept = median(residuals);
+  let sd = scaledMad(residuals, intercept);
+  for (let round = 0; round < ROUNDS && n >= 8 && sd > 0; round += 1) {
+    let w = 0;
+    let wx = 0;
+    let wy = 0;
+    let wxx = 0;
+    let wxy = 0;
+    for (let i = 0; i < n; i += 1) {
+      const u = (y[i]! - intercept - slope * x[i]!) / (BISQUARE * sd);
+      if (Math.abs(u) >= 1) continue;
+      const weight = (1 - u * u) ** 2;
+      w += weight;
+      wx += weight * x[i]!;
+      wy += weight * y[i]!;
+      wxx += weight * x[i]! * x[i]!;
+      wxy += weight * x[i]! * y[i]!;
+    }
+    const spread = wxx - (wx * wx) / w;
+    if (!(spread > 1e-12 * wxx)) break;
+    slope = (wxy - (wx * wy) / w) / spread;
+    intercept = (wy - slope * wx) / w;
+    for (let i = 0; i < n; i += 1) residuals[i] = y[i]! - intercept - slope * x[i]!;
+    sd = scaledMad(residuals, 0);
+  }
+  return { intercept, slope, sd, n };
+}
