@@ -1,0 +1,26 @@
+/** A stretch of a sentence; `strong` is what a person would repeat. */
+export type Part = string | { readonly strong: string };
+
+/** One sentence as parts, so that a screen can set its weight and a terminal can print it plain. */
+export type Sentence = readonly Part[];
+
+export const strong = (text: string): Part => ({ strong: text });
+
+/** Tag for sentences: ``say`At 10 km, ${strong('82 %')} of them …` ``. Empty parts fall away. */
+export function say(texts: TemplateStringsArray, ...values: readonly (Part | number | Sentence)[]): Sentence {
+  const parts: Part[] = [];
+  texts.forEach((text, i) => {
+    if (text !== '') parts.push(text);
+    const value = values[i];
+    if (value === undefined || value === '') return;
+    if (typeof value === 'number') parts.push(String(value));
+    else if (typeof value === 'string' || 'strong' in value) parts.push(value);
+    else parts.push(...value);
+  });
+  return parts;
+}
+
+/** The sentence without weights. */
+export function plain(sentence: Sentence): string {
+  return sentence.map((part) => (typeof part === 'string' ? part : part.strong)).join('');
+}

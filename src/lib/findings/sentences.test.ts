@@ -1,0 +1,127 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import type { Findings } from './findings.ts';
+import { agreementWords } from './sentences-agreement.ts';
+import { coverageWords } from './sentences-coverage.ts';
+import { finishWords } from './sentences-finish.ts';
+import { plain } from './sentences-parts.ts';
+import { plainLines, type SectionWords } from './sentences-section.ts';
+import { sharesWords } from './sentences-shares.ts';
+import { shiftWords } from './sentences-shift.ts';
+
+// Figures of invented and open races computed in R 4.2.2 apart from this program; each case's README says what it holds.
+const ROOT = new URL('../../../tests/reference/cases/', import.meta.url);
+const CASES = readdirSync(ROOT, { withFileTypes: true })
+  .filter((entry) => entry.isDirectory())
+  .flatMap(({ name }) =>
+    readdirSync(new URL(`${name}/`, ROOT))
+      .filter((file) => /^expected.*\.json$/.test(file))
+      .map((file) => `${name}/${file}`),
+  );
+
+const read = (file: string): Findings => ({
+  ...(JSON.parse(readFileSync(new URL(file, ROOT), 'utf8')) as Findings),
+  notes: [],
+});
+const focusOf = (findings: Findings): string[] =>
+  findings.shift ? [findings.shift.early, findings.shift.late] : findings.shares.map((entry) => entry.checkpoint);
+
+function allWords(findings: Findings, level = 0.95): SectionWords[] {
+  const focus = focusOf(findings);
+  return [
+    sharesWords(findings, level, focus),
+    shiftWords(findings, level),
+    finishWords(findings, level),
+    agreementWords(findings, level),
+    coverageWords(findings, level, focus),
+  ];
+}
+const spaces = (text: string): string => text.replaceAll('\u00a0', ' ');
+
+describe.each(CASES)('sentences on %s', (file) => {
+  const findings = read(file);
+
+  it('reads well whatever is null', () => {
+    expect(CASES.length).toBeGreaterThanOrEqual(16);
+    for (const line of allWords(findings).flatMap(plainLines)) {
+      expect(line).not.toMatch(/null|undefined|NaN|Infinity|–(?! )(?=\s*(?:%|runners))|\(\)|\s,|\.\.|\s{2}/);
+      expect(line).toMatch(/\.$/);
+      expect(line).toMatch(/^[A-Z0-9]/);
+    }
+  });
+
+  it('gives no verdict where p is above 0.05', () => {
+    const { shift, finish } = findings;
+    const lines = allWords(findings).map(plainLines);
+    const few = shift ? shift.rearfoot.gained + shift.rearfoot.lost < 25 : false;
+    const p = few ? shift?.rearfoot.mcnemar.exactP : shift?.rearfoot.mcnemar.p;
+    if (p != null) {
+      expect(lines[1]![0]!.includes('the data do not settle')).toBe(p > 0.05);
+      expect(lines[1]![1]!.includes('the data do not settle it')).toBe(p > 0.05);
+    }
+    const overall = finish?.kruskalWallis.p;
+    if (overall != null) expect(lines[2]![0]!.includes('the data do not settle')).toBe(overall > 0.05);
+  });
+
+  it('says in every sentence on the shift when the difference may be the observers’', () => {
+    const { shift } = findings;
+    if (!shift) return;
+    const words = shiftWords(findings, 0.95);
+    const sentences = [words.lead, ...words.tests.map((test) => test.answer), ...words.remarks].map(plain);
+    for (const sentence of sentences) {
+      expect(/difference.*may be the observers’/.test(sentence)).toBe(shift.commonObservers === 0);
+    }
+  });
+});
+
+describe('what the sentences state', () => {
+  it('gives share, interval and denominator at the early and the late checkpoint', () => {
+    const findings = read('two-points/expected.json');
+    expect(spaces(plain(sharesWords(findings, 0.95, focusOf(findings)).lead))).toBe(
+      'At Old Pier (10 km), 89.8 % of the 922 runners classified landed on the rearfoot (95 % interval 87.7 to 91.6 %); at Quarry Hill (32 km), 93.1 % of 318 (89.7 to 95.4 %).',
+    );
+  });
+
+  it('names the level asked for', () => {
+    const findings = read('two-points/expected-90.json');
+    expect(spaces(plain(sharesWords(findings, 0.9, focusOf(findings)).lead))).toContain(
+      '(90 % interval 88.0 to 91.3 %)',
+    );
+  });
+
+  it('puts the exact test first when few changed', () => {
+    const [, paired] = plainLines(shiftWords(read('two-points/expected.json'), 0.95));
+    expect(paired).toMatch(/11 to 1 .*\(exact test of the 12 runners who changed, p = 0\.006; mid-p 0\.003; McNemar/);
+  });
+
+  it('puts McNemar’s chi-square first when many changed', () => {
+    const [, paired] = plainLines(shiftWords(read('four-points/expected.json'), 0.95));
+    expect(paired).toMatch(
+      /62 to 61 .*\(McNemar χ² = 0\.01, 1 df, p = 0\.93; exact 1\.00; mid-p 0\.93\): the data do not settle it/,
+    );
+  });
+
+  it('warns of the overlap beside the separate samples, and reads the exact test first when counts are small', () => {
+    const line = plainLines(shiftWords(read('two-points/expected.json'), 0.95))[3];
+    expect(spaces(line!)).toContain('exact p = 0.43, to be read first because a count of only 3.6 was expected');
+    expect(spaces(line!)).toContain('30.7 % of these runners stand in both samples');
+  });
+
+  it('turns the model into percent of time with its interval', () => {
+    // ln-scale figures of R: −0.0772 (−0.1158 to −0.0386); as percent −7.4 (−10.9 to −3.8).
+    const line = plainLines(finishWords(read('four-points/expected.json'), 0.95)).at(-2);
+    expect(spaces(line!)).toContain('midfoot −7.4 % (−10.9 to −3.8 %)');
+  });
+
+  it('says what is missing', () => {
+    expect(plain(shiftWords(read('one-point/expected.json'), 0.95).lead)).toContain('needs two checkpoints');
+    expect(plain(finishWords(read('degenerate/expected.json'), 0.95).lead)).toContain('need the results');
+    expect(plain(agreementWords(read('degenerate/expected.json'), 0.95).lead)).toContain('No two observers');
+  });
+
+  it('explains why kappa and agreement part where one class prevails', () => {
+    const lines = plainLines(agreementWords(read('tenmile/expected.json'), 0.95));
+    expect(spaces(lines[0]!)).toContain('93.5 % of the 462 feet both classed (kappa 0.70, 95 % interval 0.58 to 0.81)');
+    expect(lines[1]).toContain('counts only what is won beyond that');
+  });
+});
