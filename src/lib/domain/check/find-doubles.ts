@@ -57,13 +57,11 @@ function double(field: Field, misreadings: Misreadings, bib: number, unsorted: r
     const chance = alike ? MISREAD.chanceSameFeet : 1 - MISREAD.chanceSameFeet;
     // One entry is somebody else's; the others, if more than one, are repeats of each other.
     const others = product([...repeated].sort((a, b) => b - a).slice(0, group.length - 2));
-    return misreadings
-      .of(i, apart)
-      .map((m) => ({
-        bib: m.bib,
-        sighting: i,
-        weight: perSecond(field.elapsed[i]!, m.weight) * anchor * chance * others,
-      }));
+    return misreadings.of(i, apart).map((m) => ({
+      bib: m.bib,
+      sighting: i,
+      weight: perSecond(field.elapsed[i]!, m.weight) * anchor * chance * others,
+    }));
   });
   const candidates = candidatesOf(field, ways, sameRunner);
   const total = ways.reduce((sum, way) => sum + way.weight, sameRunner);

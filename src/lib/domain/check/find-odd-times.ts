@@ -175,7 +175,8 @@ export class OddTimes {
     const noFinish = field.input.results !== null && bib < field.listed && Number.isNaN(field.finishSeconds[bib]!);
     const looked = steps.filter((s) => !systematic(s));
     const odd = looked.filter((s) => s.type !== 'fine');
-    const early = field.startKnown ? this.#beforeStart(bib, stops) : null;
+    // Two stops that contradict each other say more than one that comes too soon after the start.
+    const early = field.startKnown && !odd.some(isHard) ? this.#beforeStart(bib, stops) : null;
     const suspicious = looked.some((s) => Math.abs(s.z) > ODD.worthALook);
     if (!odd.length && !early && !noFinish && !suspicious) return null;
 

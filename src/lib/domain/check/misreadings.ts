@@ -83,22 +83,30 @@ export class Misreadings {
 /** Candidates shown for one doubt; a longer list helps nobody. */
 const MOST_CANDIDATES = 8;
 
+interface Way {
+  readonly bib: number;
+  readonly weight: number;
+  /** The record (index) that would be corrected. */
+  readonly sighting: number;
+}
+
 /**
- * Turns weights into the candidates of a doubt.
+ * Turns weights into the candidates of a doubt, one for each bib: with several records in question, the one that is more
+ * likely to be this runner's, and the probability of either.
  *
- * @param ways what was meant, its weight and the record (index) that would be corrected
+ * @param ways what was meant and how likely, relative to `rest`
  * @param rest weight of everything else: that the reading is right, or that somebody else was meant
+ * @param others records (indices) that would be corrected together with it
  */
 export function candidatesOf(
   field: Field,
-  ways: readonly { readonly bib: number; readonly weight: number; readonly sighting: number }[],
+  ways: readonly Way[],
   rest: number,
   others: readonly number[] = [],
 ): Candidate[] {
   const total = ways.reduce((sum, way) => sum + way.weight, rest);
   if (!(total > 0)) return [];
-  return [...ways]
-    .filter((way) => way.weight > 0)
+  return bestOfEachBib(ways)
     .sort((a, b) => b.weight - a.weight || a.bib - b.bib)
     .slice(0, MOST_CANDIDATES)
     .map(({ bib, weight, sighting }) => {
@@ -113,4 +121,15 @@ export function candidatesOf(
         seenHere: field.sightingsOf[bib]!.some((i) => field.sighting(i).checkpoint === checkpoint),
       };
     });
+}
+
+function bestOfEachBib(ways: readonly Way[]): Way[] {
+  const best = new Map<number, Way>();
+  const sums = new Map<number, number>();
+  for (const way of ways) {
+    if (!(way.weight > 0)) continue;
+    sums.set(way.bib, (sums.get(way.bib) ?? 0) + way.weight);
+    if (way.weight > (best.get(way.bib)?.weight ?? 0)) best.set(way.bib, way);
+  }
+  return [...best.values()].map((way) => ({ ...way, weight: sums.get(way.bib)! }));
 }
