@@ -71,6 +71,10 @@ for (n in c(1, 2, 7, 20, 101, 600, 1100, 30000)) for (p in c(0.5, 0.5, 0.03, 0.8
     add("binomialDensity", c(k, n, p), dbinom(k, n, p))
   }
 
+# --- Poisson, in logarithms ---
+for (m in c(0.01, 0.7, 1, 3.3, 15, 200, 4000.5, 1e6)) for (k in unique(floor(c(0, 1, 2, m * c(0.3, 0.9, 1, 1.05, 2)))))
+  add("logPoissonDensity", c(k, m), dpois(k, m, log = TRUE))
+
 # --- quantiles, from the tail named ---
 for (q in c(0.5, 0.4, 0.1, 0.05, 0.025, 0.005, 5e-04, 1e-06, 1e-10, 1e-20, 1e-100, 1e-300)) {
   add("normalQuantile", q, qnorm(q))

@@ -371,6 +371,15 @@ export function logBinomialDensity(k: number, size: number, probability: number)
   return logBinomialTerm(k, size - k, probability, rest);
 }
 
+/** ln Pr(X = k) of the Poisson distribution; −∞ where that is impossible. Tables with given margins are built from it. */
+export function logPoissonDensity(k: number, mean: number): number {
+  requireCount(k, 'k');
+  requireNumber(mean, 'mean', 0, Number.MAX_VALUE);
+  if (k === 0) return negated(mean);
+  if (mean === 0) return -Infinity;
+  return -stirlingRemainder(k) - deviance(k, mean) - 0.5 * Math.log(k) - LOG_SQRT_TWO_PI;
+}
+
 function requireTrials(k: number, size: number, probability: number): void {
   requireCount(k, 'k');
   requireCount(size, 'size');
