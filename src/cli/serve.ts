@@ -1,14 +1,178 @@
-import { createServer } from 'node:http';
+import { readFileSync } from 'node:fs';
+import { createServer as createHttpServer, type RequestListener, type Server } from 'node:http';
+import { createServer as createHttpsServer } from 'node:https';
+import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import process from 'node:process';
 import { pathToFileURL } from 'node:url';
+import { AUTHORITY_PATH, hubAddresses, type Listening, networkAddresses } from '../lib/server/addresses.ts';
+import { hubCertificate } from '../lib/server/authority.ts';
+import { SECURITY_HEADERS } from '../lib/server/security-headers.ts';
 
-const port = Number(process.env['PORT'] ?? 4173);
-const host = process.env['HOST'] ?? '0.0.0.0';
-process.env['BODY_SIZE_LIMIT'] ??= String(17 * 1024 * 1024);
-const built = (await import(pathToFileURL(join(import.meta.dirname, '..', 'handler.js')).href)) as {
-  handler: Parameters<typeof createServer>[1];
-};
-createServer(built.handler).listen(port, host, () => {
-  console.log(`Kerbside listens on http://${host === '0.0.0.0' ? 'localhost' : host}:${port}/`);
-});
+const USAGE = `Serves the app and the hub.
+
+  npm start [-- --https]
+
+Environment: PORT (4173), HOST (all addresses), KERBSIDE_DATA (data/), DATABASE_URL (postgres://…, else SQLite in the data
+folder), KERBSIDE_ORGANISER_KEY (else made at the first start), KERBSIDE_HTTPS=1 (as --https: https with a certificate of
+the hub's own authority), KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY (https with these PEM files), KERBSIDE_TLS_PORT (PORT + 1).
+`;
+
+/** How long answers under way may take after the signal to stop. */
+const GRACE_MS = 5_000;
+
+interface Tls {
+  readonly key: string | Buffer;
+  readonly cert: string | Buffer;
+  /** The own authority's certificate, for download, and its fingerprint. */
+  readonly authority?: Buffer;
+  readonly fingerprint?: string;
+}
+
+/** A mistake in how the hub was started, told in one line without a stack trace. */
+class StartError extends Error {}
+
+function portFrom(name: string, fallback: number): number {
+  const text = process.env[name];
+  if (text === undefined || text === '') return fallback;
+  const port = Number(text);
+  if (!Number.isInteger(port) || port < 0 || port > 65_535) throw new StartError(`${name}=${text} is no port number.`);
+  return port;
+}
+
+async function readTls(dataFolder: string): Promise<Tls | null> {
+  const certFile = process.env['KERBSIDE_TLS_CERT'];
+  const keyFile = process.env['KERBSIDE_TLS_KEY'];
+  if (certFile && keyFile) return { cert: readFileSync(certFile), key: readFileSync(keyFile) };
+  if (certFile || keyFile) throw new StartError('KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY go together: one is missing.');
+  const wanted = process.argv.includes('--https') || process.env['KERBSIDE_HTTPS'] === '1';
+  return wanted ? hubCertificate(dataFolder, networkAddresses(), Date.now()) : null;
+}
+
+/** The built app and hub. Loading it opens the store. */
+async function loadHandler(): Promise<RequestListener> {
+  // The hub itself holds bodies to the limits of each call and answers in its own form.
+  process.env['BODY_SIZE_LIMIT'] = 'Infinity';
+  process.env['PROTOCOL_HEADER'] ??= 'x-kerbside-protocol';
+  const path = join(import.meta.dirname, '..', 'handler.js');
+  const built = (await import(pathToFileURL(path).href)) as { handler: RequestListener };
+  return built.handler;
+}
+
+/** Adds what is the same for every answer, static files included. */
+function listener(handler: RequestListener, protocol: 'http' | 'https', tls: Tls | null): RequestListener {
+  return (request, response) => {
+    for (const [name, value] of Object.entries(SECURITY_HEADERS)) response.setHeader(name, value);
+    request.headers['x-kerbside-protocol'] = protocol;
+    const url = request.url ?? '/';
+    if (url === AUTHORITY_PATH && tls?.authority) {
+      response.setHeader('content-type', 'application/x-x509-ca-cert');
+      response.setHeader('content-disposition', 'attachment; filename="kerbside-authority.crt"');
+      response.end(tls.authority);
+    } else if (url.startsWith('/api/') && !isDecodable(url)) {
+      response.writeHead(400, { 'content-type': 'application/json; charset=utf-8' });
+      response.end('{"error":{"code":"malformed","message":"The address has a faulty % sign."}}');
+    } else handler(request, response);
+  };
+}
+
+function isDecodable(url: string): boolean {
+  try {
+    decodeURI(url);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Resolves with the port once it listens. */
+function listen(server: Server, port: number, host: string): Promise<number> {
+  // Browsers send the next request on a connection that was idle for a while: it must not be closing just then.
+  server.keepAliveTimeout = 65_000;
+  return new Promise((resolve, reject) => {
+    server.once('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EADDRINUSE') {
+        reject(
+          new StartError(`Port ${port} is in use, perhaps by another hub. Stop that one, or choose another PORT.`),
+        );
+      } else if (error.code === 'EACCES')
+        reject(new StartError(`Port ${port} may not be used: choose one above 1023.`));
+      else if (error.code === 'EADDRNOTAVAIL' || error.code === 'ENOTFOUND') {
+        reject(new StartError(`HOST=${host} is no address of this machine.`));
+      } else reject(error);
+    });
+    server.listen(port, host, () => resolve((server.address() as AddressInfo).port));
+  });
+}
+
+function printAddresses(listening: Listening, tls: Tls | null): void {
+  const { addresses } = hubAddresses(listening);
+  console.log('Kerbside is open at');
+  for (const { url, local } of addresses) console.log(`    ${url}${local ? '   (this machine)' : ''}`);
+  if (!tls?.fingerprint) return;
+  const plain = addresses.find(({ secure, local }) => !secure && !local) ?? addresses.find(({ secure }) => !secure);
+  console.log(`Tablets trust this hub's https once they have installed ${plain?.url ?? ''}${AUTHORITY_PATH}`);
+  console.log(`Its SHA-256 fingerprint is ${tls.fingerprint}`);
+}
+
+function stopOnSignal(servers: readonly Server[]): void {
+  let stopping = false;
+  const stop = (): void => {
+    if (stopping) return;
+    stopping = true;
+    const emit = (name: string) => (process as NodeJS.EventEmitter).emit(name, 'SIGTERM');
+    emit('kerbside:stopping');
+    const closed = servers.map((server) => new Promise<void>((resolve) => server.close(() => resolve())));
+    // Whatever is still under way then has not been answered, and its client sends it again.
+    setTimeout(() => servers.forEach((server) => server.closeAllConnections()), GRACE_MS).unref();
+    setTimeout(() => process.exit(1), 2 * GRACE_MS).unref();
+    void Promise.all(closed).then(() => emit('sveltekit:shutdown'));
+  };
+  process.on('SIGTERM', stop);
+  process.on('SIGINT', stop);
+}
+
+async function serve(): Promise<void> {
+  if (process.argv.includes('--help')) {
+    console.log(USAGE);
+    return;
+  }
+  const host = process.env['HOST'] || '0.0.0.0';
+  const port = portFrom('PORT', 4173);
+  const tlsPort = portFrom('KERBSIDE_TLS_PORT', port === 0 ? 0 : port + 1);
+  const tls = await readTls(process.env['KERBSIDE_DATA'] || 'data');
+  const handler = await loadHandler();
+  const plain = createHttpServer(listener(handler, 'http', tls));
+  const secure = tls ? createHttpsServer({ key: tls.key, cert: tls.cert }, listener(handler, 'https', tls)) : null;
+  const servers = secure ? [plain, secure] : [plain];
+  stopOnSignal(servers);
+  const listening: Listening = {
+    host,
+    http: await listen(plain, port, host),
+    https: secure ? await listen(secure, tlsPort, host) : null,
+    ownAuthority: tls?.authority !== undefined,
+  };
+  process.env['KERBSIDE_LISTENS'] = JSON.stringify(listening);
+  printAddresses(listening, tls);
+}
+
+/** What to tell whoever started the hub, in place of a stack trace where the cause is outside the program. */
+function explain(error: unknown): string {
+  if (error instanceof StartError) return error.message;
+  const { code, path, message } = error as NodeJS.ErrnoException;
+  const folder = process.env['KERBSIDE_DATA'] || 'data';
+  if (code === 'ERR_MODULE_NOT_FOUND') return `The app is not built: run "npm run build" first. (${message})`;
+  if (code === 'EACCES' || code === 'EROFS' || code === 'EPERM' || code === 'ENOTDIR' || code?.startsWith('SQLITE_')) {
+    return `The data folder ${folder} cannot be written (${path ?? message}). Choose another with KERBSIDE_DATA.`;
+  }
+  if (code === 'ENOENT' && path) return `${path} is not there.`;
+  if (process.env['DATABASE_URL']) return `The store at DATABASE_URL cannot be used: ${message || code || 'no answer'}`;
+  return error instanceof Error ? message : String(error);
+}
+
+try {
+  await serve();
+} catch (error) {
+  console.error(`Kerbside could not start. ${explain(error)}`);
+  process.exit(1);
+}

@@ -1,5 +1,10 @@
-import { json } from '@sveltejs/kit';
+import { sql } from 'kysely';
+import { succeeded } from '$lib/domain/outcome.ts';
+import type { Health } from '$lib/domain/wire.ts';
+import { answer, endpoint } from '$lib/server/endpoint.ts';
+import { version } from '../../../../../package.json';
 
-export function GET(): Response {
-  return json({ status: 'ok' });
-}
+export const GET = endpoint(async ({ hub }) => {
+  await sql`select 1`.execute(hub.db);
+  return succeeded(answer({ status: 'ok', store: hub.adapter.name, version } satisfies Health));
+});

@@ -1,0 +1,117 @@
+import type { RequestEvent } from '@sveltejs/kit';
+import * as v from 'valibot';
+import { type Outcome, succeeded } from '../domain/outcome.ts';
+import { ERROR_STATUS, MAX_BODY_BYTES, type Role, type WireError } from '../domain/wire.ts';
+import { type Caller, identify, organiserOnly } from './caller.ts';
+import { type Fault, fault } from './fault.ts';
+import type { Hub } from './hub.ts';
+import { firstIssue } from './judge-record.ts';
+
+/** A call that was understood and may be made. */
+export interface Call {
+  readonly hub: Hub;
+  readonly event: RequestEvent;
+}
+
+const HEADERS = { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store' };
+
+/** An answer whose body is JSON already. */
+export function answerText(text: string, status = 200): Response {
+  return new Response(text, { status, headers: HEADERS });
+}
+
+export function answer(value: unknown, status = 200): Response {
+  return answerText(JSON.stringify(value), status);
+}
+
+/** A fault in the form in which every fault is answered. */
+export function answerFault({ type, message, retryAfterS }: Fault): Response {
+  const response = answer({ error: { code: type, message } } satisfies WireError, ERROR_STATUS[type]);
+  if (retryAfterS !== undefined) response.headers.set('retry-after', String(retryAfterS));
+  return response;
+}
+
+type Handler = (event: RequestEvent) => Promise<Response>;
+
+/** Makes a handler of `work`, which answers or says what is at fault. What it throws is answered with 5xx. */
+export function endpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>): Handler {
+  return async (event) => {
+    try {
+      const outcome = await work({ hub: event.locals.hub, event });
+      return outcome.ok ? outcome.value : answerFault(outcome.error);
+    } catch (error) {
+      return answerFault(storeFault(error));
+    }
+  };
+}
+
+/** A call about the race in the path, for the named roles. */
+export function raceEndpoint(
+  roles: readonly Role[],
+  work: (call: Call & { readonly caller: Caller }) => Promise<Outcome<Response, Fault>>,
+): Handler {
+  return endpoint(async (call) => {
+    const caller = await identify(call.hub, call.event.request, call.event.params['race'] ?? '', roles);
+    return caller.ok ? work({ ...call, caller: caller.value }) : caller;
+  });
+}
+
+/** A call about no race in particular, for the organiser. */
+export function organiserEndpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>): Handler {
+  return endpoint(async (call) => {
+    const allowed = organiserOnly(call.hub, call.event.request);
+    return allowed.ok ? work(call) : allowed;
+  });
+}
+
+/** What the store's error means for the caller; the details are for the hub's own log. */
+function storeFault(error: unknown): Fault {
+  console.error(error);
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const cannotStore = /^(SQLITE_(FULL|IOERR|BUSY|READONLY|CANTOPEN)|53|57|08|40|E[A-Z]+$)/.test(code);
+  return cannotStore
+    ? { type: 'unavailable', message: 'The hub cannot store just now. Nothing was taken: send it again later.' }
+    : { type: 'internal', message: 'The hub failed. Nothing may be assumed stored: send it again.' };
+}
+
+/** Reads a JSON body of at most `maxBytes` and holds it against a schema. */
+export async function readJson<S extends v.GenericSchema>(
+  request: Request,
+  schema: S,
+  maxBytes = MAX_BODY_BYTES,
+): Promise<Outcome<v.InferOutput<S>, Fault>> {
+  const type = request.headers.get('content-type') ?? '';
+  if (!/^application\/json\s*(;|$)/i.test(type)) return fault('not-json', 'Send the body as application/json.');
+  const text = await readText(request, maxBytes);
+  if (!text.ok) return text;
+  let value: unknown;
+  try {
+    value = JSON.parse(text.value);
+  } catch {
+    return fault('malformed', 'The body is not JSON.');
+  }
+  const parsed = v.safeParse(schema, value, { abortEarly: true });
+  return parsed.success ? succeeded(parsed.output) : fault('malformed', firstIssue(parsed.issues));
+}
+
+async function readText(request: Request, maxBytes: number): Promise<Outcome<string, Fault>> {
+  const tooLarge = () => fault('too-large', `The body is larger than ${maxBytes / 1024 / 1024} MiB.`);
+  if (Number(request.headers.get('content-length') ?? 0) > maxBytes) return tooLarge();
+  if (!request.body) return succeeded('');
+  const chunks: Uint8Array[] = [];
+  let bytes = 0;
+  const reader = request.body.getReader();
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) break;
+    bytes += value.length;
+    // The rest is not read here; cancelling would cut the connection before the answer is out.
+    if (bytes > maxBytes) return tooLarge();
+    chunks.push(value);
+  }
+  try {
+    return succeeded(new TextDecoder('utf-8', { fatal: true }).decode(Buffer.concat(chunks)));
+  } catch {
+    return fault('malformed', 'The body is not UTF-8.');
+  }
+}

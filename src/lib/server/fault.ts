@@ -1,0 +1,13 @@
+import { failed } from '../domain/outcome.ts';
+import type { ErrorCode } from '../domain/wire.ts';
+
+/** Why a call was not carried out, in the hub's own form; `type` becomes `error.code`. */
+export interface Fault {
+  readonly type: ErrorCode;
+  readonly message: string;
+  readonly retryAfterS?: number;
+}
+
+export function fault(type: ErrorCode, message: string) {
+  return failed<Fault>({ type, message });
+}

@@ -1,0 +1,303 @@
+import type { Transaction } from 'kysely';
+import { type Outcome, succeeded } from '../domain/outcome.ts';
+import type { RecordKind, TallyRecord } from '../domain/record.ts';
+import type { Pushed, PushMessage, Rejected } from '../domain/wire.ts';
+import type { Adapter, NewRecord } from './adapter.ts';
+import { writeCursor } from './cursor.ts';
+import { noteContact, noteRecords } from './devices.ts';
+import { type Fault, fault } from './fault.ts';
+import type { HubTables, RaceLogRow } from './hub-tables.ts';
+import { type Bringer, judgeRecord, type Refusal, refused, type SoundRecord } from './judge-record.ts';
+import { lockRaceLog } from './race-log.ts';
+import { keepRefused } from './refused.ts';
+
+export const KIND_NUMBER: Record<RecordKind, number> = { sighting: 1, correction: 2, withdrawal: 3, ruling: 4 };
+
+/** Devices beyond which a change does not name them: everyone looks then. */
+const MOST_DEVICES_NAMED = 50;
+const LONGEST_ID = 64;
+
+export interface Push {
+  readonly raceNo: number;
+  readonly raceId: string;
+  readonly bringer: Bringer;
+  readonly message: PushMessage;
+  /** The hub's clock, milliseconds. */
+  readonly now: number;
+}
+
+/** A record of the batch on its way through the checks. */
+interface Entry {
+  readonly sound: SoundRecord;
+  /** The device whose record this is in the end about; undefined while the hub cannot tell. */
+  owner?: string;
+}
+
+/** What the store knows of a record that others target. */
+interface Target {
+  readonly device: string;
+  readonly owner: string | null;
+  readonly kind: number;
+  /** What it targets itself, if its owner was not known when it came. */
+  readonly target?: string | undefined;
+}
+
+/**
+ * Takes a batch of records into a race's log. Each is judged by itself; those that are sound and new are on stable
+ * storage when this resolves. The work for a record does not depend on how many are stored.
+ *
+ * The race's log row is locked from the first read to the commit: so records of one race are committed in the order of
+ * their arrival numbers, and whoever reads up to a number has seen all that came before it, with PostgreSQL's concurrent
+ * writers too. Other races do not wait.
+ */
+export async function ingest(adapter: Adapter, push: Push): Promise<Outcome<Pushed, Fault>> {
+  const batch = new Batch(push);
+  return adapter.write(async (tx, announce) => {
+    const log = await lockRaceLog(adapter, tx, push.raceNo);
+    if (!log) return fault('not-found', 'This hub has no such race.');
+    batch.leaveOutUnknownCheckpoints(log);
+    await batch.resolveTargets(tx);
+    const { entries } = batch;
+    let put: readonly boolean[] = [];
+    if (entries.length > 0) {
+      put = await adapter.insertRecords(tx, push.raceNo, log.last_arrival, entries.map(asRow));
+      if (put.includes(false)) await batch.compareKnown(tx, put);
+    }
+    const added = entries.filter((_, i) => put[i]);
+    const last = log.last_arrival + put.lastIndexOf(true) + 1;
+    await keepRefused(tx, push, batch.refusals);
+    if (added.length > 0) {
+      await noteRecords(
+        tx,
+        push.raceNo,
+        added.map((entry) => entry.sound.record),
+      );
+      const early = await keepEarlyTargets(tx, push.raceNo, log.last_arrival, entries, put);
+      await moveLog(tx, log, last, added, early);
+      await announce({ kind: 'records', raceNo: push.raceNo, arrival: last, devices: devicesOf(added) });
+    }
+    await noteContact(tx, push);
+    return succeeded<Pushed>({
+      accepted: added.length,
+      known: batch.known,
+      rejected: batch.rejected,
+      cursor: writeCursor(log.log, added.length > 0 ? last : log.last_arrival),
+    });
+  });
+}
+
+/** Judges the records of one push, first without the store, then with it. */
+class Batch {
+  readonly #push: Push;
+  entries: Entry[] = [];
+  known = 0;
+  readonly rejected: Rejected[] = [];
+  /** Refused records that are to be kept apart. */
+  readonly refusals: Refusal[] = [];
+
+  constructor(push: Push) {
+    this.#push = push;
+    const byId = new Map<string, SoundRecord>();
+    for (const value of push.message.records) {
+      const judged = judgeRecord(value, push.raceId, push.bringer);
+      if (!judged.ok) {
+        this.#refuse(idOf(value), judged.error);
+        continue;
+      }
+      const sound = judged.value;
+      const before = byId.get(sound.record.id);
+      if (!before) {
+        byId.set(sound.record.id, sound);
+        this.entries.push({ sound });
+      } else if (before.line === sound.line) this.known += 1;
+      else this.#refuse(sound.record.id, refused('conflict', sound).error);
+    }
+  }
+
+  #refuse(id: string, refusal: Refusal): void {
+    this.rejected.push({ id, reason: refusal.reason });
+    if (refusal.sound) this.refusals.push(refusal);
+  }
+
+  /** Keeps the entries that `check` finds nothing against. */
+  #sift(check: (entry: Entry) => Refusal | null): void {
+    this.entries = this.entries.filter((entry) => {
+      const refusal = check(entry);
+      if (refusal) this.#refuse(entry.sound.record.id, refusal);
+      return !refusal;
+    });
+  }
+
+  leaveOutUnknownCheckpoints(log: RaceLogRow): void {
+    const known = new Set(JSON.parse(log.checkpoints) as string[]);
+    this.#sift(({ sound }) => {
+      const checkpoint = checkpointOf(sound.record);
+      return checkpoint === undefined || known.has(checkpoint) ? null : refused('unknown checkpoint').error;
+    });
+  }
+
+  /**
+   * Finds out whose records the corrections and withdrawals are about, and refuses those that an observer made of
+   * another device's. One whose target has not come yet is taken: only its maker can know that id.
+   */
+  async resolveTargets(tx: Transaction<HubTables>): Promise<void> {
+    if (!this.entries.some(({ sound }) => targetOf(sound.record) !== undefined)) return;
+    const inBatch = new Map(this.entries.map((entry) => [entry.sound.record.id, entry]));
+    const outside = new Set<string>();
+    for (const { sound } of this.entries) {
+      const target = targetOf(sound.record);
+      if (target !== undefined && !inBatch.has(target)) outside.add(target);
+    }
+    const stored = await this.#storedTargets(tx, [...outside]);
+    const { role, device } = this.#push.bringer;
+    this.#sift((entry) => {
+      const { record } = entry.sound;
+      const target = targetOf(record);
+      if (target === undefined) return null;
+      const found = stored.get(target) ?? asTarget(inBatch.get(target));
+      if (!found) return null;
+      if (role === 'observer' && found.device !== device) return refused('wrong device', entry.sound).error;
+      if (record.kind === 'correction' && found.kind !== KIND_NUMBER.sighting) {
+        return { type: 'malformed', reason: 'malformed: target: expected a sighting' };
+      }
+      return null;
+    });
+    for (const entry of this.entries) {
+      const owner = rootOwner(entry.sound.record, inBatch, stored);
+      if (owner !== null) entry.owner = owner;
+    }
+  }
+
+  /** The stored ones of these ids and, where their owner was not known when they came, what they target in turn. */
+  async #storedTargets(tx: Transaction<HubTables>, ids: string[]): Promise<Map<string, Target>> {
+    const found = new Map<string, Target>();
+    for (let wanted = ids; wanted.length > 0;) {
+      const rows = await tx
+        .selectFrom('records')
+        .select(['id', 'device', 'owner', 'kind', 'body'])
+        .where('race_no', '=', this.#push.raceNo)
+        .where('id', 'in', wanted)
+        .execute();
+      for (const row of rows) {
+        const open = row.owner === null && row.kind !== KIND_NUMBER.sighting;
+        found.set(row.id, { ...row, target: open ? targetOf(JSON.parse(row.body) as TallyRecord) : undefined });
+      }
+      wanted = rows.flatMap(({ id }) => found.get(id)?.target ?? []).filter((id) => !found.has(id));
+    }
+    return found;
+  }
+
+  /** Tells those that the hub had already from those that have an id that stands for something else. */
+  async compareKnown(tx: Transaction<HubTables>, put: readonly boolean[]): Promise<void> {
+    const there = this.entries.filter((_, i) => !put[i]);
+    const rows = await tx
+      .selectFrom('records')
+      .select(['id', 'body'])
+      .where('race_no', '=', this.#push.raceNo)
+      .where(
+        'id',
+        'in',
+        there.map(({ sound }) => sound.record.id),
+      )
+      .execute();
+    const bodies = new Map(rows.map((row) => [row.id, row.body]));
+    for (const { sound } of there) {
+      if (bodies.get(sound.record.id) === sound.line) this.known += 1;
+      else this.#refuse(sound.record.id, refused('conflict', sound).error);
+    }
+  }
+}
+
+function idOf(value: unknown): string {
+  const id = typeof value === 'object' && value !== null && 'id' in value ? value.id : undefined;
+  return typeof id === 'string' ? id.slice(0, LONGEST_ID).toWellFormed() : '';
+}
+
+function checkpointOf(record: TallyRecord): string | undefined {
+  return record.kind === 'withdrawal' ? undefined : record.checkpoint;
+}
+
+function targetOf(record: TallyRecord): string | undefined {
+  return record.kind === 'correction' || record.kind === 'withdrawal' ? record.target : undefined;
+}
+
+function asTarget(entry: Entry | undefined): Target | undefined {
+  if (!entry) return undefined;
+  const { device, kind } = entry.sound.record;
+  return { device, owner: null, kind: KIND_NUMBER[kind] };
+}
+
+/**
+ * Follows targets to the sighting that a correction or withdrawal is in the end about, and gives that sighting's device.
+ * Null when the way leads to a ruling, in a ring, or to a record that is not there yet.
+ */
+function rootOwner(
+  record: TallyRecord,
+  inBatch: ReadonlyMap<string, Entry>,
+  stored: ReadonlyMap<string, Target>,
+): string | null {
+  const seen = new Set<string>();
+  for (let target = targetOf(record); target !== undefined && !seen.has(target);) {
+    seen.add(target);
+    const found = stored.get(target);
+    const next = inBatch.get(target)?.sound.record;
+    if (found?.kind === KIND_NUMBER.sighting) return found.device;
+    if (found?.owner) return found.owner;
+    if (next?.kind === 'sighting') return next.device;
+    target = found?.target ?? (next && targetOf(next));
+  }
+  return null;
+}
+
+function asRow({ sound, owner }: Entry): NewRecord {
+  const { id, kind, device } = sound.record;
+  return { id, kind: KIND_NUMBER[kind], device, owner: owner ?? null, body: sound.line };
+}
+
+/** Remembers the corrections and withdrawals whose sighting the hub does not have; returns how many. */
+async function keepEarlyTargets(
+  tx: Transaction<HubTables>,
+  raceNo: number,
+  base: number,
+  entries: readonly Entry[],
+  put: readonly boolean[],
+): Promise<number> {
+  const rows = entries.flatMap((entry, i) => {
+    const target = targetOf(entry.sound.record);
+    return put[i] && target !== undefined && entry.owner === undefined
+      ? [{ race_no: raceNo, target, arrival: base + i + 1 }]
+      : [];
+  });
+  if (rows.length > 0) await tx.insertInto('early_targets').values(rows).execute();
+  return rows.length;
+}
+
+async function moveLog(
+  tx: Transaction<HubTables>,
+  log: RaceLogRow,
+  last: number,
+  added: readonly Entry[],
+  early: number,
+): Promise<void> {
+  const used = new Set(JSON.parse(log.used) as string[]);
+  const before = used.size;
+  for (const { sound } of added) {
+    const checkpoint = checkpointOf(sound.record);
+    if (checkpoint !== undefined) used.add(checkpoint);
+  }
+  await tx
+    .updateTable('race_logs')
+    .set({
+      last_arrival: last,
+      ...(used.size > before ? { used: JSON.stringify([...used]) } : {}),
+      ...(early > 0 ? { early: log.early + early } : {}),
+    })
+    .where('race_no', '=', log.race_no)
+    .execute();
+}
+
+function devicesOf(added: readonly Entry[]): string[] | null {
+  const devices = new Set<string>();
+  for (const { sound, owner } of added) devices.add(sound.record.device).add(owner ?? sound.record.device);
+  return devices.size > MOST_DEVICES_NAMED ? null : [...devices];
+}

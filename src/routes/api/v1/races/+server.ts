@@ -1,0 +1,16 @@
+import { succeeded } from '$lib/domain/outcome.ts';
+import { raceSchema } from '$lib/domain/race.ts';
+import type { OpenedRace } from '$lib/domain/wire.ts';
+import { answer, organiserEndpoint, readJson } from '$lib/server/endpoint.ts';
+import { listRaces, openRace } from '$lib/server/races.ts';
+
+export const GET = organiserEndpoint(async ({ hub }) => succeeded(answer(await listRaces(hub))));
+
+export const POST = organiserEndpoint(async ({ hub, event }) => {
+  const race = await readJson(event.request, raceSchema);
+  if (!race.ok) return race;
+  const opened = await openRace(hub, race.value);
+  if (!opened.ok) return opened;
+  const { made, ...told } = opened.value;
+  return succeeded(answer(told satisfies OpenedRace, made ? 201 : 200));
+});

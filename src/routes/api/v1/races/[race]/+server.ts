@@ -1,0 +1,24 @@
+import { succeeded } from '$lib/domain/outcome.ts';
+import { raceSchema } from '$lib/domain/race.ts';
+import { eraseSchema, ROLES } from '$lib/domain/wire.ts';
+import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
+import { changeRace, eraseRace, readRace } from '$lib/server/races.ts';
+
+export const GET = raceEndpoint(ROLES, async ({ hub, caller }) => {
+  const race = await readRace(hub, caller);
+  return race.ok ? succeeded(answer(race.value)) : race;
+});
+
+export const PUT = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
+  const race = await readJson(event.request, raceSchema);
+  if (!race.ok) return race;
+  const changed = await changeRace(hub, caller, race.value);
+  return changed.ok ? succeeded(answer(changed.value)) : changed;
+});
+
+export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
+  const typed = await readJson(event.request, eraseSchema);
+  if (!typed.ok) return typed;
+  const erased = await eraseRace(hub, caller, typed.value.name);
+  return erased.ok ? succeeded(new Response(null, { status: 204 })) : erased;
+});

@@ -1,0 +1,31 @@
+import { type Outcome, succeeded } from '$lib/domain/outcome.ts';
+import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, pushSchema, ROLES } from '$lib/domain/wire.ts';
+import { noteReading } from '$lib/server/devices.ts';
+import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
+import { type Fault, fault } from '$lib/server/fault.ts';
+import { ingest } from '$lib/server/ingest.ts';
+import { pull } from '$lib/server/pull.ts';
+
+export const POST = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
+  const message = await readJson(event.request, pushSchema);
+  if (!message.ok) return message;
+  const { raceNo, raceId } = caller;
+  const pushed = await ingest(hub.adapter, { raceNo, raceId, bringer: caller, message: message.value, now: hub.now() });
+  return pushed.ok ? succeeded(answer(pushed.value)) : pushed;
+});
+
+export const GET = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
+  const limit = wantedLimit(event.url.searchParams.get('limit'));
+  if (!limit.ok) return limit;
+  const after = event.url.searchParams.get('after') ?? undefined;
+  const page = await pull(hub.db, { raceNo: caller.raceNo, bringer: caller, after, limit: limit.value });
+  if (!page.ok) return page;
+  if (caller.device !== null) await noteReading(hub.db, caller.raceNo, caller.device, hub.now());
+  return succeeded(answerText(page.value));
+});
+
+function wantedLimit(text: string | null): Outcome<number, Fault> {
+  if (text === null) return succeeded(DEFAULT_PULL_RECORDS);
+  if (!/^[1-9]\d{0,8}$/.test(text)) return fault('malformed', 'limit: expected a whole number from 1.');
+  return succeeded(Math.min(Number(text), MAX_PULL_RECORDS));
+}

@@ -1,0 +1,15 @@
+import { succeeded } from '$lib/domain/outcome.ts';
+import { MAX_LIST_BYTES, ROLES, startListSchema } from '$lib/domain/wire.ts';
+import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
+import { readList, saveList } from '$lib/server/lists.ts';
+
+export const GET = raceEndpoint(ROLES, async ({ hub, caller }) =>
+  succeeded(answerText(await readList(hub, caller, 'startlist'))),
+);
+
+export const PUT = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
+  const list = await readJson(event.request, startListSchema, MAX_LIST_BYTES);
+  if (!list.ok) return list;
+  const saved = await saveList(hub, caller, 'startlist', list.value);
+  return saved.ok ? succeeded(answer(saved.value)) : saved;
+});

@@ -1,0 +1,8 @@
+import { succeeded } from '$lib/domain/outcome.ts';
+import { raceEndpoint } from '$lib/server/endpoint.ts';
+import { revokeToken } from '$lib/server/tokens.ts';
+
+export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
+  const revoked = await revokeToken(hub, caller, event.params['key'] ?? '');
+  return revoked.ok ? succeeded(new Response(null, { status: 204 })) : revoked;
+});
