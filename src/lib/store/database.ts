@@ -92,10 +92,14 @@ export interface HubLink {
   role: 'observer' | 'analyst' | 'organiser';
   token: string;
   cursor?: string;
-  /** Hub clock minus this device's clock, milliseconds. */
+  /** Hub clock minus this device's clock, milliseconds, as the middle of a short round trip showed it. */
   offsetMs?: number;
+  /** Milliseconds since 1970 by this device's clock. */
   lastContact?: number;
+  /** Own records that the hub did not take, and why. They still wait. */
   refused?: { id: string; reason: string }[];
+  /** Records read from files here may not be at the hub yet: this tie may bring them there. */
+  bringPulled?: boolean;
 }
 
 /** The tablet's database. Its schema only grows: each change is a new version with its upgrade. */

@@ -143,6 +143,19 @@ export async function ownDevice(db: KerbsideDatabase, raceId: string, { now, ran
   });
 }
 
+/**
+ * Takes `device`, under which the hub was joined, for this device's name in the race, unless it has one already.
+ * Returns the name that stands.
+ */
+export async function adoptDevice(db: KerbsideDatabase, raceId: string, device: string): Promise<string> {
+  return db.transaction('rw', db.counters, async () => {
+    const before = await db.counters.get(raceId);
+    if (before) return before.device;
+    await db.counters.add({ race: raceId, device, ...NO_RECORDS });
+    return device;
+  });
+}
+
 /** Counts of a race's records on this device; one read, however many there are. */
 export async function recordCounts(db: KerbsideDatabase, raceId: string): Promise<RecordCounts> {
   const { lastSeq, tallied, waiting, savedSeq, pulled } = (await db.counters.get(raceId)) ?? NO_RECORDS;
@@ -228,6 +241,23 @@ export async function markHandedIn(db: KerbsideDatabase, raceId: string, ids: re
   });
   if (changed) tellOfRecords(raceId);
   return changed;
+}
+
+/**
+ * Lets every own record wait again: a hub that is joined anew may have lost what it had, and what it still has it takes
+ * again without harm.
+ */
+export async function requeueRecords(db: KerbsideDatabase, raceId: string): Promise<void> {
+  await db.transaction('rw', db.records, db.counters, async () => {
+    const counters = await db.counters.get(raceId);
+    if (!counters || counters.waiting === counters.lastSeq) return;
+    await db.records
+      .where('[race+waiting+seq]')
+      .between([raceId, 0, Dexie.minKey], [raceId, 0, Dexie.maxKey])
+      .modify({ waiting: 1 });
+    await db.counters.put({ ...counters, waiting: counters.lastSeq });
+  });
+  tellOfRecords(raceId);
 }
 
 /** Notes that a hand-off file with all own records up to `upToSeq` was saved. They still wait for the hub. */

@@ -1,0 +1,69 @@
+import { raceLine } from '../domain/canonical-race.ts';
+import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
+import type { KerbsideDatabase } from './database.ts';
+
+/** Keeps the hub's set-up in place of the one here. `now` is the clock in milliseconds. */
+export async function takeSetUp(db: KerbsideDatabase, race: Race, now: number): Promise<void> {
+  await db.transaction('rw', db.races, async () => {
+    const before = await db.races.get(race.id);
+    await db.races.put({ openedAt: now, ...before, id: race.id, race, changedHere: false });
+  });
+}
+
+/** Notes that the hub has the set-up `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
+export async function handedInSetUp(db: KerbsideDatabase, sent: Race, revision: number): Promise<void> {
+  await db.transaction('rw', db.races, async () => {
+    const before = await db.races.get(sent.id);
+    if (!before) return;
+    const changedHere = raceLine(before.race) !== raceLine(sent);
+    await db.races.put({ ...before, race: { ...before.race, revision }, changedHere });
+  });
+}
+
+export async function takeStartList(
+  db: KerbsideDatabase,
+  race: string,
+  rows: StartListRow[],
+  revision: number,
+): Promise<void> {
+  await db.startLists.put({ race, revision, rows, changedHere: false });
+}
+
+/** Notes that the hub has the start list `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
+export async function handedInStartList(
+  db: KerbsideDatabase,
+  race: string,
+  sent: readonly StartListRow[],
+  revision: number,
+): Promise<void> {
+  await db.transaction('rw', db.startLists, async () => {
+    const before = await db.startLists.get(race);
+    if (!before) return;
+    const changedHere = JSON.stringify(before.rows) !== JSON.stringify(sent);
+    await db.startLists.put({ ...before, revision, changedHere });
+  });
+}
+
+export async function takeResults(
+  db: KerbsideDatabase,
+  race: string,
+  rows: ResultRow[],
+  revision: number,
+): Promise<void> {
+  await db.results.put({ race, revision, rows, changedHere: false });
+}
+
+/** Notes that the hub has the results `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
+export async function handedInResults(
+  db: KerbsideDatabase,
+  race: string,
+  sent: readonly ResultRow[],
+  revision: number,
+): Promise<void> {
+  await db.transaction('rw', db.results, async () => {
+    const before = await db.results.get(race);
+    if (!before) return;
+    const changedHere = JSON.stringify(before.rows) !== JSON.stringify(sent);
+    await db.results.put({ ...before, revision, changedHere });
+  });
+}

@@ -1,0 +1,56 @@
+import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
+import { API, pulledSchema } from '../domain/wire.ts';
+import type { StoreFailure } from '../store/store-failure.ts';
+import type { ExchangeStore } from './exchange-store.ts';
+import type { HubClient, HubFailure } from './hub-client.ts';
+
+const PAGE_RECORDS = 5_000;
+
+/**
+ * Pulls what this device's role may see, page by page from where it stopped last. The cursor is kept after its page is
+ * durable, so that an interruption repeats a page but never skips one. The next page is asked for while one is written.
+ */
+export async function pullRecords(
+  client: HubClient,
+  store: ExchangeStore,
+  onPulled: (count: number) => void = () => undefined,
+): Promise<Outcome<undefined, HubFailure | StoreFailure>> {
+  const page = (cursor: string | undefined) => {
+    const query = new URLSearchParams({
+      limit: String(PAGE_RECORDS),
+      ...(cursor === undefined ? {} : { after: cursor }),
+    });
+    return client.call({ path: `${API.records(store.raceId)}?${query.toString()}`, answer: pulledSchema });
+  };
+  let known = (await store.link())?.cursor;
+  let coming = page(known);
+  for (;;) {
+    const pulled = await coming;
+    if (!pulled.ok) {
+      if (known === undefined || !isUnknownCursor(pulled.error)) return pulled;
+      // The hub's data are not those that this cursor was given for: both sides start from the first record.
+      known = undefined;
+      await store.changeLink({ cursor: undefined });
+      await store.requeue();
+      coming = page(undefined);
+      continue;
+    }
+    const { records, cursor, more } = pulled.value;
+    if (more) coming = page(cursor);
+    if (records.length > 0) {
+      const kept = await store.addPulled(records);
+      if (!kept.ok) {
+        await coming;
+        return failed(kept.error);
+      }
+      onPulled(records.length);
+    }
+    if (cursor !== known) await store.changeLink({ cursor });
+    known = cursor;
+    if (!more) return succeeded(undefined);
+  }
+}
+
+function isUnknownCursor(failure: HubFailure): boolean {
+  return failure.type === 'refused' && failure.status === 400;
+}

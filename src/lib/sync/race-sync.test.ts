@@ -1,0 +1,411 @@
+import { describe, expect, it } from 'vitest';
+import { FakeClock } from '../../../tests/helpers/fake-clock.ts';
+import { FAIR, FakeHub, fault, networkTo, type Weather } from '../../../tests/helpers/fake-hub.ts';
+import { MemoryExchangeStore } from '../../../tests/helpers/memory-exchange-store.ts';
+import { RACE_ID, recordId } from '../../../tests/helpers/record-arbitraries.ts';
+import type { Race } from '../domain/race.ts';
+import type { Sighting } from '../domain/record.ts';
+import type { HubLink } from '../store/database.ts';
+import { RaceSync } from './race-sync.ts';
+
+const START = Date.UTC(2026, 9, 4, 7, 30);
+const MINUTE = 60_000;
+const race: Race = {
+  id: RACE_ID,
+  name: 'Alder Ten',
+  date: '2026-10-04',
+  checkpoints: [{ id: 'k5', name: 'Mill', km: 5 }],
+};
+
+/** Numbers from 0 to 1 that look random and are the same in every run (mulberry32). */
+function dice(seed: number): () => number {
+  let state = seed;
+  return () => {
+    state = (state + 0x6d2b79f5) | 0;
+    let t = Math.imul(state ^ (state >>> 15), 1 | state);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+let nextId = 0;
+function sighting(seq: number, device: string, fields: Partial<Sighting> = {}): Sighting {
+  nextId += 1;
+  return {
+    ...{ id: recordId(nextId), kind: 'sighting', race: RACE_ID, observer: 'A', device, seq },
+    ...{ madeAt: '2026-10-04T07:30:00.000Z', checkpoint: 'k5', bib: String(seq), left: 'rearfoot', right: 'rearfoot' },
+    ...{ method: 'live', observedAt: '2026-10-04T07:30:00.000Z' },
+    ...fields,
+  };
+}
+
+function scene({ role = 'observer' as HubLink['role'], seed = 1, count = 0 } = {}) {
+  const clock = new FakeClock(START);
+  const random = dice(seed);
+  const hub = new FakeHub(race, clock);
+  const weather: { now: Weather } = { now: FAIR };
+  const fetch = networkTo(hub, clock, random, () => weather.now);
+  const tablet = (name: string, as = role) => {
+    const store = new MemoryExchangeStore(race, as);
+    const sync = new RaceSync(store, {
+      ...{ fetch, now: clock.now, random, setTimer: clock.setTimer },
+      randomBytes: (bytes) => bytes.fill(7),
+    });
+    const tally = (more: number) => {
+      for (let i = 0; i < more; i += 1) store.add(sighting(store.own.length + 1, name));
+      sync.recordsChanged();
+    };
+    return { store, sync, tally };
+  };
+  const first = tablet('tablet-1');
+  first.tally(count);
+  return { clock, hub, weather, tablet, ...first };
+}
+
+const NO_NETWORK: Weather = { ...FAIR, dropCall: 1 };
+
+describe('RaceSync', () => {
+  it('hands in what waits, in batches of 1,000, and what comes later', async () => {
+    const { clock, hub, store, sync, tally } = scene({ count: 2500 });
+    sync.start();
+    await clock.advance(100);
+    expect(hub.calls.filter((call) => call === 'POST /records')).toHaveLength(3);
+    tally(3);
+    await clock.advance(1000);
+    expect(hub.log).toEqual(store.own.map((row) => row.record));
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+    expect(sync.state).toMatchObject({ role: 'observer', talking: false, problem: null });
+  });
+
+  it('keeps every record waiting without a network and hands in when it is back', async () => {
+    const { clock, hub, weather, store, sync, tally } = scene({ count: 5 });
+    weather.now = NO_NETWORK;
+    sync.start();
+    await clock.advance(10 * MINUTE);
+    tally(5);
+    await clock.advance(MINUTE);
+    expect(sync.state).toMatchObject({ problem: { type: 'no-network' }, problemSince: START });
+    expect(await store.counts()).toMatchObject({ waiting: 10 });
+    weather.now = FAIR;
+    await clock.advance(MINUTE);
+    expect(hub.log).toHaveLength(10);
+    expect(sync.state).toMatchObject({ problem: null, problemSince: null });
+  });
+
+  it('tries ever more rarely while the hub is away, however much is tallied, and at once when the network is back', async () => {
+    const { clock, weather, sync, tally, store } = scene({ count: 1 });
+    let tries = 0;
+    weather.now = {
+      ...NO_NETWORK,
+      get dropCall() {
+        tries += 1;
+        return 1;
+      },
+    };
+    sync.start();
+    for (let second = 0; second < 3600; second += 1) {
+      tally(1);
+      await clock.advance(1000);
+    }
+    // Waits of at least 30 s in the end: 120 in an hour, and a few in the beginning.
+    expect(tries).toBeGreaterThan(60);
+    expect(tries).toBeLessThan(135);
+    weather.now = FAIR;
+    sync.networkBack();
+    await clock.advance(1000);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it.each(Array.from({ length: 12 }, (_, i) => i + 1))(
+    'converges over a network that drops, delays, doubles and reorders (%i)',
+    async (seed) => {
+      const { clock, hub, weather, tablet, store, sync, tally } = scene({ seed });
+      const second = tablet('tablet-2');
+      const lead = tablet('laptop', 'organiser');
+      weather.now = { dropCall: 0.3, dropAnswer: 0.3, twice: 0.3, longestDelayMs: 4000 };
+      for (const each of [sync, second.sync, lead.sync]) each.start();
+      for (let i = 0; i < 40; i += 1) {
+        tally(3);
+        second.tally(2);
+        await clock.advance(5000);
+      }
+      weather.now = FAIR;
+      await clock.advance(5 * MINUTE);
+      const all = [...store.own, ...second.store.own].map((row) => row.record.id).sort();
+      expect(hub.log.map((record) => record.id).sort()).toEqual(all);
+      expect(await store.counts()).toMatchObject({ waiting: 0, lastSeq: 120 });
+      expect([...lead.store.pulled.keys()].sort()).toEqual(all);
+    },
+  );
+
+  it('does no harm when two tabs of one device do the same work', async () => {
+    const { clock, hub, store, sync, tablet } = scene({ count: 50 });
+    const twin = tablet('tablet-1');
+    twin.store.own = store.own;
+    sync.start();
+    twin.sync.start();
+    await clock.advance(MINUTE);
+    expect(hub.log).toHaveLength(50);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it('keeps what the hub refused, with the reason, and sends it again only when a person wants it', async () => {
+    const { clock, hub, store, sync } = scene({ count: 3 });
+    const lost = sighting(4, 'tablet-1', { checkpoint: 'k9' });
+    store.add(lost);
+    sync.start();
+    await clock.advance(MINUTE);
+    expect(sync.state.refused).toEqual([{ id: lost.id, reason: 'unknown checkpoint' }]);
+    expect(await store.counts()).toMatchObject({ waiting: 1 });
+    const pushes = () => hub.calls.filter((call) => call === 'POST /records').length;
+    const before = pushes();
+    await clock.advance(10 * MINUTE);
+    expect(pushes()).toBe(before);
+    hub.race = { ...hub.race, checkpoints: [...race.checkpoints, { id: 'k9', name: 'Weir', km: 9 }] };
+    sync.sendNow();
+    await clock.advance(1000);
+    expect(hub.log.at(-1)).toEqual(lost);
+    expect(sync.state.refused).toEqual([]);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it.each([413, 400])('finds the one record that makes the hub answer %i to a whole batch', async (status) => {
+    const { clock, hub, store, sync } = scene({ count: 20 });
+    const bad = store.own[12]!.record.id;
+    hub.instead = (method, _path, body) =>
+      method === 'POST' && JSON.stringify(body).includes(bad) ? fault(status, 'too-large') : undefined;
+    sync.start();
+    await clock.advance(1000);
+    expect(hub.log).toHaveLength(19);
+    expect(sync.state.refused).toEqual([{ id: bad, reason: 'too-large: says too-large' }]);
+    expect(sync.state.problem).toBeNull();
+  });
+
+  it('marks nothing as handed in when the answer does not account for every record', async () => {
+    const { clock, hub, store, sync } = scene({ count: 4 });
+    hub.instead = (method) =>
+      method === 'POST' ? hub.json({ accepted: 3, known: 0, rejected: [], cursor: 'c3' }) : undefined;
+    sync.start();
+    await clock.advance(1000);
+    expect(await store.counts()).toMatchObject({ waiting: 4 });
+    expect(sync.state.problem).toEqual({ type: 'strange-answer', status: 200 });
+  });
+
+  it.each([
+    ['the sign-in page of a network', () => new Response('<html>Sign in</html>'), 'strange-answer'],
+    ['a proxy that forbids', () => new Response('<html>Forbidden</html>', { status: 403 }), 'strange-answer'],
+    ['a hub whose disk is full', () => fault(503, 'unavailable'), 'hub-failing'],
+  ])('goes on trying past %s', async (_, answer, type) => {
+    const { clock, hub, store, sync } = scene({ count: 4 });
+    hub.instead = answer;
+    sync.start();
+    await clock.advance(MINUTE);
+    expect(sync.state.problem).toMatchObject({ type });
+    hub.instead = () => undefined;
+    await clock.advance(MINUTE);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it.each([
+    [401, 'unknown-token'],
+    [403, 'wrong-race'],
+  ])('stops knocking after %i, says why, and goes on when it has joined again', async (status, code) => {
+    const { clock, hub, store, sync, tally } = scene({ count: 4 });
+    hub.instead = () => fault(status, code);
+    sync.start();
+    for (let i = 0; i < 60; i += 1) {
+      tally(1);
+      await clock.advance(MINUTE);
+    }
+    expect(sync.state.problem).toEqual({ type: 'refused', status, code, message: `says ${code}` });
+    expect(hub.calls.length).toBeLessThan(15);
+    hub.instead = () => undefined;
+    sync.linkChanged();
+    await clock.advance(1000);
+    expect(await store.counts()).toMatchObject({ waiting: 0, lastSeq: 64 });
+  });
+
+  it('waits as long as the hub asks', async () => {
+    const { clock, hub, sync, store } = scene({ count: 4 });
+    hub.instead = () => fault(429, 'too-many-tries', { 'retry-after': '120' });
+    sync.start();
+    await clock.advance(119_000);
+    expect(hub.calls).toHaveLength(1);
+    hub.instead = () => undefined;
+    await clock.advance(2_000);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it('gives up on an answer that never comes and tries again', async () => {
+    const { clock, weather, store, sync } = scene({ count: 4 });
+    weather.now = { ...FAIR, longestDelayMs: 1e9 };
+    sync.start();
+    await clock.advance(31_000);
+    expect(sync.state.problem).toEqual({ type: 'no-network' });
+    weather.now = FAIR;
+    await clock.advance(MINUTE);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it('never skips a page that could not be kept', async () => {
+    const { clock, hub, sync, store, tablet } = scene({ role: 'analyst' });
+    const source = tablet('tablet-2', 'observer');
+    source.tally(30);
+    source.sync.start();
+    await clock.advance(1000);
+    store.failAdding = true;
+    sync.start();
+    await clock.advance(MINUTE);
+    expect(sync.state.problem).toEqual({ type: 'storageFull' });
+    expect(store.hubLink?.cursor).toBeUndefined();
+    store.failAdding = false;
+    await clock.advance(2 * MINUTE);
+    expect([...store.pulled.keys()]).toEqual(hub.log.map((record) => record.id));
+  });
+
+  it('starts from the first record when the hub lost its data, and hands in everything again', async () => {
+    const { clock, hub, sync, store } = scene({ count: 12 });
+    sync.start();
+    await clock.advance(MINUTE);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+    hub.log.length = 0;
+    await clock.advance(2 * MINUTE);
+    expect(hub.log).toHaveLength(12);
+    expect(await store.counts()).toMatchObject({ waiting: 0 });
+  });
+
+  it('brings records that were read from files, once', async () => {
+    const { clock, hub, sync, store } = scene({ role: 'organiser', count: 2 });
+    for (let seq = 1; seq <= 5; seq += 1) {
+      const record = sighting(seq, 'tablet-9');
+      store.pulled.set(record.id, record);
+    }
+    store.hubLink = { ...store.hubLink!, bringPulled: true };
+    sync.start();
+    await clock.advance(1000);
+    expect(hub.log).toHaveLength(7);
+    expect(store.hubLink?.bringPulled).toBe(false);
+  });
+
+  it('measures the offset of its clock in the middle of the round trip', async () => {
+    const { clock, hub, weather, store, sync } = scene({ count: 1 });
+    hub.offsetMs = -90_000;
+    weather.now = { ...FAIR, longestDelayMs: 40 };
+    sync.start();
+    await clock.advance(MINUTE);
+    expect(Math.abs((sync.state.offsetMs ?? 0) + 90_000)).toBeLessThanOrEqual(20);
+    expect(store.hubLink?.offsetMs).toBe(sync.state.offsetMs);
+    expect(sync.state.lastContact).toBeGreaterThan(START);
+  });
+
+  it('says nothing to any hub while the device is tied to none', async () => {
+    const { clock, hub, store, sync } = scene({ count: 3 });
+    store.hubLink = undefined;
+    sync.start();
+    await clock.advance(10 * MINUTE);
+    expect(hub.calls).toEqual([]);
+    expect(sync.state.role).toBeNull();
+  });
+
+  it('stops when it is told to', async () => {
+    const { clock, hub, sync, tally } = scene({ count: 1 });
+    sync.start();
+    await clock.advance(1000);
+    sync.stop();
+    const before = hub.calls.length;
+    tally(3);
+    await clock.advance(10 * MINUTE);
+    expect(hub.calls).toHaveLength(before);
+  });
+});
+
+describe('RaceSync and the set-up', () => {
+  it('brings changes at the hub to the tablets', async () => {
+    const { clock, hub, store, sync } = scene();
+    sync.start();
+    await clock.advance(1000);
+    expect(store.race.local).toMatchObject({ revision: 1, changedHere: false });
+    hub.race = { ...hub.race, name: 'Alder Ten, new course', revision: 2 };
+    hub.startlist = { revision: 1, rows: [{ bib: '7' }] };
+    sync.sendNow();
+    await clock.advance(1000);
+    expect(store.race.local).toMatchObject({ revision: 2, value: { name: 'Alder Ten, new course' } });
+    expect(store.startlist.local).toEqual({ value: [{ bib: '7' }], revision: 1, changedHere: false });
+    expect(hub.calls).not.toContain('GET /results');
+  });
+
+  it("hands in the lead's changes", async () => {
+    const { clock, hub, store, sync } = scene({ role: 'organiser' });
+    sync.start();
+    await clock.advance(1000);
+    store.race.change({ ...store.race.local.value, name: 'Alder Eleven' });
+    store.startlist.change([{ bib: '7', name: 'Invented Runner' }]);
+    store.results.change([{ bib: '7', finish: 3600 }]);
+    sync.setUpChanged();
+    await clock.advance(1000);
+    expect(hub.race).toMatchObject({ name: 'Alder Eleven', revision: 2 });
+    expect(hub.startlist.rows).toEqual([{ bib: '7', name: 'Invented Runner' }]);
+    expect(hub.results.rows).toEqual([{ bib: '7', finish: 3600 }]);
+    expect(store.race.local).toMatchObject({ revision: 2, changedHere: false });
+    expect(sync.state.conflicts).toEqual([]);
+  });
+
+  it.each(['mine', 'theirs'] as const)('lets the lead choose when two edited at once: %s', async (choice) => {
+    const { clock, hub, store, sync } = scene({ role: 'organiser' });
+    sync.start();
+    await clock.advance(1000);
+    store.race.change({ ...store.race.local.value, name: 'Mine' });
+    hub.race = { ...hub.race, name: 'Theirs', revision: 2 };
+    sync.setUpChanged();
+    await clock.advance(10 * MINUTE);
+    expect(sync.state.conflicts).toMatchObject([
+      { what: 'race', mine: { name: 'Mine' }, theirs: { name: 'Theirs' }, canKeepMine: true },
+    ]);
+    expect(hub.race.name).toBe('Theirs');
+    expect(store.race.local.value.name).toBe('Mine');
+    sync.choose('race', choice);
+    await clock.advance(1000);
+    const stands = choice === 'mine' ? 'Mine' : 'Theirs';
+    expect(hub.race.name).toBe(stands);
+    expect(store.race.local).toMatchObject({ value: { name: stands }, changedHere: false });
+    expect(sync.state.conflicts).toEqual([]);
+  });
+
+  it('does not ask when both made the same change', async () => {
+    const { clock, hub, store, sync } = scene({ role: 'organiser' });
+    sync.start();
+    await clock.advance(1000);
+    store.startlist.change([{ bib: '7' }]);
+    hub.startlist = { revision: 1, rows: [{ bib: '7' }] };
+    sync.setUpChanged();
+    await clock.advance(1000);
+    expect(sync.state.conflicts).toEqual([]);
+    expect(store.startlist.local).toMatchObject({ revision: 1, changedHere: false });
+  });
+
+  it('goes on handing in records while the hub refuses a change of the set-up', async () => {
+    const { clock, hub, store, sync, tally } = scene({ role: 'organiser' });
+    sync.start();
+    await clock.advance(1000);
+    hub.instead = (method) => (method === 'PUT' ? fault(409, 'checkpoint-has-records') : undefined);
+    store.race.change({ ...store.race.local.value, name: 'Mine' });
+    sync.setUpChanged();
+    tally(3);
+    await clock.advance(1000);
+    expect(sync.state.setUpRefused).toBe('says checkpoint-has-records');
+    expect(hub.log).toHaveLength(3);
+    expect(store.race.local.changedHere).toBe(true);
+  });
+
+  it('does not throw away what an observer changed: a person decides', async () => {
+    const { clock, hub, store, sync } = scene();
+    store.race.change({ ...race, name: 'Mine' });
+    sync.start();
+    await clock.advance(1000);
+    expect(sync.state.conflicts).toMatchObject([{ what: 'race', canKeepMine: false }]);
+    expect(store.race.local.value.name).toBe('Mine');
+    sync.choose('race', 'theirs');
+    await clock.advance(1000);
+    expect(store.race.local.value.name).toBe(hub.race.name);
+  });
+});
