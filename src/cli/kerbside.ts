@@ -6,6 +6,7 @@ import { runCommandLine, type Commands } from './run-command-line.ts';
 const COMMANDS: Commands = {
   merge: () => import('./merge.ts'),
   export: () => import('./export.ts'),
+  check: () => import('./check.ts'),
 };
 
 const io: Io = {

@@ -1,12 +1,18 @@
 import type { Doubt } from './doubt.ts';
 import { doubtKey } from './doubt-key.ts';
 import type { Field } from './field.ts';
+import { median } from './robust-line.ts';
 
 /** When a silence counts as long; common practice, no source. */
 const SILENCE = {
   leastSeconds: 120,
   /** Sightings that were to be expected in it: with nobody dozing off, none at all has a chance of e to the minus this. */
   leastExpected: 10,
+  /**
+   * Length in standard deviations of the expected passing times: in a shorter gap, such as between two waves, these do not
+   * say that somebody passed.
+   */
+  deviations: 3,
 } as const;
 
 /** Holes in what has been handed in: in a tablet's counting, in a checkpoint's time, in the list of observers. */
@@ -78,6 +84,7 @@ function silencesAt(field: Field, checkpoint: number): { fromMs: number; toMs: n
 
   // When everyone who is known from elsewhere passed here, and how many of them were seen.
   const passes: number[] = [];
+  const scatter: number[] = [];
   let known = 0;
   let seen = 0;
   for (let bib = 0; bib < field.bibs.length; bib += 1) {
@@ -87,10 +94,13 @@ function silencesAt(field: Field, checkpoint: number): { fromMs: number; toMs: n
     known += 1;
     if (!Number.isNaN(field.log(bib, checkpoint))) seen += 1;
     passes.push(ms);
+    scatter.push(expected.sd * Math.exp(expected.mean) * 1000);
   }
   if (!known) return [];
   passes.sort((a, b) => a - b);
+  const blur = SILENCE.deviations * median(scatter);
   return quiet.flatMap(([fromMs, toMs]) => {
+    if (toMs - fromMs < blur) return [];
     const expected = ((lowerBound(passes, toMs) - lowerBound(passes, fromMs)) * seen) / known;
     return expected >= SILENCE.leastExpected ? [{ fromMs, toMs, expected }] : [];
   });

@@ -1,0 +1,86 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { demoRace } from '../lib/domain/demo-race.ts';
+import { projectRecords } from '../lib/domain/projection.ts';
+import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
+import { command } from './check.ts';
+
+let folder = '';
+beforeEach(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'kerbside-'));
+});
+afterEach(async () => {
+  await rm(folder, { recursive: true });
+});
+
+async function check(...args: string[]) {
+  let [out, err] = ['', ''];
+  const io = { out: (text: string) => (out += text), err: (text: string) => (err += text), errIsTerminal: false };
+  return { code: await command.run(args, { ...io, out: (t) => void io.out(t), err: (t) => void io.err(t) }), out, err };
+}
+async function file(name: string, text: string): Promise<string> {
+  const path = join(folder, name);
+  await writeFile(path, text);
+  return path;
+}
+
+describe('kerbside check', () => {
+  it('finds in the exported tables of the demo race what was planted', async () => {
+    const { race, startList, results, records, plants } = demoRace();
+    const sightings = await file('s.csv', [...sightingsCsv(projectRecords(records), race)].join(''));
+    const list = await file('l.csv', `Bib\n${startList.map((row) => row.bib).join('\n')}\n`);
+    const times = await file(
+      'r.csv',
+      `Bib,Finish\n${results.map((row) => `${row.bib},${row.finish ?? ''}`).join('\n')}\n`,
+    );
+    for (const more of [[], ['--results', times], ['--results', times, '--start', '2026-10-04T09:00:00+01:00']]) {
+      const { code, out } = await check('--sightings', sightings, '--startlist', list, ...more, '--json');
+      expect(code).toBe(0);
+      const { doubts } = JSON.parse(out) as { doubts: Record<string, unknown>[] };
+      expect(doubts).toHaveLength(5);
+      for (const doubt of doubts) {
+        expect(Object.keys(doubt)).toEqual(['kind', 'checkpoint', 'bib', 'records', 'candidates']);
+      }
+      const { misread, swapped, dispute, double } = plants;
+      expect(doubts).toContainEqual(expect.objectContaining({ kind: 'unlisted', bib: misread.written }));
+      expect(doubts).toContainEqual(
+        expect.objectContaining({ kind: 'unlisted', bib: swapped.written, records: [swapped.record] }),
+      );
+      expect(doubts).toContainEqual(expect.objectContaining({ kind: 'disputed', bib: dispute.bib }));
+      expect(doubts).toContainEqual(expect.objectContaining({ kind: 'double', bib: double.bib }));
+      expect(doubts).toContainEqual(expect.objectContaining({ kind: 'time', bib: null, checkpoint: 'Old Pier' }));
+    }
+    const { out } = await check('--sightings', sightings, '--startlist', list);
+    expect(out).toContain('5 doubts');
+    expect(out).toContain(`Bib ${plants.misread.written} is not on the start list`);
+  });
+
+  it('says what is wrong with files and options, and ends with 2', async () => {
+    const sightings = await file('s.csv', 'record_id,race\n1,x\n');
+    const wrong = await check('--sightings', sightings, '--startlist', join(folder, 'none.csv'));
+    expect(wrong.code).toBe(2);
+    expect(wrong.out).toBe('');
+    expect(wrong.err).toContain('s.csv: row 1, column checkpoint');
+    expect(wrong.err).toContain('none.csv: cannot be read');
+    expect(await check()).toMatchObject({ code: 2, out: '' });
+    expect((await check('--sightings', sightings, '--start', 'noon')).err).toContain('--start: "noon"');
+    expect((await check('--sightings', sightings, '--finish-clock', 'sun')).err).toContain('--finish-clock');
+  });
+
+  it('reads device, seq and offset_ms where the table has them', async () => {
+    const head =
+      'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,note,device,seq,offset_ms\r\n';
+    const row = (n: number, seq: number | string) =>
+      `r${n},R,Weir,5,${n},rearfoot,rearfoot,A,live,2026-10-04T09:${10 + n}:00Z,,T1,${seq},-3600000\r\n`;
+    const list = await file('l.csv', 'Bib\n1\n2\n3\n');
+    const holes = await file('s.csv', head + row(1, 1) + row(2, 2) + row(3, 5));
+    const { out } = await check('--sightings', holes, '--startlist', list, '--json');
+    expect(JSON.parse(out)).toEqual({
+      doubts: [{ kind: 'missing', checkpoint: 'Weir', bib: null, records: [], candidates: [] }],
+    });
+    const bad = await file('b.csv', head + row(1, 'x'));
+    expect((await check('--sightings', bad)).err).toContain('row 2, column seq: "x"');
+  });
+});

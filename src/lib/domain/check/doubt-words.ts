@@ -1,0 +1,175 @@
+import type { CheckInput } from './check-input.ts';
+import type { DecisionDraft, Doubt, DoubtKind, TimedPoint } from './doubt.ts';
+
+/** What the words need beside the doubt. */
+export interface DoubtContext {
+  readonly checkpoints: CheckInput['checkpoints'];
+  /** Clock time in the race's zone of milliseconds since 1970, such as `10:31:05`. */
+  readonly clock: (ms: number) => string;
+}
+
+export const KIND_WORDS: Readonly<Record<DoubtKind, { readonly one: string; readonly title: string }>> = {
+  unlisted: { one: 'not on the start list', title: 'Not on the start list' },
+  disputed: { one: 'disputed', title: 'Disputed' },
+  time: { one: 'odd time', title: 'Times and clocks' },
+  double: { one: 'entered twice', title: 'Entered twice' },
+  missing: { one: 'missing', title: 'Missing' },
+};
+
+/** `1:05:30`, `12:05`, `45 s`. */
+export function durationWords(seconds: number): string {
+  const s = Math.round(Math.abs(seconds));
+  if (s < 100) return `${s} s`;
+  const minutes = Math.floor(s / 60);
+  const pad = (n: number) => String(n).padStart(2, '0');
+  return minutes < 60 ? `${minutes} min ${pad(s % 60)} s` : `${Math.floor(minutes / 60)} h ${pad(minutes % 60)} min`;
+}
+
+/** A probability as a person reads it: never 0 or 100. */
+export function probabilityWords(probability: number): string {
+  if (probability >= 0.995) return 'over 99 %';
+  if (probability < 0.01) return 'under 1 %';
+  return `${Math.round(probability * 100)} %`;
+}
+
+function placeWords({ checkpoints, clock }: DoubtContext, at: TimedPoint): string {
+  const checkpoint = checkpoints[at.point];
+  const name = checkpoint ? `${checkpoint.name} (${checkpoint.km} km)` : 'the finish';
+  return at.atMs === null ? name : `${name} at ${clock(at.atMs)}`;
+}
+
+const plural = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
+
+/** What the doubt is, in a few words. */
+export function doubtTitle(doubt: Doubt): string {
+  const { facts, bib } = doubt;
+  switch (facts.type) {
+    case 'not-listed':
+      return `Bib ${bib} is not on the start list`;
+    case 'dispute':
+      return `The observers do not agree on ${bib}`;
+    case 'swapped':
+      return `${bib} and ${facts.other} seem to have each other’s feet`;
+    case 'backwards':
+      return `${bib} is at the later checkpoint first`;
+    case 'too-fast':
+      return `${bib} is faster than any human`;
+    case 'too-slow':
+      return `${bib} is far slower than the field`;
+    case 'odd':
+      return facts.from.point === facts.to.point
+        ? `${bib} is seen at two times at one place`
+        : `The times of ${bib} do not fit together`;
+    case 'before-start':
+      return `${bib} passes before anybody can`;
+    case 'after-finish':
+      return `${bib} is still seen after the finish`;
+    case 'no-result':
+      return `${bib} was seen but has no finish`;
+    case 'clock':
+      return `The clock of ${facts.observer}’s tablet is ${durationWords(facts.aheadSeconds)} ${facts.aheadSeconds > 0 ? 'ahead' : 'behind'}`;
+    case 'repeat':
+      return `${facts.observer} entered ${bib} ${doubt.records.length === 2 ? 'twice' : `${doubt.records.length} times`}`;
+    case 'seq-gap':
+      return `${plural(facts.missing, 'record')} of ${facts.observer}’s tablet ${facts.missing === 1 ? 'is' : 'are'} missing`;
+    case 'silence':
+      return facts.silences.length === 1 ? 'A long silence while runners passed' : 'Long silences while runners passed';
+    case 'not-handed-in':
+      return `Nothing from ${facts.observer} yet`;
+  }
+}
+
+/** What is known, one sentence each. */
+export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
+  const { facts } = doubt;
+  switch (facts.type) {
+    case 'not-listed':
+      return [
+        ...(facts.seenElsewhere
+          ? [
+              `${plural(facts.seenElsewhere, 'other observation')} of this race ${facts.seenElsewhere === 1 ? 'has' : 'have'} the same number: a late entry is likely.`,
+            ]
+          : []),
+        ...(facts.hasResult ? ['The results have this number: a late entry is likely.'] : []),
+        ...(doubt.candidates.length ? [] : ['No bib on the start list is one slip away from it.']),
+      ];
+    case 'dispute':
+      return [
+        `They differ on ${facts.what.map((part) => (part === 'gait' ? 'running or walking' : `the ${part} foot`)).join(' and ')}. Until it is ruled the runner counts in no share and no test.`,
+      ];
+    case 'swapped':
+      return [
+        `${facts.observer} saw the two ${durationWords(facts.apartSeconds)} apart and gave each the feet that everybody else gave the other.`,
+      ];
+    case 'backwards':
+    case 'too-fast':
+    case 'too-slow':
+    case 'odd':
+      return stretchWords(facts, context);
+    case 'before-start':
+      return [
+        `At ${placeWords(context, facts.at)}: ${facts.seconds < 0 ? `${durationWords(facts.seconds)} before the start` : `only ${durationWords(facts.seconds)} after the start`}.`,
+      ];
+    case 'after-finish':
+      return [`At ${placeWords(context, facts.at)}, ${durationWords(facts.seconds)} after the finish in the results.`];
+    case 'no-result':
+      return [
+        `Seen ${plural(facts.sightings, 'time')}, last at ${placeWords(context, facts.at)}. Dropping out is one story, a misread bib another.`,
+      ];
+    case 'clock':
+      return [
+        facts.against === null
+          ? `Judged by the pace of ${plural(facts.runners, 'runner')}, against the rest of the field.`
+          : `${plural(facts.runners, 'runner')} seen by this tablet and another at the same place: this one shows them ${durationWords(facts.aheadSeconds)} ${facts.aheadSeconds > 0 ? 'later' : 'earlier'}.`,
+        ...(facts.certain ? [] : ['Which of the two clocks is right cannot be told from the times alone.']),
+        'The check has taken the difference out of all its other judgements. No sighting is changed.',
+      ];
+    case 'repeat':
+      return [
+        `${durationWords(facts.apartSeconds)} apart, with ${facts.sameFeet ? 'the same' : 'differing'} feet.`,
+        `One runner entered again: ${probabilityWords(facts.sameRunner)}. The figures use the latest entry alone.`,
+      ];
+    case 'seq-gap':
+      return [
+        `Numbers ${facts.gaps
+          .slice(0, 6)
+          .map(([from, to]) => (from === to ? `${from}` : `${from} to ${to}`))
+          .join(
+            ', ',
+          )}${facts.gaps.length > 6 ? ' and more' : ''} have not arrived. The tablet still has them: let it hand in again.`,
+      ];
+    case 'silence':
+      return facts.silences.map(
+        ({ fromMs, toMs, expected }) =>
+          `${context.clock(fromMs)} to ${context.clock(toMs)}: nobody tallied, about ${Math.round(expected)} to be expected from who was seen elsewhere.`,
+      );
+    case 'not-handed-in':
+      return ['The set-up has a post for this observer, and no record has come.'];
+  }
+}
+
+function stretchWords(facts: Extract<Doubt['facts'], { from: TimedPoint }>, context: DoubtContext): string[] {
+  const words = [`${placeWords(context, facts.from)}, then ${placeWords(context, facts.to)}.`];
+  const between = facts.seconds < 0 ? `${durationWords(facts.seconds)} too early` : durationWords(facts.seconds);
+  if (facts.from.point === facts.to.point) return [`${words[0]} ${between} apart.`];
+  const expected =
+    facts.expectedSeconds === null ? '' : ` Usual for a runner of this pace: ${durationWords(facts.expectedSeconds)}.`;
+  words.push(`${facts.seconds < 0 ? `The second comes ${between}` : `${between} between them`}.${expected}`);
+  if (facts.type === 'too-fast' && facts.boundSeconds !== null) {
+    words.push(`The best ever over such a distance took about ${durationWords(facts.boundSeconds)}.`);
+  }
+  return words;
+}
+
+/** What accepting would do, as the words of a button; `null` when only a person can tell. */
+export function proposalWords(doubt: Doubt): string | null {
+  const { proposal, facts } = doubt;
+  if (!proposal?.length) return null;
+  const [first] = proposal as [DecisionDraft];
+  if (facts.type === 'swapped') return `Exchange ${doubt.bib} and ${facts.other}`;
+  if (first.kind === 'correction' && first.bib) return `It was ${first.bib}`;
+  if (first.kind === 'withdrawal') {
+    return `Take out the earlier ${proposal.length === 1 ? 'entry' : `${proposal.length} entries`}`;
+  }
+  return null;
+}
