@@ -5,6 +5,9 @@ import { deviceSchema, instantSchema, raceIdSchema, recordSchema } from './recor
 // Every message that tablets and hub exchange under /api/v1. Messages may carry fields that are not named here: the other
 // side passes over them. Records, races and rows may not.
 
+/** The hub's clock, milliseconds since 1970, stands in this header of every answer: tablets learn from it how far theirs is off. */
+export const HUB_CLOCK_HEADER = 'kerbside-clock';
+
 /** Records one push may carry. */
 export const MAX_PUSH_RECORDS = 1000;
 /** Bytes of a request's body; start lists and results may be larger. */

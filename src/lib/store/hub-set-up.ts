@@ -67,3 +67,18 @@ export async function handedInResults(
     await db.results.put({ ...before, revision, changedHere });
   });
 }
+
+/**
+ * Marks everything a lead edits as changed here and unknown to any hub, for a race that is about to be opened at one. Lists
+ * without rows have nothing to hand in.
+ */
+export async function markForNewHub(db: KerbsideDatabase, raceId: string): Promise<void> {
+  await db.transaction('rw', db.races, db.startLists, db.results, async () => {
+    const race = await db.races.get(raceId);
+    if (race) await db.races.put({ ...race, changedHere: true });
+    const startList = await db.startLists.get(raceId);
+    if (startList) await db.startLists.put({ ...startList, revision: 0, changedHere: startList.rows.length > 0 });
+    const results = await db.results.get(raceId);
+    if (results) await db.results.put({ ...results, revision: 0, changedHere: results.rows.length > 0 });
+  });
+}

@@ -1,6 +1,7 @@
 import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { KerbsideDatabase, StoredRace, StoredResults, StoredStartList } from './database.ts';
 import { eraseRecords } from './records.ts';
+import { tellOfSetUp } from './set-up-news.ts';
 
 /** All races on this device, the one opened last first. */
 export async function listRaces(db: KerbsideDatabase): Promise<StoredRace[]> {
@@ -29,6 +30,7 @@ export async function saveRace(db: KerbsideDatabase, race: Race, now: number, de
       ...(demo ? { demo } : {}),
     });
   });
+  tellOfSetUp(race.id);
 }
 
 /** The start list of a race; revision 0 and no rows when none was ever kept. */
@@ -47,6 +49,7 @@ export async function saveStartList(db: KerbsideDatabase, raceId: string, rows: 
     const before = await db.startLists.get(raceId);
     await db.startLists.put({ race: raceId, revision: before?.revision ?? 0, rows, changedHere: true });
   });
+  tellOfSetUp(raceId);
 }
 
 /** Keeps `rows` in place of the results before, marked as changed here until the hub has them. */
@@ -55,6 +58,7 @@ export async function saveResults(db: KerbsideDatabase, raceId: string, rows: Re
     const before = await db.results.get(raceId);
     await db.results.put({ race: raceId, revision: before?.revision ?? 0, rows, changedHere: true });
   });
+  tellOfSetUp(raceId);
 }
 
 /**

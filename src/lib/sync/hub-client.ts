@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import { errorSchema } from '../domain/wire.ts';
+import { errorSchema, HUB_CLOCK_HEADER } from '../domain/wire.ts';
 import type { ClockSample } from './clock-offset.ts';
 import type { Surroundings } from './surroundings.ts';
 
@@ -25,8 +25,6 @@ export interface Call<Schema extends v.GenericSchema> {
 
 const TIMEOUT_MS = 30_000;
 const DEFAULT_WAIT_MS = 30_000;
-/** The hub's clock in milliseconds, on every answer of its interface. */
-export const HUB_CLOCK_HEADER = 'kerbside-clock';
 
 /** Speaks to the hub that served this page, in the name of one token. */
 export class HubClient {

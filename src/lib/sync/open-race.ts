@@ -1,0 +1,45 @@
+import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
+import { raceSchema } from '../domain/race.ts';
+import { API, openedRaceSchema } from '../domain/wire.ts';
+import type { KerbsideDatabase } from '../store/database.ts';
+import { saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
+import { handedInSetUp, markForNewHub } from '../store/hub-set-up.ts';
+import { findRace } from '../store/races.ts';
+import { requeueRecords } from '../store/records.ts';
+import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
+import { HubClient, type HubFailure } from './hub-client.ts';
+import type { Surroundings } from './surroundings.ts';
+
+/**
+ * Opens a race of this device at the hub that serves the page, with the organiser key. Set-up goes up at once; start list,
+ * results and records follow in the background. A race that is at the hub already is tied to this device as it is: where
+ * the two differ, a person is asked.
+ */
+export async function openRace(
+  db: KerbsideDatabase,
+  surroundings: Surroundings,
+  raceId: string,
+  key: string,
+): Promise<Outcome<undefined, HubFailure | StoreFailure>> {
+  try {
+    const stored = await findRace(db, raceId);
+    if (!stored) throw new Error(`race ${raceId} is not on this device`);
+    const client = new HubClient(surroundings, key);
+    const opened = await client.call({ path: API.races, method: 'POST', body: stored.race, answer: openedRaceSchema });
+    const there = !opened.ok && opened.error.type === 'refused' && opened.error.code === 'race-exists';
+    if (!opened.ok && !there) return opened;
+    if (there) {
+      const read = await client.call({ path: API.race(raceId), answer: raceSchema });
+      if (!read.ok) return read;
+    }
+    await markForNewHub(db, raceId);
+    if (opened.ok) await handedInSetUp(db, stored.race, opened.value.race.revision ?? 0);
+    await requeueRecords(db, raceId);
+    // Records of other devices may have come here by file.
+    await saveHubLink(db, { race: raceId, role: 'organiser', token: key, bringPulled: true });
+    await saveOrganiserKey(db, key);
+    return succeeded(undefined);
+  } catch (error) {
+    return failed(storeFailure(error));
+  }
+}

@@ -1,0 +1,77 @@
+import { createContext } from 'svelte';
+import type { KerbsideDatabase } from '../store/database.ts';
+import { hearOfRecords } from '../store/record-news.ts';
+import { hearOfSetUp } from '../store/set-up-news.ts';
+import type { RaceSync } from '../sync/race-sync.ts';
+import { NOT_TIED, type SyncState } from '../sync/sync-state.ts';
+
+/**
+ * The exchange of the race on screen, started by the race's layout and shown by whoever wants to. Its code comes after
+ * the screen is up, so that tallying starts without it.
+ */
+export class RaceSyncView {
+  #state = $state.raw<SyncState>(NOT_TIED);
+  #sync: RaceSync | undefined;
+
+  get state(): SyncState {
+    return this.#state;
+  }
+
+  /** Runs the exchange of a race until the function it returns is called. */
+  run(db: KerbsideDatabase, raceId: string): () => void {
+    const ends: (() => void)[] = [];
+    let ended = false;
+    const begin = async () => {
+      const [{ RaceSync }, { exchangeStore }, { browserSurroundings }] = await Promise.all([
+        import('../sync/race-sync.ts'),
+        import('../sync/exchange-store.ts'),
+        import('./browser-surroundings.ts'),
+      ]);
+      if (ended) return;
+      const sync = new RaceSync(exchangeStore(db, raceId, browserSurroundings), browserSurroundings);
+      this.#sync = sync;
+      const seen = () => sync.setVisible(document.visibilityState === 'visible');
+      const online = () => sync.networkBack();
+      document.addEventListener('visibilitychange', seen);
+      window.addEventListener('online', online);
+      ends.push(
+        sync.subscribe((state) => (this.#state = state)),
+        hearOfRecords(raceId, () => sync.recordsChanged()),
+        hearOfSetUp(raceId, () => sync.setUpChanged()),
+        () => document.removeEventListener('visibilitychange', seen),
+        () => window.removeEventListener('online', online),
+        () => sync.stop(),
+      );
+      seen();
+      sync.start();
+    };
+    // Without its code (offline and not in the cache) tallying goes on; the next page load tries again.
+    begin().catch(() => undefined);
+    return () => {
+      ended = true;
+      for (const end of ends) end();
+      this.#sync = undefined;
+      this.#state = NOT_TIED;
+    };
+  }
+
+  sendNow(): void {
+    this.#sync?.sendNow();
+  }
+
+  linkChanged(): void {
+    this.#sync?.linkChanged();
+  }
+
+  choose(...choice: Parameters<RaceSync['choose']>): void {
+    this.#sync?.choose(...choice);
+  }
+}
+
+const [get, set] = createContext<RaceSyncView>();
+
+/** Hands the exchange of the race down to its screens; called once, by the race's layout. */
+export const provideRaceSync = set;
+
+/** The exchange of the race on screen. Call while a component is set up. */
+export const useRaceSync = get;
