@@ -8,23 +8,28 @@ export interface OwnCounts {
   readonly tallied: number;
   /** Own records that the hub does not have. */
   readonly waiting: number;
+  /** Records of other devices that are here. */
+  readonly pulled: number;
 }
 
 /** The state in one line that can be read at arm's length. `clock` writes milliseconds since 1970 as a time of day. */
-export function syncHeadline(state: SyncState, { tallied, waiting }: OwnCounts, clock: (ms: number) => string): string {
+export function syncHeadline(state: SyncState, counts: OwnCounts, clock: (ms: number) => string): string {
+  const { tallied, waiting } = counts;
   if (state.role === null) return `${tallied} tallied on this device, which has joined no hub`;
   const { problem, problemSince } = state;
   const since = problemSince === null ? '' : ` since ${clock(problemSince)}`;
   const refused = Math.min(state.refused.length, waiting);
   const toSend = waiting - refused;
   if (problem !== null && toSend > 0) return `${toSend} waiting, ${problemWords(problem)}${since}`;
-  if (problem !== null) return `${atHub(tallied, waiting)}; ${problemWords(problem)}${since}`;
+  if (problem !== null) return `${atHub(state, counts)}; ${problemWords(problem)}${since}`;
   if (toSend > 0) return `${toSend} waiting, on their way to the hub`;
   if (refused > 0) return `The hub refused ${refused === 1 ? '1 record' : `${refused} records`}`;
-  return atHub(tallied, waiting);
+  return atHub(state, counts);
 }
 
-function atHub(tallied: number, waiting: number): string {
+function atHub({ role }: SyncState, { tallied, waiting, pulled }: OwnCounts): string {
+  // A lead's laptop tallies nothing itself: what it has gathered is what its owner wants to know.
+  if (role !== 'observer' && tallied === 0 && waiting === 0) return `${pulled} records gathered from the hub`;
   return waiting === 0 ? `${tallied} tallied, ${tallied} at the hub` : `${tallied} tallied, ${waiting} not at the hub`;
 }
 

@@ -1,0 +1,57 @@
+import { describe, expect, it } from 'vitest';
+import { NOT_TIED, type SyncState } from './sync-state.ts';
+import { offsetWords, refusalWords, syncHeadline } from './sync-words.ts';
+
+const clock = (ms: number) => new Date(ms).toISOString().slice(11, 16);
+const tied: SyncState = { ...NOT_TIED, role: 'observer' };
+const since = Date.UTC(2026, 9, 4, 10, 42);
+const away: SyncState = { ...tied, problem: { type: 'no-network' }, problemSince: since };
+const refused = [
+  { id: 'a', reason: 'conflict' },
+  { id: 'b', reason: 'conflict' },
+];
+
+describe('syncHeadline', () => {
+  it.each<[string, SyncState, number, number]>([
+    ['214 tallied, 214 at the hub', tied, 214, 0],
+    ['37 waiting, no network since 10:42', away, 214, 37],
+    ['214 tallied, 214 at the hub; no network since 10:42', away, 214, 0],
+    ['37 waiting, on their way to the hub', tied, 214, 37],
+    ['The hub refused 2 records', { ...tied, refused }, 214, 2],
+    ['3 waiting, on their way to the hub', { ...tied, refused }, 214, 5],
+    ['214 tallied on this device, which has joined no hub', NOT_TIED, 214, 214],
+    [
+      '5 waiting, the hub refuses this device since 10:42',
+      { ...away, problem: { type: 'refused', status: 401, code: 'unknown-token', message: '' } },
+      5,
+      5,
+    ],
+  ])('says "%s"', (said, state, tallied, waiting) => {
+    expect(syncHeadline(state, { tallied, waiting, pulled: 0 }, clock)).toBe(said);
+  });
+
+  it('tells a lead who tallied nothing what was gathered', () => {
+    const lead: SyncState = { ...tied, role: 'organiser' };
+    expect(syncHeadline(lead, { tallied: 0, waiting: 0, pulled: 431 }, clock)).toBe(
+      '431 records gathered from the hub',
+    );
+  });
+});
+
+describe('offsetWords', () => {
+  it.each([
+    [300, 'in step with the hub'],
+    [1500, '1.5 s behind the hub'],
+    [-90_000, '90 s ahead of the hub'],
+    [3_600_000, '60 min behind the hub'],
+  ])('says %i ms as "%s"', (offsetMs, said) => {
+    expect(offsetWords(offsetMs)).toBe(said);
+  });
+});
+
+describe('refusalWords', () => {
+  it('keeps what the hub said of a record it cannot read', () => {
+    expect(refusalWords('malformed: left: expected a foot')).toBe('The hub cannot read it: left: expected a foot');
+    expect(refusalWords('too-large: says too-large')).toBe('too-large: says too-large');
+  });
+});
