@@ -1,0 +1,76 @@
+import type { SingleFootRule } from '../domain/runner-classes.ts';
+import type { SightingTable } from '../domain/sighting-table.ts';
+import { agreementOf } from './agreement.ts';
+import { coverageOf } from './coverage.ts';
+import { fieldOf, type Field, type FieldRow } from './field.ts';
+import { finishOf } from './finish.ts';
+import type { Findings, Inputs } from './findings.ts';
+import { notesOn } from './notes.ts';
+import { resolveRace, type ResolvedRace } from './resolved-race.ts';
+import { sharesOf } from './shares.ts';
+import { shiftOf } from './shift.ts';
+
+export interface AnalyseOptions {
+  /** Name of the early checkpoint; by default the one of least km. */
+  early?: string | undefined;
+  /** Name of the late checkpoint; by default the one of greatest km. */
+  late?: string | undefined;
+  /** Of all intervals, above 0 and below 1; by default 0.95. */
+  level?: number | undefined;
+  singleFoot?: SingleFootRule | undefined;
+}
+
+/** The place of a checkpoint in the table's order. Throws when the race has none of that name. */
+function placeOf(table: SightingTable, name: string): number {
+  const place = table.checkpoints.findIndex((checkpoint) => checkpoint.name === name);
+  if (place < 0) throw new RangeError(`no sighting at a checkpoint "${name}"`);
+  return place;
+}
+
+function inputsOf({ table, used }: ResolvedRace, field: Field | null): Inputs {
+  const runners = table.bibs.length;
+  const matched = field ? field.rowOfBib.reduce((count, row) => count + (row >= 0 ? 1 : 0), 0) : null;
+  return {
+    sightings: table.size + table.sameRecord,
+    runners,
+    results: field ? field.rows.length : null,
+    matched,
+    unmatchedBibs: matched === null ? null : runners - matched,
+    excluded: { noBib: used.noBib, repeats: used.repeats, sameRecord: table.sameRecord },
+  };
+}
+
+/**
+ * All findings of one race: the figures that the command line prints and that the Findings page shows. Pure, linear in
+ * sightings and results (times raters who saw the same runner), and the same whatever the order of rows.
+ *
+ * @param results one row for each starter, no bib twice, finish in seconds above 0; `null` when there are none
+ * @throws RangeError for a checkpoint that is not in the table, early and late the same, or a level out of range
+ */
+export function analyse(
+  table: SightingTable,
+  results: readonly FieldRow[] | null,
+  options: AnalyseOptions = {},
+): Findings {
+  const { level = 0.95, singleFoot = 'exclude' } = options;
+  const race = resolveRace(table, singleFoot);
+  const early = options.early === undefined ? 0 : placeOf(table, options.early);
+  const late = options.late === undefined ? table.checkpoints.length - 1 : placeOf(table, options.late);
+  const severalPlaces = table.checkpoints.length > 1;
+  if (severalPlaces && early === late) {
+    throw new RangeError(`early and late are both "${table.checkpoints[early]!.name}"`);
+  }
+  const field = results && fieldOf(results, table.bibs);
+  const shift = severalPlaces ? shiftOf(race, early, late, level) : null;
+  const finish = field && table.checkpoints.length > 0 ? finishOf(race, field, early, level) : null;
+  const findings: Omit<Findings, 'notes'> = {
+    inputs: inputsOf(race, field),
+    shares: sharesOf(race, level),
+    shift: shift?.shift ?? null,
+    finish: finish?.finish ?? null,
+    agreement: agreementOf(race, level),
+    coverage: field ? coverageOf(race, field, level) : null,
+  };
+  const notes = notesOn(findings, { trend: shift?.trendReason ?? null, model: finish?.noModel ?? null });
+  return { ...findings, notes };
+}

@@ -1,0 +1,7 @@
+import type { ChiSquareResult } from '../stats/chi-square-result.ts';
+import type { TestResult } from './findings.ts';
+
+/** Statistic, degrees of freedom and p of a test, without what else it returns. */
+export function chiSquareMembers({ statistic, df, p }: ChiSquareResult): TestResult {
+  return { statistic, df, p };
+}
