@@ -1,4 +1,4 @@
-import { jStat } from 'jstat';
+import jStat from 'jstat';
 import { quantileType7 } from './quantile-type7.ts';
 import { sortedCopy } from './rank-with-ties.ts';
 

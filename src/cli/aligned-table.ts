@@ -1,0 +1,11 @@
+/** Columns that the eye can follow: the first to the left, figures to the right, two blanks between. */
+export function alignedTable(headings: readonly string[], rows: readonly (readonly string[])[]): string[] {
+  const lines = [headings, ...rows];
+  const widths = headings.map((_, column) => Math.max(...lines.map((line) => (line[column] ?? '').length)));
+  return lines.map((line) =>
+    line
+      .map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!)))
+      .join('  ')
+      .trimEnd(),
+  );
+}

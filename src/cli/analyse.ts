@@ -1,0 +1,129 @@
+import { parseArgs } from 'node:util';
+import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/domain/runner-classes.ts';
+import type { SightingTable } from '../lib/domain/sighting-table.ts';
+import { analyse } from '../lib/findings/analyse.ts';
+import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
+import { findingsText } from './findings-text.ts';
+import { readResultsFile, readSightingsFile } from './read-tables.ts';
+
+const RESULT_FIELDS = ['bib', 'finish', 'sex', 'age', 'status'] as const;
+type ResultField = (typeof RESULT_FIELDS)[number];
+
+/** Computes the findings of a race. */
+export const command: Command = {
+  name: 'analyse',
+  summary: 'Shares, early-to-late shift, finish times, agreement and coverage from sightings',
+  usage: `Usage: npm run --silent kerbside -- analyse --sightings FILE.csv [--results FILE.csv]
+         [--early CHECKPOINT --late CHECKPOINT] [--level 0.95]
+         [--single-foot exclude|use] [--column FIELD=HEADING]… [--json]
+
+Reads sightings and, if given, results, and prints the findings as text or as one JSON
+object. Rows are counted as a spreadsheet counts them: the headings are row 1. A fault in
+a file is said on standard error with its row and column (the first 20, then a count);
+then nothing is printed and the exit code is 2.
+
+  --sightings FILE       one row for one runner seen at one checkpoint by one observer:
+                         record_id, race, checkpoint, km, bib, left, right, observer,
+                         method, observed_at, note and, if there is one, gait
+  --results FILE         one row for each starter: bib, finish, and where known sex, age
+                         and status, as organisers export them (comma, semicolon or tab)
+  --column FIELD=HEADING which heading of the results tells ${RESULT_FIELDS.join(', ')},
+                         such as --column finish="Chip Time"; may be repeated
+  --early, --late NAME   the two checkpoints to compare; by default the first and the last
+  --level L              level of all intervals, between 0 and 1; by default 0.95
+  --single-foot RULE     a runner with one foot seen: exclude (default) leaves them
+                         unclassified, use takes that foot's class
+  --json                 print JSON and nothing else
+`,
+  run,
+};
+
+const OPTIONS = {
+  sightings: { type: 'string' },
+  results: { type: 'string' },
+  early: { type: 'string' },
+  late: { type: 'string' },
+  level: { type: 'string' },
+  'single-foot': { type: 'string' },
+  column: { type: 'string', multiple: true },
+  json: { type: 'boolean' },
+} as const;
+
+interface Asked {
+  readonly sightings: string;
+  readonly results: string | undefined;
+  readonly columns: Partial<Record<ResultField, string>>;
+  readonly early: string | undefined;
+  readonly late: string | undefined;
+  readonly level: number;
+  readonly singleFoot: SingleFootRule;
+  readonly json: boolean;
+}
+
+async function run(args: string[], io: Io): Promise<number> {
+  const asked = parsed(args);
+  if (typeof asked === 'string') {
+    io.err(`kerbside analyse: ${asked}\n`);
+    return EXIT_FAULT;
+  }
+  // Both files are read before giving up, so that all that is wrong is said at once.
+  const table = await readSightingsFile(asked.sightings, io);
+  const results = asked.results === undefined ? null : await readResultsFile(asked.results, asked.columns, io);
+  if (!table || results === undefined) return EXIT_FAULT;
+  const wrong = wrongCheckpoints(table, asked);
+  for (const fault of wrong) io.err(`kerbside analyse: ${fault}\n`);
+  if (wrong.length > 0) return EXIT_FAULT;
+  const findings = analyse(table, results, asked);
+  io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : findingsText(findings, asked.level));
+  return EXIT_DONE;
+}
+
+/** What was asked for, or what is wrong with it. */
+function parsed(args: string[]): Asked | string {
+  let values;
+  try {
+    ({ values } = parseArgs({ args, options: OPTIONS }));
+  } catch (error) {
+    return (error as Error).message.split(/\n|\. /)[0]!;
+  }
+  if (!values.sightings) return 'name the sightings file with --sightings';
+  const level = values.level === undefined ? 0.95 : Number(values.level);
+  if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
+  const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
+  if (!singleFoot) return `--single-foot: "${values['single-foot']}" is not one of ${SINGLE_FOOT_RULES.join(', ')}`;
+  const columns: Partial<Record<ResultField, string>> = {};
+  for (const choice of values.column ?? []) {
+    const [field, ...heading] = choice.split('=');
+    const known = RESULT_FIELDS.find((name) => name === field);
+    if (!known || heading.join('=').trim() === '') {
+      return `--column: "${choice}" is not FIELD=HEADING with one of ${RESULT_FIELDS.join(', ')}`;
+    }
+    columns[known] = heading.join('=');
+  }
+  if (values.column && !values.results) return '--column chooses a column of the results; name them with --results';
+  return {
+    sightings: values.sightings,
+    results: values.results,
+    columns,
+    early: values.early,
+    late: values.late,
+    level,
+    singleFoot,
+    json: values.json ?? false,
+  };
+}
+
+/** Checkpoints asked for that the sightings do not have, or that are one and the same. */
+function wrongCheckpoints(table: SightingTable, { early, late }: Asked): string[] {
+  const names = table.checkpoints.map(({ name }) => name);
+  const faults = Object.entries({ early, late }).flatMap(([option, name]) =>
+    name === undefined || names.includes(name)
+      ? []
+      : [`--${option}: there is no sighting at "${name}"; the checkpoints are ${names.join(', ')}`],
+  );
+  const first = early ?? names[0];
+  if (faults.length === 0 && names.length > 1 && first === (late ?? names.at(-1))) {
+    faults.push(`--early and --late are both "${first}"; expected two checkpoints`);
+  }
+  return faults;
+}

@@ -1,0 +1,236 @@
+import { RUNNER_CLASSES, FOOT_CLASSES } from '../lib/domain/foot.ts';
+import type { Findings, Shift } from '../lib/findings/findings.ts';
+import { agreementWords } from '../lib/findings/sentences-agreement.ts';
+import { FINDINGS_CAUTIONS } from '../lib/findings/sentences-cautions.ts';
+import { coverageWords } from '../lib/findings/sentences-coverage.ts';
+import { finishWords } from '../lib/findings/sentences-finish.ts';
+import {
+  clock,
+  count,
+  counted,
+  decimal,
+  decimalRange,
+  levelText,
+  orNone,
+  percent,
+  percentRange,
+  pNumber,
+} from '../lib/findings/sentences-numbers.ts';
+import { place, plainLines } from '../lib/findings/sentences-section.ts';
+import { sharesWords } from '../lib/findings/sentences-shares.ts';
+import { shiftWords } from '../lib/findings/sentences-shift.ts';
+import { alignedTable } from './aligned-table.ts';
+
+const WIDTH = 96;
+
+/** A sentence over several lines; those after the first are set in. */
+function wrapped(sentence: string, first = '', rest = first): string[] {
+  const lines: string[] = [];
+  let line = first;
+  let empty = true;
+  for (const word of sentence.split(' ')) {
+    if (!empty && line.length + 1 + word.length > WIDTH) {
+      lines.push(line);
+      line = rest;
+      empty = true;
+    }
+    line += empty ? word : ` ${word}`;
+    empty = false;
+  }
+  return [...lines, line];
+}
+
+const heading = (title: string): string[] => ['', title, '='.repeat(title.length), ''];
+const setIn = (lines: readonly string[]): string[] => lines.map((line) => (line ? `  ${line}` : ''));
+const sentences = (all: readonly string[]): string[] => all.flatMap((sentence) => wrapped(sentence));
+
+function inputsText({ inputs }: Findings): string[] {
+  const { excluded } = inputs;
+  const read = `Read: ${counted(inputs.sightings, 'sighting')} of ${counted(inputs.runners, 'runner')}; left out: ${count(excluded.noBib)} without a bib, ${count(excluded.repeats)} earlier entries, ${count(excluded.sameRecord)} records met again.`;
+  if (inputs.results === null) return sentences([read, 'No results were given.']);
+  const results = `Results: ${counted(inputs.results, 'runner')}; of the sighted bibs ${count(inputs.matched)} are in them, ${count(inputs.unmatchedBibs)} are not.`;
+  return sentences([read, results]);
+}
+
+function sharesTables(findings: Findings, level: number): string[] {
+  return findings.shares.flatMap((entry) => [
+    '',
+    `${place(findings, entry.checkpoint)}: ${count(entry.classified)} classified, ${count(entry.unclassified)} unclassified, ${count(entry.disputed)} disputed, ${count(entry.walking)} walking`,
+    ...setIn(
+      alignedTable(
+        ['class', 'runners', 'of', 'share', `${levelText(level)} interval`],
+        RUNNER_CLASSES.map((name) => {
+          const { count: n, share, low, high } = entry.classes[name];
+          return [name, count(n), count(entry.classified), percent(share), orNone(percentRange(low, high))];
+        }),
+      ),
+    ),
+    ...setIn(
+      alignedTable(
+        ['foot', ...FOOT_CLASSES, 'not seen', 'disputed'],
+        (['left', 'right'] as const).map((side) => {
+          const feet = entry.feet[side];
+          return [side, ...FOOT_CLASSES.map((name) => count(feet[name])), count(feet.unseen), count(feet.disputed)];
+        }),
+      ),
+    ),
+  ]);
+}
+
+function shiftTables(shift: Shift): string[] {
+  const matrix = (rows: readonly string[], table: readonly (readonly number[])[], corner: string): string[] =>
+    setIn(
+      alignedTable(
+        [corner, ...RUNNER_CLASSES],
+        rows.map((name, i) => [name, ...(table[i] ?? []).map((n) => count(n))]),
+      ),
+    );
+  return [
+    '',
+    `${counted(shift.paired, 'runner')} classified at both: rows ${shift.early}, columns ${shift.late}`,
+    ...matrix(RUNNER_CLASSES, shift.transitions, 'early \\ late'),
+    '',
+    'All classified at either, as two samples',
+    ...matrix([shift.early, shift.late], shift.independent.table, 'sample'),
+    '',
+    `Classified at ${shift.early}, by whether classified at ${shift.late} too`,
+    ...matrix(['seen late', 'not seen late'], shift.attrition.table, 'early class'),
+  ];
+}
+
+function finishTables(findings: Findings, level: number): string[] {
+  const { finish } = findings;
+  if (!finish) return [];
+  const groups = alignedTable(
+    ['class', 'runners', 'median', 'middle half from', 'to', 'mean'],
+    RUNNER_CLASSES.map((name) => {
+      const { n, median, q1, q3, mean } = finish.groups[name];
+      return [name, count(n), clock(median), clock(q1), clock(q3), clock(mean)];
+    }),
+  );
+  const pairs = alignedTable(
+    ['Dunn, Holm-adjusted', 'z', 'p', 'adjusted p'],
+    finish.pairwise.map(({ a, b, z, p, adjustedP }) => [
+      `${a} against ${b}`,
+      decimal(z),
+      pNumber(p),
+      pNumber(adjustedP),
+    ]),
+  );
+  const quarters = alignedTable(
+    ['quarter, fastest first', 'rearfoot', 'other', 'share rearfoot'],
+    finish.quarters.table.map(([rearfoot = 0, other = 0], i) => [
+      `quarter ${i + 1}`,
+      count(rearfoot),
+      count(other),
+      percent(rearfoot + other > 0 ? rearfoot / (rearfoot + other) : null),
+    ]),
+  );
+  const { model } = finish;
+  const terms = model
+    ? [
+        '',
+        `Least squares of ln(finish): ${counted(model.n, 'runner')}, R² ${decimal(model.rSquared, 3)}; reference class rearfoot`,
+        ...setIn(
+          alignedTable(
+            ['term', 'estimate', 'standard error', 't', 'p', `${levelText(level)} interval`],
+            model.terms.map(({ term, estimate, se, t, p, low, high }) => [
+              term,
+              decimal(estimate, 4),
+              decimal(se, 4),
+              decimal(t),
+              pNumber(p),
+              orNone(decimalRange(low, high, 4)),
+            ]),
+          ),
+        ),
+      ]
+    : [];
+  return [
+    '',
+    `Finish times of ${counted(finish.matched, 'runner')} classified at ${place(findings, finish.by)}`,
+    ...setIn(groups),
+    ...(finish.pairwise.length > 0 ? ['', ...setIn(pairs)] : []),
+    '',
+    ...setIn(quarters),
+    ...terms,
+  ];
+}
+
+function agreementTables({ agreement }: Findings, level: number): string[] {
+  if (agreement.pairs.length === 0) return [];
+  const rows = agreement.pairs.map(({ a, b, units, agreement: share, kappa, weightedKappa, ac1 }) => [
+    `${a} and ${b}`,
+    count(units),
+    percent(share),
+    decimal(kappa.estimate),
+    orNone(decimalRange(kappa.clusterLow, kappa.clusterHigh)),
+    decimal(weightedKappa.estimate),
+    decimal(ac1.estimate),
+    orNone(decimalRange(ac1.clusterLow, ac1.clusterHigh)),
+  ]);
+  const interval = `${levelText(level)} interval`;
+  return [
+    '',
+    ...setIn(alignedTable(['raters', 'feet', 'agreement', 'kappa', interval, 'weighted kappa', 'AC1', interval], rows)),
+  ];
+}
+
+function coverageTables({ coverage }: Findings, level: number): string[] {
+  if (!coverage) return [];
+  const rows = coverage.checkpoints.map(({ checkpoint, sighted, share, quarterShare, standardisedRearfoot }) => [
+    checkpoint,
+    count(sighted),
+    count(coverage.finishers),
+    percent(share),
+    ...quarterShare.map((part) => percent(part)),
+    percent(standardisedRearfoot?.share ?? null),
+    orNone(percentRange(standardisedRearfoot?.low ?? null, standardisedRearfoot?.high ?? null)),
+  ]);
+  return [
+    '',
+    ...setIn(
+      alignedTable(
+        [
+          'checkpoint',
+          'classified',
+          'finishers',
+          'share',
+          ...['quarter 1', 'quarter 2', 'quarter 3', 'quarter 4'],
+          'rearfoot, standardised',
+          `${levelText(level)} interval`,
+        ],
+        rows,
+      ),
+    ),
+  ];
+}
+
+/** The findings for a person at a terminal: sentences, tables, tests by their names, cautions at the end. */
+export function findingsText(findings: Findings, level: number): string {
+  const { shares, shift } = findings;
+  const focus = shift ? [shift.early, shift.late] : shares.map(({ checkpoint }) => checkpoint);
+  const lines = [
+    ...inputsText(findings),
+    ...heading('Shares'),
+    ...sentences(plainLines(sharesWords(findings, level, focus))),
+    ...sharesTables(findings, level),
+    ...heading('Shift'),
+    ...sentences(plainLines(shiftWords(findings, level))),
+    ...(shift ? shiftTables(shift) : []),
+    ...heading('Finish time'),
+    ...sentences(plainLines(finishWords(findings, level))),
+    ...finishTables(findings, level),
+    ...heading('Agreement'),
+    ...sentences(plainLines(agreementWords(findings, level))),
+    ...agreementTables(findings, level),
+    ...heading('Coverage'),
+    ...sentences(plainLines(coverageWords(findings, level, focus))),
+    ...coverageTables(findings, level),
+    ...heading('How to read these figures'),
+    ...findings.notes.flatMap((note) => wrapped(note, '- ', '  ')),
+    ...heading('Cautions'),
+    ...FINDINGS_CAUTIONS.flatMap((caution) => wrapped(caution, '- ', '  ')),
+  ];
+  return `${lines.join('\n')}\n`;
+}

@@ -1,0 +1,99 @@
+import { open, readFile, stat } from 'node:fs/promises';
+import type { ResultRow } from '../lib/domain/race.ts';
+import type { SightingTable } from '../lib/domain/sighting-table.ts';
+import { readOrganiserFile, type OrganiserOptions } from '../lib/tables/organiser-file.ts';
+import { FAULTS_KEPT, SightingsReader } from '../lib/tables/sightings-reader.ts';
+import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
+import type { Io } from './command.ts';
+
+const CHUNK_BYTES = 1 << 20;
+/** Smaller files are read before anyone could follow a progress line. */
+const PROGRESS_FROM_BYTES = 20e6;
+/** Results are read as a whole; a field of a million runners is a tenth of this. */
+const MOST_RESULTS_BYTES = 400e6;
+
+/** Says what is wrong with a file, one line for each fault: the first {@link FAULTS_KEPT}, then how many more. */
+export function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
+  const said = faults.slice(0, FAULTS_KEPT);
+  for (const fault of said) io.err(`${path}: ${faultText(fault)}\n`);
+  const more = faultCount - said.length;
+  if (more > 0) io.err(`${path}: and ${more} more ${more === 1 ? 'fault' : 'faults'}\n`);
+}
+
+/** Why a file cannot be read, in words. */
+function unreadable(error: unknown): string {
+  const { code, message } = error as NodeJS.ErrnoException;
+  if (code === 'ENOENT') return 'there is no such file';
+  if (code === 'EISDIR') return 'is a directory; expected a CSV file';
+  if (code === 'EACCES') return 'may not be read';
+  return `cannot be read: ${message}`;
+}
+
+/**
+ * Reads a sightings file as a stream: memory grows with the sightings, not with the bytes of the file.
+ *
+ * @returns `undefined` when anything is wrong with it, which is then said on standard error
+ */
+export async function readSightingsFile(path: string, io: Io): Promise<SightingTable | undefined> {
+  const reader = new SightingsReader();
+  try {
+    const file = await open(path);
+    try {
+      const { size } = await file.stat();
+      const progress = io.errIsTerminal && size >= PROGRESS_FROM_BYTES;
+      const buffer = new Uint8Array(CHUNK_BYTES);
+      let done = 0;
+      let said = -1;
+      for (;;) {
+        const { bytesRead } = await file.read(buffer, 0, CHUNK_BYTES);
+        if (bytesRead === 0) break;
+        reader.push(buffer.subarray(0, bytesRead));
+        done += bytesRead;
+        const percent = Math.floor((100 * done) / size);
+        if (progress && percent > said) io.err(`\rReading ${path}: ${(said = percent)} %`);
+      }
+      if (progress) io.err('\r\u001b[K');
+    } finally {
+      await file.close();
+    }
+  } catch (error) {
+    io.err(`${path}: ${unreadable(error)}\n`);
+    return undefined;
+  }
+  const read = reader.finish();
+  if (read.ok) return read.value.table;
+  sayFaults(io, path, read.error.faults, read.error.faultCount);
+  return undefined;
+}
+
+/**
+ * Reads results as the app's import does. What was converted or left out is said on standard error.
+ *
+ * @param columns headings chosen for fields
+ * @returns `undefined` when anything is wrong with the file, which is then said on standard error
+ */
+export async function readResultsFile(
+  path: string,
+  columns: NonNullable<OrganiserOptions['columns']>,
+  io: Io,
+): Promise<ResultRow[] | undefined> {
+  let bytes: Uint8Array;
+  try {
+    const { size } = await stat(path);
+    if (size > MOST_RESULTS_BYTES) {
+      io.err(`${path}: has ${size} bytes, more than results can have (${MOST_RESULTS_BYTES}): is it another file?\n`);
+      return undefined;
+    }
+    bytes = await readFile(path);
+  } catch (error) {
+    io.err(`${path}: ${unreadable(error)}\n`);
+    return undefined;
+  }
+  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, 'results', { columns });
+  if (faultCount > 0) {
+    sayFaults(io, path, faults, faultCount);
+    return undefined;
+  }
+  for (const sentence of said) io.err(`${path}: ${sentence}\n`);
+  return rows;
+}
