@@ -93,6 +93,7 @@ export function leastSquares(
   for (let k = 1; k < rank; k++) explained += effects[k]! ** 2;
 
   const estimates = backSolve(upper, effects);
+  refine(estimates, { response, columns, kept, reflectors, upper });
   const scale = df > 0 ? residual / df : NaN;
   const t = df > 0 ? tQuantile((1 + level) / 2, df) : NaN;
   const lengths = inverseRowLengths(upper);
@@ -142,6 +143,27 @@ function reflect(values: Float64Array, unit: Float64Array, from: number): void {
   let dot = 0;
   for (let i = 0; i < unit.length; i++) dot += unit[i]! * values[from + i]!;
   for (let i = 0; i < unit.length; i++) values[from + i]! -= 2 * dot * unit[i]!;
+}
+
+interface Decomposed {
+  readonly response: ArrayLike<number>;
+  readonly columns: readonly ArrayLike<number>[];
+  readonly kept: readonly number[];
+  readonly reflectors: readonly Float64Array[];
+  readonly upper: readonly Float64Array[];
+}
+
+/**
+ * One step of iterative refinement: fits what the estimates leave over and adds it to them. The rounding of the first
+ * solution goes with the size of the response, this one's with that of the residuals; an estimate near 0 beside a
+ * response far from 0 would otherwise miss its last digits.
+ */
+function refine(estimates: Float64Array, { response, columns, kept, reflectors, upper }: Decomposed): void {
+  const left = Float64Array.from(response, (value, i) =>
+    kept.reduce((rest, column, k) => rest - estimates[k]! * (column < 0 ? 1 : columns[column]![i]!), value),
+  );
+  for (const [k, reflector] of reflectors.entries()) reflect(left, reflector, k);
+  backSolve(upper, left).forEach((correction, k) => (estimates[k]! += correction));
 }
 
 /** Solves R·x = right for the upper triangle held by columns. */
