@@ -54,7 +54,7 @@ describe('kerbside check', () => {
     }
     const { out } = await check('--sightings', sightings, '--startlist', list);
     expect(out).toContain('5 doubts');
-    expect(out).toContain(`Bib ${plants.misread.written} is not on the start list`);
+    expect(out).toContain(`${plants.misread.written} is not on the start list`);
   });
 
   it('says what is wrong with files and options, and ends with 2', async () => {

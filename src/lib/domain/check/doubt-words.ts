@@ -45,7 +45,7 @@ export function doubtTitle(doubt: Doubt): string {
   const { facts, bib } = doubt;
   switch (facts.type) {
     case 'not-listed':
-      return `Bib ${bib} is not on the start list`;
+      return `${bib} is not on the start list`;
     case 'dispute':
       return `The observers do not agree on ${bib}`;
     case 'swapped':
@@ -168,8 +168,6 @@ export function proposalWords(doubt: Doubt): string | null {
   const [first] = proposal as [DecisionDraft];
   if (facts.type === 'swapped') return `Exchange ${doubt.bib} and ${facts.other}`;
   if (first.kind === 'correction' && first.bib) return `It was ${first.bib}`;
-  if (first.kind === 'withdrawal') {
-    return `Take out the earlier ${proposal.length === 1 ? 'entry' : `${proposal.length} entries`}`;
-  }
+  if (first.kind === 'withdrawal') return 'Keep the latest';
   return null;
 }
