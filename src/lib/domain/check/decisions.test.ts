@@ -61,7 +61,7 @@ function draftsOf(doubt: Doubt, way: Way, input: ReturnType<typeof look>['input'
 const choices = fc.array(fc.tuple(fc.nat(99), fc.constantFrom(...WAYS)), { minLength: 1, maxLength: 5 });
 const outcome = ({ projection, doubts }: ReturnType<typeof look>) => ({
   sightings: projection.sightings.map(({ record: _, corrections: __, withdrawals: ___, ...state }) => state),
-  rulings: projection.rulings.filter((r) => r.stands).map((r) => r.record.bib),
+  rulings: projection.rulings.flatMap((r) => (r.stands ? [r.record.bib] : [])).sort(),
   doubts: doubts.map((d) => d.key),
 });
 
