@@ -2,6 +2,7 @@ import type { Foot, Gait } from '../domain/foot.ts';
 import { correctBib, leaveAsIs, rule, takeBack, withdraw } from '../domain/check/decisions.ts';
 import type { DecisionDraft, DoubtKind } from '../domain/check/doubt.ts';
 import { doubtTitle, type DoubtContext } from '../domain/check/doubt-words.ts';
+import type { TallyRecord } from '../domain/record.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
 import { hearOfRecords } from '../store/record-news.ts';
 import { addRecord, type Circumstances } from '../store/records.ts';
@@ -27,7 +28,7 @@ export class CheckScreen {
   #open = $state<string | null>(null);
   #lead = $state<string | null>(null);
   #message = $state('');
-  #lastKey = $state<string | null>(null);
+  #last = $state.raw<DecisionView | null>(null);
   /** Doubts just decided: hidden until the check has seen the record. */
   #decided = $state.raw<readonly string[]>([]);
   #busy = $state(false);
@@ -59,7 +60,12 @@ export class CheckScreen {
   });
   readonly openDoubt = $derived(this.shown.find((doubt) => doubt.key === this.#open) ?? null);
   /** The decision that was made last on this screen, while it is in force. */
-  readonly lastDecision = $derived(this.#view?.decisions.find((d) => d.key === this.#lastKey) ?? null);
+  readonly lastDecision = $derived.by(() => {
+    const last = this.#last;
+    if (!last) return null;
+    // Until the check has seen it, what was written here is all that is known of it.
+    return this.#view?.decisions.find((d) => d.key === last.key) ?? (this.#decided.includes(last.key) ? last : null);
+  });
 
   constructor(needs: CheckNeeds) {
     this.#needs = needs;
@@ -166,38 +172,41 @@ export class CheckScreen {
   /** Withdraws a decision's records: the doubt comes back as it was. */
   async takeBack(decision: DecisionView): Promise<boolean> {
     const written = await this.#write(takeBack(decision));
-    if (written) {
-      this.#message = `Taken back: ${decision.sentence}.`;
-      this.#lastKey = null;
-      await this.refresh();
-    }
-    return written;
+    if (!written) return false;
+    this.#message = `Taken back: ${decision.sentence}.`;
+    this.#last = null;
+    await this.refresh();
+    return true;
   }
 
   async #decide(doubt: DoubtView, drafts: readonly DecisionDraft[]): Promise<boolean> {
-    if (!drafts.length || !(await this.#write(drafts))) return false;
+    const records = drafts.length ? await this.#write(drafts) : null;
+    if (!records) return false;
     this.#decided = [...this.#decided, doubt.key];
-    this.#lastKey = doubt.key;
+    this.#last = { key: doubt.key, kind: doubt.kind, words: '', madeAt: '', records, sentence: doubtTitle(doubt) };
     this.#message = `Settled: ${doubtTitle(doubt)}.`;
     this.#open = null;
     void this.refresh();
     return true;
   }
 
-  async #write(drafts: readonly DecisionDraft[]): Promise<boolean> {
+  /** The records as written, or `null` when nothing, or not everything, could be kept. */
+  async #write(drafts: readonly DecisionDraft[]): Promise<TallyRecord[] | null> {
     const { db, raceId: race, circumstances } = this.#needs;
     const observer = this.#lead;
-    if (observer === null || this.#busy) return false;
+    if (observer === null || this.#busy) return null;
+    const written: TallyRecord[] = [];
     this.#busy = true;
     try {
       for (const draft of drafts) {
         const kept = await addRecord(db, { ...draft, race, observer }, circumstances());
         if (!kept.ok) {
           this.#message = `Not kept. ${storeFailureText(kept.error)}`;
-          return false;
+          return null;
         }
+        written.push(kept.value);
       }
-      return true;
+      return written;
     } finally {
       this.#busy = false;
     }

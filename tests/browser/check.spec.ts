@@ -1,0 +1,196 @@
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test, type Page } from '@playwright/test';
+import { demoRace } from '../../src/lib/domain/demo-race.ts';
+import { newId } from '../../src/lib/domain/new-id.ts';
+import { projectRecords } from '../../src/lib/domain/projection.ts';
+import type { Sighting, TallyRecord } from '../../src/lib/domain/record.ts';
+import { OUTCOMES, runnerClasses } from '../../src/lib/domain/runner-classes.ts';
+import { tableOfRecords } from '../../src/lib/domain/table-of-records.ts';
+import { usedSightings } from '../../src/lib/domain/used-sightings.ts';
+import { misreadField } from '../helpers/misread-field.mjs';
+import { seedRace } from '../helpers/seed-race.ts';
+
+const demo = demoRace();
+const { misread, swapped, dispute, double } = demo.plants;
+const TITLES = [
+  /clock of A2’s tablet is 90 s ahead/,
+  new RegExp(`${misread.written} is not on the start list`),
+  new RegExp(`${swapped.written} is not on the start list`),
+  new RegExp(`observers do not agree on ${dispute.bib}`),
+  new RegExp(`B1 entered ${double.bib} twice`),
+];
+const kindButton = (page: Page, title: string, count: number) =>
+  page.getByRole('button', { name: `${title} ${count}`, exact: true });
+
+/** The records written on the page's own device. */
+async function ownRecords(page: Page): Promise<TallyRecord[]> {
+  return page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open('kerbside');
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error ?? new Error('no database'));
+    });
+    const rows = await new Promise<{ record: TallyRecord }[]>((resolve, reject) => {
+      const request = db.transaction('records').objectStore('records').getAll();
+      request.onsuccess = () => resolve(request.result as { record: TallyRecord }[]);
+      request.onerror = () => reject(request.error ?? new Error('no records'));
+    });
+    db.close();
+    return rows.map((row) => row.record);
+  });
+}
+
+/** What the findings have of some runners: their outcome at each checkpoint, or nothing. */
+function outcomes(records: readonly TallyRecord[], bibs: readonly string[]): Record<string, string | undefined> {
+  const { table } = tableOfRecords(projectRecords(records), demo.race);
+  const classes = runnerClasses(table, usedSightings(table));
+  const found: Record<string, string | undefined> = {};
+  for (let i = 0; i < classes.size; i += 1) {
+    const bib = table.bibs[classes.bib[i]!]!;
+    const place = table.checkpoints[classes.checkpoint[i]!]!.name;
+    if (bibs.includes(bib)) found[`${bib} ${place}`] = OUTCOMES[classes.outcome[i]!];
+  }
+  return found;
+}
+
+async function noAxeFaults(page: Page): Promise<void> {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`)).toEqual([]);
+}
+
+test('the planted doubts are found and settled by touch, and the findings change as they should', async ({
+  browser,
+}) => {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  const page = await context.newPage();
+  await seedRace(page, demo);
+  for (const title of TITLES) await expect(page.getByText(title)).toBeVisible();
+  await expect(page.getByRole('listitem')).toHaveCount(5);
+  await expect(kindButton(page, 'Not on the start list', 2)).toBeVisible();
+  await noAxeFaults(page);
+
+  const bibs = [misread.written, misread.right, swapped.written, swapped.right, dispute.bib];
+  const before = outcomes(demo.records, bibs);
+  expect(before[`${dispute.bib} Old Pier`]).toBe('disputed');
+  expect(before[`${misread.written} Old Pier`]).toBeDefined();
+  expect(before[`${misread.right} Old Pier`]).toBeUndefined();
+
+  // One tap accepts; the lead's code is asked for once.
+  await page.getByRole('button', { name: new RegExp(`^It was ${misread.right}: accept`) }).tap();
+  await page.getByLabel('Your code as lead').fill('Lead');
+  await page.getByRole('button', { name: 'Decide in this name' }).tap();
+  await expect(page.getByText(`${misread.written} at Old Pier corrected to ${misread.right}`)).toBeVisible();
+  await page.getByRole('button', { name: new RegExp(`^It was ${swapped.right}: accept`) }).tap();
+  await expect(kindButton(page, 'Not on the start list', 0)).toBeVisible();
+  await page.getByRole('button', { name: /^Keep the latest: accept/ }).tap();
+  await expect(kindButton(page, 'Entered twice', 0)).toBeVisible();
+
+  await page.getByText(TITLES[3]!).tap();
+  await noAxeFaults(page);
+  await expect(page.getByRole('list', { name: 'Seen live' }).getByRole('listitem')).toHaveCount(2);
+  await page.getByRole('button', { name: 'Both feet: midfoot' }).tap();
+  await page.getByRole('button', { name: 'Left: rearfoot' }).tap();
+  await page.getByRole('button', { name: 'Rule: left rearfoot, right midfoot' }).tap();
+  // The only doubt left opens by itself.
+  await expect(page.getByRole('heading', { name: TITLES[0]! })).toBeFocused();
+  await page.getByRole('button', { name: 'Noted: leave it so' }).tap();
+  await expect(page.getByText(`No doubts are left in`)).toBeVisible();
+
+  const own = await ownRecords(page);
+  expect(own.map((r) => [r.kind, r.observer]).sort()).toEqual([
+    ...['correction', 'correction', 'correction', 'ruling', 'withdrawal'].map((kind) => [kind, 'Lead']),
+  ]);
+  expect(outcomes([...demo.records, ...own], bibs)).toEqual({
+    ...before,
+    [`${misread.written} Old Pier`]: undefined,
+    [`${misread.right} Old Pier`]: before[`${misread.written} Old Pier`],
+    [`${swapped.written} Quarry Hill`]: undefined,
+    [`${swapped.right} Quarry Hill`]: before[`${swapped.written} Quarry Hill`],
+    [`${dispute.bib} Old Pier`]: 'asymmetric',
+  });
+
+  // Taken back, each doubt is there again.
+  await page.getByRole('button', { name: 'Settled 5' }).tap();
+  await noAxeFaults(page);
+  for (let left = 5; left > 0; left -= 1) {
+    await page.getByRole('list', { name: 'Settled, newest first' }).getByRole('button').first().tap();
+    await expect(page.getByRole('button', { name: `Settled ${left - 1}` })).toBeVisible();
+  }
+  await page.getByRole('button', { name: 'All 5' }).tap();
+  for (const title of TITLES) await expect(page.getByText(title)).toBeVisible();
+  const after = [...demo.records, ...(await ownRecords(page))];
+  expect(outcomes(after, bibs)).toEqual(before);
+  await context.close();
+});
+
+test('the same by keyboard alone, offline, on a dark tablet', async ({ browser }) => {
+  const context = await browser.newContext({ viewport: { width: 1180, height: 820 }, colorScheme: 'dark' });
+  const page = await context.newPage();
+  await seedRace(page, demo);
+  await expect(page.getByRole('listitem')).toHaveCount(5);
+  await context.setOffline(true);
+  const { keyboard } = page;
+  await keyboard.press('?');
+  await expect(page.getByText('take the last decision back')).toBeVisible();
+  await noAxeFaults(page);
+  await keyboard.press('?');
+
+  // Into the list, down to the first bib that is not listed, and accept.
+  await page.getByRole('button', { name: 'Settled 0' }).focus();
+  await keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: TITLES[0]! })).toBeFocused();
+  await keyboard.press('ArrowDown');
+  await keyboard.press('a');
+  await page.getByLabel('Your code as lead').waitFor();
+  await keyboard.type('Lead');
+  await keyboard.press('Enter');
+  await expect(page.getByRole('listitem')).toHaveCount(4);
+  // The focus goes on to the next doubt: its first candidate is taken with a digit.
+  await expect(page.getByRole('listitem').nth(1).getByRole('button').first()).toBeFocused();
+  await keyboard.press('1');
+  await expect(page.getByRole('listitem')).toHaveCount(3);
+  await keyboard.press('z');
+  await expect(page.getByRole('listitem')).toHaveCount(4);
+  await page.getByRole('listitem').nth(1).getByRole('button').first().focus();
+  await keyboard.press('a');
+  await expect(page.getByRole('listitem')).toHaveCount(3);
+
+  await expect(page.getByRole('button', { name: TITLES[3]! })).toBeFocused();
+  await keyboard.press('Enter');
+  await expect(page.getByRole('heading', { name: TITLES[3]! })).toBeFocused();
+  await noAxeFaults(page);
+  await page.getByRole('button', { name: 'Both feet: rearfoot' }).focus();
+  await keyboard.press('Space');
+  await page.getByRole('button', { name: /^Rule: left rearfoot/ }).focus();
+  await keyboard.press('Enter');
+  await expect(page.getByRole('heading', { name: TITLES[4]! })).toBeFocused();
+  await keyboard.press('Escape');
+  await expect(page.getByRole('button', { name: TITLES[4]!, expanded: false })).toBeFocused();
+  await keyboard.press('a');
+  await keyboard.press('ArrowUp');
+  await expect(page.getByRole('listitem')).toHaveCount(1);
+  await keyboard.press('r');
+  await expect(page.getByText('No doubts are left in')).toBeVisible();
+  expect(await ownRecords(page)).toHaveLength(7);
+  await context.close();
+});
+
+test('thousands of doubts are one list of which a screenful is in the page', async ({ page }) => {
+  const { input } = misreadField({ seed: 5, errorShare: 1 });
+  const records = input.sightings.map((s, i): Sighting => ({
+    ...{ id: newId(s.atMs + i, (bytes) => crypto.getRandomValues(bytes)), kind: 'sighting', race: demo.race.id },
+    ...{ observer: s.observer, device: s.observer, seq: i + 1, madeAt: new Date(s.atMs).toISOString() },
+    ...{ checkpoint: demo.race.checkpoints[s.checkpoint]!.id, bib: s.bib, left: s.left, right: s.right },
+    ...{ method: 'live', observedAt: new Date(s.atMs).toISOString() },
+  }));
+  await seedRace(page, { race: demo.race, startList: [...input.startList], results: [], records });
+  const rows = page.getByRole('listitem');
+  await expect(rows.first()).toBeVisible();
+  const count = Number(await rows.first().getAttribute('aria-setsize'));
+  expect(count).toBeGreaterThan(2000);
+  expect(await rows.count()).toBeLessThan(40);
+  await rows.first().getByRole('button').first().focus();
+  await page.keyboard.press('End');
+  await expect(page.locator(`[aria-posinset="${count}"] button`).first()).toBeFocused();
+  expect(await rows.count()).toBeLessThan(40);
+});
