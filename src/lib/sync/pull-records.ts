@@ -4,11 +4,13 @@ import type { StoreFailure } from '../store/store-failure.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 
-const PAGE_RECORDS = 5_000;
+const PAGE_RECORDS = 10_000;
+/** The cursor is written after so many pages, and after the last: each write is a flush to the disk. */
+const PAGES_A_CURSOR = 4;
 
 /**
  * Pulls what this device's role may see, page by page from where it stopped last. The cursor is kept after its page is
- * durable, so that an interruption repeats a page but never skips one. The next page is asked for while one is written.
+ * durable, so that an interruption repeats a few pages but never skips one. The next page is asked for while one is written.
  */
 export async function pullRecords(
   client: HubClient,
@@ -24,7 +26,7 @@ export async function pullRecords(
   };
   let known = (await store.link())?.cursor;
   let coming = page(known);
-  for (;;) {
+  for (let pages = 1; ; pages += 1) {
     const pulled = await coming;
     if (!pulled.ok) {
       if (known === undefined || !isUnknownCursor(pulled.error)) return pulled;
@@ -45,7 +47,7 @@ export async function pullRecords(
       }
       onPulled(records.length);
     }
-    if (cursor !== known) await store.changeLink({ cursor });
+    if (cursor !== known && (!more || pages % PAGES_A_CURSOR === 0)) await store.changeLink({ cursor });
     known = cursor;
     if (!more) return succeeded(undefined);
   }

@@ -65,22 +65,29 @@ export async function pushWaiting(
 ): Promise<Outcome<undefined, HubFailure>> {
   const refused = new Map((again ? [] : ((await store.link())?.refused ?? [])).map(({ id, reason }) => [id, reason]));
   if (again) await store.changeLink({ refused: [] });
+  // While one batch is noted as handed in, the next is on its way.
+  let noting: Promise<void> = Promise.resolve();
   for (let afterSeq = 0; ;) {
     const batch = await store.waiting(MAX_PUSH_RECORDS, afterSeq);
     const last = batch.at(-1);
-    if (!last) return succeeded(undefined);
+    if (!last) break;
     afterSeq = last.seq;
     const fresh = batch.filter((record) => !refused.has(record.id));
     if (fresh.length === 0) continue;
     const { lastSeq } = await store.counts();
     const sent = await sendRecords(client, store.raceId, fresh, { lastSeq, now: now() });
+    await noting;
     if (!sent.ok) return sent;
     for (const { id, reason } of sent.value) refused.set(id, reason);
     if (sent.value.length > 0) {
       await store.changeLink({ refused: [...refused].map(([id, reason]) => ({ id, reason })) });
     }
-    await store.markHandedIn(fresh.filter((record) => !refused.has(record.id)).map((record) => record.id));
+    noting = store.markHandedIn(fresh.filter((record) => !refused.has(record.id)).map((record) => record.id));
+    // Its failure is met where it is awaited.
+    noting.catch(() => undefined);
   }
+  await noting;
+  return succeeded(undefined);
 }
 
 /**

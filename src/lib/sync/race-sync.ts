@@ -170,6 +170,10 @@ export class RaceSync {
       offsetMs: link.offsetMs ?? null,
     });
     const done = await this.#round(link, due);
+    const { lastContact, offsetMs } = this.#state;
+    if (lastContact !== null && lastContact !== link.lastContact) {
+      await this.#store.changeLink({ lastContact, ...(offsetMs === null ? {} : { offsetMs }) });
+    }
     this.#running = false;
     this.#set({ talking: false, refused: (await this.#store.link())?.refused ?? [] });
     if (!done.ok) {
@@ -223,10 +227,6 @@ export class RaceSync {
       const lastContact = this.#surroundings.now();
       const offsetMs = sample ? this.#offset.add(sample).offsetMs : this.#state.offsetMs;
       this.#set({ lastContact, offsetMs });
-      this.#store
-        .changeLink({ lastContact, ...(offsetMs === null ? {} : { offsetMs }) })
-        // Whoever cannot write this cannot write the records either, and there it is said.
-        .catch(() => undefined);
     });
   }
 
