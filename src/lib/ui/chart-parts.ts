@@ -1,0 +1,28 @@
+import { BoxAndWiskers, BoxPlotController } from '@sgratzl/chartjs-chart-boxplot';
+import { BarController, BarElement, CategoryScale, Chart, Legend, LinearScale } from 'chart.js';
+import {
+  BarWithErrorBar,
+  BarWithErrorBarsController,
+  PointWithErrorBar,
+  ScatterWithErrorBarsController,
+} from 'chartjs-chart-error-bars';
+import { Flow, SankeyController } from 'chartjs-chart-sankey';
+
+// Registered by parts: what no picture uses is not loaded.
+Chart.register(
+  BarController,
+  BarElement,
+  BarWithErrorBarsController,
+  BarWithErrorBar,
+  ScatterWithErrorBarsController,
+  PointWithErrorBar,
+  BoxPlotController,
+  BoxAndWiskers,
+  SankeyController,
+  Flow,
+  CategoryScale,
+  LinearScale,
+  Legend,
+);
+
+export { Chart };
