@@ -31,7 +31,10 @@ export function currentPalette(): ChartPalette {
     ink: token('--ink'),
     ink2: token('--ink-2'),
     line: token('--line'),
-    tones: Object.fromEntries(Object.entries(TOKENS).map(([tone, name]) => [tone, token(name)])) as Record<Tone, string>,
+    tones: Object.fromEntries(Object.entries(TOKENS).map(([tone, name]) => [tone, token(name)])) as Record<
+      Tone,
+      string
+    >,
     sans: token('--sans'),
   };
 }

@@ -1,0 +1,60 @@
+import type { Findings } from './findings.ts';
+import { place } from './sentences-section.ts';
+import { agreementPicture } from './series-agreement.ts';
+import { coverageQuartersPicture, standardisedPicture } from './series-coverage.ts';
+import { finishPicture, modelPicture, quartersPicture } from './series-finish.ts';
+import { flowPicture } from './series-flow.ts';
+import { tendencyPicture } from './series-observers.ts';
+import type { Picture } from './series-picture.ts';
+import { coursePicture, rareClassesPicture, sharesPicture } from './series-shares.ts';
+import { shiftPicture } from './series-shift.ts';
+import type { Supplement } from './supplement.ts';
+
+/** The pictures of the findings by section, those that cannot be drawn left out. */
+export interface FindingsPictures {
+  readonly shares: readonly Picture[];
+  readonly shift: readonly Picture[];
+  readonly finish: readonly Picture[];
+  readonly agreement: readonly Picture[];
+  readonly coverage: readonly Picture[];
+}
+
+const there = (pictures: readonly (Picture | null)[]): Picture[] => pictures.filter((picture) => picture !== null);
+
+/** @param focus the early and the late checkpoint, or the single one */
+export function findingsPictures(
+  findings: Findings,
+  supplement: Supplement,
+  focus: readonly string[],
+  level: number,
+): FindingsPictures {
+  const { finish } = findings;
+  const shared = findings.shares.some((entry) => entry.classified > 0);
+  return {
+    shares: shared ? there([sharesPicture(findings, level), rareClassesPicture(findings, level)]) : [],
+    shift: there([shiftPicture(findings), findings.shift ? coursePicture(findings, level) : null]),
+    finish: there([
+      finishPicture(findings, supplement.spreads),
+      finish ? quartersPicture(finish) : null,
+      finish ? modelPicture(finish, level) : null,
+    ]),
+    agreement: there([agreementPicture(findings.agreement.pairs, level), tendencyPicture(supplement.tendencies)]),
+    coverage: there([
+      ...supplement.flows.map((flow, i) =>
+        flowPicture(
+          flow,
+          place(findings, flow.checkpoint),
+          supplement.flows.length > 1 ? (supplement.flows[1 - i]?.checkpoint ?? null) : null,
+          i === 0 ? 'coverage-early' : 'coverage-late',
+        ),
+      ),
+      coverageQuartersPicture(findings, focus),
+      standardisedPicture(findings, level),
+    ]),
+  };
+}
+
+/** All of them in the order of the page. */
+export function everyPicture(pictures: FindingsPictures): Picture[] {
+  return [...pictures.shares, ...pictures.shift, ...pictures.finish, ...pictures.agreement, ...pictures.coverage];
+}

@@ -1,0 +1,49 @@
+import { methodOf, RULING } from '../domain/sighting-table.ts';
+import { coverageFlow, type CoverageFlow } from './coverage-flow.ts';
+import type { Field } from './field.ts';
+import { finishSpreads } from './finish-spread.ts';
+import { nearFarAgreement, type NearFarAgreement, type SideOf } from './near-far-agreement.ts';
+import { raterTendencies, type RaterTendency } from './rater-tendency.ts';
+import type { ResolvedRace } from './resolved-race.ts';
+import type { FinishSpreads } from './series-finish.ts';
+
+/** What the Findings screen shows beyond the printed figures. */
+export interface Supplement {
+  /** Observers with a live or clip sighting that counts, by checkpoint in the table's order. */
+  readonly observers: readonly { readonly checkpoint: string; readonly codes: readonly string[] }[];
+  readonly spreads: FinishSpreads;
+  readonly tendencies: readonly RaterTendency[];
+  /** `null` when no two raters of known sides classed the same foot. */
+  readonly nearFar: readonly NearFarAgreement[] | null;
+  /** At the early and the late checkpoint; one entry with a single checkpoint. */
+  readonly flows: readonly CoverageFlow[];
+}
+
+/** @param early, late places of the checkpoints in the table; the same with a single checkpoint */
+export function supplementOf(
+  race: ResolvedRace,
+  field: Field | null,
+  early: number,
+  late: number,
+  level: number,
+  sideOf: SideOf,
+): Supplement {
+  const { table, used } = race;
+  const codes = table.checkpoints.map(() => new Set<number>());
+  for (const row of used.rows) {
+    if (methodOf(table.seen[row]!) !== RULING) codes[table.checkpoint[row]!]!.add(table.observer[row]!);
+  }
+  return {
+    observers: table.checkpoints.map(({ name }, place) => ({
+      checkpoint: name,
+      codes: [...codes[place]!].sort((a, b) => a - b).map((code) => table.observers[code]!),
+    })),
+    spreads: field ? finishSpreads(race, field, early) : {},
+    tendencies: raterTendencies(race),
+    nearFar: nearFarAgreement(race, sideOf, level),
+    flows:
+      early === late
+        ? [coverageFlow(race, field, early, late)]
+        : [coverageFlow(race, field, early, late), coverageFlow(race, field, late, early)],
+  };
+}
