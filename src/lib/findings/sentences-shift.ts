@@ -1,3 +1,4 @@
+import { FEW_CHANGES, LEAST_EXPECTED } from './which-test.ts';
 import type { Findings, RearfootChange, Shift, TestResult } from './findings.ts';
 import {
   chanceWords,
@@ -14,13 +15,6 @@ import {
 } from './sentences-numbers.ts';
 import { say, strong, type Sentence } from './sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from './sentences-section.ts';
-
-/**
- * With fewer runners who changed than this, the exact and the mid-p test lead and the chi-square follows (common practice,
- * no source for the number itself; its large-sample form needs many changes).
- */
-const FEW_CHANGES = 25;
-const LEAST_EXPECTED = 5;
 
 /** The early-to-late shift: the same runners first, then the two samples, the lost runners and the trend. */
 export function shiftWords(findings: Findings, level: number): SectionWords {

@@ -1,0 +1,158 @@
+import type { Race, SamplingRule } from '../domain/race.ts';
+import type { SingleFootRule } from '../domain/runner-classes.ts';
+import type { Findings } from './findings.ts';
+import { count, counted, distance, levelText, listed } from './sentences-numbers.ts';
+import type { Supplement } from './supplement.ts';
+
+/** A step of the method in words, with where it was published. */
+export interface MethodStep {
+  readonly topic: string;
+  readonly words: string;
+  /** Author, journal, year. Bibliographic details are from memory, the procedures are checked against R and print. */
+  readonly sources: readonly string[];
+}
+
+function rule(samplingRule: SamplingRule | undefined): string {
+  if (!samplingRule) return 'no sampling rule was set up, so observers classed whom they could';
+  switch (samplingRule.kind) {
+    case 'everyone':
+      return 'observers were to class every runner who passed';
+    case 'every':
+      return `observers were to class every ${count(samplingRule.k)}th runner who passed`;
+    case 'windows':
+      return `observers were to class everyone in the first ${counted(samplingRule.onMinutes, 'minute')} of every ${count(samplingRule.everyMinutes)}`;
+  }
+}
+
+/** How the figures came about, step by step, for these findings. */
+export function methodSteps(
+  findings: Findings,
+  supplement: Supplement,
+  race: Race,
+  level: number,
+  singleFoot: SingleFootRule,
+): MethodStep[] {
+  const places = findings.shares.map((entry) => `${entry.checkpoint} (${distance(entry.km)})`);
+  const observers = supplement.observers.map(({ checkpoint, codes }) => `${count(codes.length)} at ${checkpoint}`);
+  return [
+    {
+      topic: 'What was watched',
+      words: `${race.name}, ${race.date}: runners were sighted at ${listed(places)} by observers at the kerb (${listed(observers)}); ${rule(race.samplingRule)}. Each foot was called rearfoot (heel), midfoot, forefoot or not seen; a walker has no class.`,
+      sources: [],
+    },
+    {
+      topic: 'From sightings to classes',
+      words: `Sightings without a bib are left out; of an observer’s entries for one runner at one place the latest counts. A ruling by the lead decides alone, else slow-motion clips, else what was seen live. Each foot gets the class most observers gave it; a tie is disputed. Two feet alike give the runner’s class, two classes make asymmetric${singleFoot === 'use' ? ', and a single seen foot counts for both' : ', and a runner with one foot seen is not classified'}. Walking, disputed and unclassified runners are in no share and no test.`,
+      sources: [],
+    },
+    {
+      topic: 'Shares',
+      words: `Counts over the classified runners, with Wilson’s score interval at ${levelText(level)}.`,
+      sources: ['E. B. Wilson, J Am Stat Assoc 22, 1927'],
+    },
+    {
+      topic: 'Shift in the same runners',
+      words:
+        'The difference of paired shares has Newcombe’s hybrid score interval (method 10); McNemar’s test stands with its exact and mid-p forms; Stuart–Maxwell and Bowker take all four classes; the odds ratio of moves has a Clopper–Pearson interval.',
+      sources: [
+        'R. G. Newcombe, Stat Med 17, 1998',
+        'Q. McNemar, Psychometrika 12, 1947',
+        'M. W. Fagerland, S. Lydersen, P. Laake, BMC Med Res Methodol 13, 2013',
+        'A. Stuart, Biometrika 42, 1955',
+        'A. E. Maxwell, Br J Psychiatry 116, 1970',
+        'A. H. Bowker, J Am Stat Assoc 43, 1948',
+        'C. J. Clopper, E. S. Pearson, Biometrika 26, 1934',
+      ],
+    },
+    {
+      topic: 'Separate samples and lost runners',
+      words:
+        'Pearson’s chi-square without continuity correction and the Fisher–Freeman–Halton exact test; the exact one is read first where a count below 5 is expected.',
+      sources: ['K. Pearson, Philos Mag 50, 1900', 'G. H. Freeman, J. H. Halton, Biometrika 38, 1951'],
+    },
+    {
+      topic: 'Along the course',
+      words:
+        'Cochran’s Q in runners classified everywhere; a logistic model by generalised estimating equations over all, runners as clusters, exchangeable correlation, robust variance.',
+      sources: ['W. G. Cochran, Biometrika 37, 1950', 'K.-Y. Liang, S. L. Zeger, Biometrika 73, 1986'],
+    },
+    {
+      topic: 'Finish times',
+      words:
+        'Kruskal–Wallis over the classes, Dunn’s pairwise test with Holm’s adjustment, Mann–Whitney with Cliff’s δ for rearfoot against the rest, the trend in proportions over quarters, and least squares of the logarithm of time on class, age and sex where the results have them.',
+      sources: [
+        'W. H. Kruskal, W. A. Wallis, J Am Stat Assoc 47, 1952',
+        'O. J. Dunn, Technometrics 6, 1964',
+        'S. Holm, Scand J Stat 6, 1979',
+        'H. B. Mann, D. R. Whitney, Ann Math Stat 18, 1947',
+        'N. Cliff, Psychol Bull 114, 1993',
+        'P. Armitage, Biometrics 11, 1955',
+      ],
+    },
+    {
+      topic: 'Agreement',
+      words:
+        'Feet that two raters both classed: agreement, Cohen’s kappa, kappa with linear weights, Gwet’s AC1 and Krippendorff’s alpha. Standard errors are large-sample ones; the intervals take both feet of a runner as one cluster and may pass 1.',
+      sources: [
+        'J. Cohen, Educ Psychol Meas 20, 1960',
+        'J. L. Fleiss, J. Cohen, B. S. Everitt, Psychol Bull 72, 1969',
+        'K. L. Gwet, Br J Math Stat Psychol 61, 2008',
+        'K. Krippendorff, Content Analysis, 2004',
+      ],
+    },
+    {
+      topic: 'Coverage',
+      words:
+        'Finishers are cut into quarters by their times; the rearfoot share is weighted by these quarters to the whole field, with a normal interval.',
+      sources: ['STROBE, item 13: E. von Elm and others, PLoS Med 4, 2007'],
+    },
+  ];
+}
+
+/** One item of a reporting guideline and where this report meets it. */
+export interface ReportingItem {
+  readonly guideline: 'STROBE' | 'GRRAS';
+  readonly item: string;
+  /** Where it is met, or what the author has to add. */
+  readonly met: string;
+  readonly byAuthor: boolean;
+}
+
+/** Which items of STROBE (cross-sectional studies) and GRRAS (reliability and agreement) the report meets. */
+export function reportingItems(race: Race): ReportingItem[] {
+  const item = (guideline: ReportingItem['guideline'], name: string, met: string, byAuthor = false): ReportingItem => ({
+    guideline,
+    item: name,
+    met,
+    byAuthor,
+  });
+  return [
+    item('STROBE', '5 Setting', 'heading: race, date, checkpoints'),
+    item(
+      'STROBE',
+      '6 Participants',
+      race.samplingRule ? 'how this was done: the sampling rule' : 'the sampling rule: not set up',
+      !race.samplingRule,
+    ),
+    item('STROBE', '7–8 Variables, measurement', 'how this was done: classes and how they are decided'),
+    item('STROBE', '9 Bias', 'Shift: who was lost, common observers; Coverage: quarters of the field'),
+    item('STROBE', '10 Study size', 'why this many runners and observers', true),
+    item('STROBE', '11–12 Groupings, methods, missing data', 'how this was done; counts left out in every section'),
+    item('STROBE', '13 Numbers at each stage', 'Coverage: from passing to the findings'),
+    item('STROBE', '15–16 Outcomes, estimates with intervals', 'Shares, Shift, Finish time'),
+    item('STROBE', '19 Limitations', 'cautions and notes; your own discussion', true),
+    item('STROBE', '22 Funding, ethics, leave of the organiser', 'to be stated', true),
+    item(
+      'GRRAS',
+      '4–5 Raters and subjects',
+      'Agreement: raters by code, feet in common; who they are and how they were trained',
+      true,
+    ),
+    item(
+      'GRRAS',
+      '8 Independence and blinding',
+      'observers are shown no names, results or others’ calls while they tally',
+    ),
+    item('GRRAS', '10–11 Statistics with uncertainty', 'Agreement: coefficients with intervals by runner'),
+  ];
+}

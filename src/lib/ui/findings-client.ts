@@ -1,0 +1,96 @@
+import type {
+  FindingsChoices,
+  FindingsProgress,
+  FindingsReply,
+  FindingsRequest,
+  FindingsResult,
+  SquadRequest,
+  SquadResult,
+} from './findings-messages.ts';
+
+interface Waiting {
+  readonly resolve: (reply: FindingsReply) => void;
+  readonly reject: (error: Error) => void;
+  readonly onProgress: ((progress: FindingsProgress) => void) | undefined;
+}
+
+/** Thrown to those who wait when the computation is stopped. */
+export class FindingsStopped extends Error {
+  constructor() {
+    super('stopped');
+    this.name = 'FindingsStopped';
+  }
+}
+
+type Asked = FindingsRequest extends infer Request
+  ? Request extends FindingsRequest
+    ? Omit<Request, 'id'>
+    : never
+  : never;
+
+/** The page's side of the findings worker. `stop` ends it at once, even in the middle of a long computation. */
+export class FindingsClient {
+  #worker: Worker | null = null;
+  #waiting = new Map<number, Waiting>();
+  #lastId = 0;
+
+  /** Computes the findings of a race on this device. `fresh`: read its records again. */
+  async compute(
+    raceId: string,
+    choices: FindingsChoices,
+    options: { fresh?: boolean; onProgress?: (progress: FindingsProgress) => void } = {},
+  ): Promise<FindingsResult> {
+    const reply = await this.#ask(
+      { kind: 'compute', raceId, choices, fresh: options.fresh ?? false },
+      options.onProgress,
+    );
+    if (reply.kind !== 'findings') throw new Error(`unexpected reply ${reply.kind}`);
+    return reply.result;
+  }
+
+  /** A squad of the race last computed; `null` when nobody is asked for. */
+  async squad(squad: SquadRequest): Promise<SquadResult | null> {
+    const reply = await this.#ask({ kind: 'squad', squad: { team: squad.team, bibs: [...squad.bibs] } });
+    if (reply.kind !== 'squad') throw new Error(`unexpected reply ${reply.kind}`);
+    return reply.result;
+  }
+
+  stop(): void {
+    this.#worker?.terminate();
+    this.#worker = null;
+    for (const { reject } of this.#waiting.values()) reject(new FindingsStopped());
+    this.#waiting.clear();
+  }
+
+  #ask(asked: Asked, onProgress?: (progress: FindingsProgress) => void): Promise<FindingsReply> {
+    this.#lastId += 1;
+    const id = this.#lastId;
+    const worker = (this.#worker ??= this.#start());
+    return new Promise((resolve, reject) => {
+      this.#waiting.set(id, { resolve, reject, onProgress });
+      worker.postMessage({ ...asked, id } satisfies FindingsRequest);
+    });
+  }
+
+  #start(): Worker {
+    const worker = new Worker(new URL('./findings-worker.ts', import.meta.url), { type: 'module' });
+    worker.onmessage = (event: MessageEvent<FindingsReply>) => {
+      const reply = event.data;
+      const waiting = this.#waiting.get(reply.id);
+      if (!waiting) return;
+      if (reply.kind === 'progress') {
+        waiting.onProgress?.(reply.progress);
+        return;
+      }
+      this.#waiting.delete(reply.id);
+      if (reply.kind === 'failed') waiting.reject(new Error(reply.message));
+      else waiting.resolve(reply);
+    };
+    worker.onerror = (event) => {
+      const error = new Error(event.message || 'the computation could not start');
+      for (const { reject } of this.#waiting.values()) reject(error);
+      this.#waiting.clear();
+    };
+    return worker;
+  }
+}
