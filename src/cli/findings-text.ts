@@ -42,14 +42,19 @@ function wrapped(sentence: string, first = '', rest = first): string[] {
 
 const heading = (title: string): string[] => ['', title, '='.repeat(title.length), ''];
 const setIn = (lines: readonly string[]): string[] => lines.map((line) => (line ? `  ${line}` : ''));
-const sentences = (all: readonly string[]): string[] => all.flatMap((sentence) => wrapped(sentence));
+/** The sentence to remember first, then the others with their further lines set in. */
+const sentences = ([lead, ...others]: readonly string[]): string[] => [
+  ...(lead === undefined ? [] : wrapped(lead)),
+  ...(others.length > 0 ? [''] : []),
+  ...others.flatMap((sentence) => wrapped(sentence, '', '  ')),
+];
 
 function inputsText({ inputs }: Findings): string[] {
   const { excluded } = inputs;
   const read = `Read: ${counted(inputs.sightings, 'sighting')} of ${counted(inputs.runners, 'runner')}; left out: ${count(excluded.noBib)} without a bib, ${count(excluded.repeats)} earlier entries, ${count(excluded.sameRecord)} records met again.`;
-  if (inputs.results === null) return sentences([read, 'No results were given.']);
+  if (inputs.results === null) return [...wrapped(read), 'No results were given.'];
   const results = `Results: ${counted(inputs.results, 'runner')}; of the sighted bibs ${count(inputs.matched)} are in them, ${count(inputs.unmatchedBibs)} are not.`;
-  return sentences([read, results]);
+  return [...wrapped(read), ...wrapped(results)];
 }
 
 function sharesTables(findings: Findings, level: number): string[] {

@@ -8,7 +8,7 @@ import type { Io } from './command.ts';
 
 const CHUNK_BYTES = 1 << 20;
 /** Smaller files are read before anyone could follow a progress line. */
-const PROGRESS_FROM_BYTES = 20e6;
+const PROGRESS_FROM_BYTES = 5e6;
 /** Results are read as a whole; a field of a million runners is a tenth of this. */
 const MOST_RESULTS_BYTES = 400e6;
 
