@@ -22,6 +22,11 @@ export interface Circumstances {
 
 export type RecordCounts = Omit<RecordCounters, 'race' | 'device' | 'blocks'>;
 
+export interface KeptRecord {
+  readonly record: TallyRecord;
+  readonly counts: RecordCounts;
+}
+
 const BLOCK_SIZE = 1000;
 /** The last millisecond that records can write. */
 const LATEST_MS = Date.UTC(9999, 11, 31, 23, 59, 59, 999);
@@ -44,15 +49,25 @@ export async function addRecord(
   draft: RecordDraft,
   circumstances: Circumstances,
 ): Promise<Outcome<TallyRecord, StoreFailure>> {
+  const kept = await addAndCount(db, draft, circumstances);
+  return kept.ok ? succeeded(kept.value.record) : kept;
+}
+
+/** As `addRecord`; tells the race's counts after it too, which are at hand in the same transaction. */
+export async function addAndCount(
+  db: KerbsideDatabase,
+  draft: RecordDraft,
+  circumstances: Circumstances,
+): Promise<Outcome<KeptRecord, StoreFailure>> {
   try {
-    const record = await tryToAdd(db, draft, circumstances).catch(async (error: unknown) => {
+    const kept = await tryToAdd(db, draft, circumstances).catch(async (error: unknown) => {
       if (!LOST_CONNECTION.has((error as Error).name)) throw error;
       // Some browsers drop the connection of a page that was long in the background: a new one works.
       db.close({ disableAutoOpen: false });
       return tryToAdd(db, draft, circumstances);
     });
-    tellOfRecords(record.race);
-    return succeeded(record);
+    tellOfRecords(draft.race, 'added');
+    return succeeded(kept);
   } catch (error) {
     return failed(storeFailure(error));
   }
@@ -64,7 +79,7 @@ async function tryToAdd(
   db: KerbsideDatabase,
   draft: RecordDraft,
   { now, randomBytes }: Circumstances,
-): Promise<TallyRecord> {
+): Promise<KeptRecord> {
   if (!db.isOpen()) await db.open();
   // The browser's own calls: the library's promises would double the time from tap to flash on a slow tablet.
   const transaction = (db.backendDB() as IDBDatabase).transaction(
@@ -82,8 +97,8 @@ async function tryToAdd(
     }
     throw error;
   });
-  const [record] = await Promise.all([written, committed]);
-  return record;
+  const [kept] = await Promise.all([written, committed]);
+  return kept;
 }
 
 async function writeRecord(
@@ -91,7 +106,7 @@ async function writeRecord(
   draft: RecordDraft,
   now: number,
   randomBytes: RandomBytes,
-): Promise<TallyRecord> {
+): Promise<KeptRecord> {
   const counterRows = transaction.objectStore('counters');
   const counters =
     (await answerOf<RecordCounters | undefined>(counterRows.get(draft.race))) ??
@@ -121,15 +136,16 @@ async function writeRecord(
   const talliedAfter =
     record.kind === 'withdrawal' ? await sightingStands(transaction, record.race, record.target) : undefined;
   const talliedChange = record.kind === 'sighting' ? 1 : Number(talliedAfter ?? false) - Number(talliedBefore ?? false);
-  counterRows.put({
+  const after: RecordCounters = {
     ...counters,
     lastSeq: record.seq,
     waiting: counters.waiting + 1,
     tallied: counters.tallied + talliedChange,
-  } satisfies RecordCounters);
+  };
+  counterRows.put(after);
   // Without it the browser waits for every request's event before it begins to flush.
   transaction.commit();
-  return record;
+  return { record, counts: countsOf(after) };
 }
 
 /** This device's name in the race, made at the first call. */
@@ -158,8 +174,7 @@ export async function adoptDevice(db: KerbsideDatabase, raceId: string, device: 
 
 /** Counts of a race's records on this device; one read, however many there are. */
 export async function recordCounts(db: KerbsideDatabase, raceId: string): Promise<RecordCounts> {
-  const { lastSeq, tallied, waiting, savedSeq, pulled } = (await db.counters.get(raceId)) ?? NO_RECORDS;
-  return { lastSeq, tallied, waiting, savedSeq, pulled };
+  return countsOf((await db.counters.get(raceId)) ?? NO_RECORDS);
 }
 
 /** Every record of the race on this device, own ones first, each id once. */
@@ -239,7 +254,7 @@ export async function markHandedIn(db: KerbsideDatabase, raceId: string, ids: re
     await db.counters.put({ ...counters, waiting: counters.waiting - handedIn.size });
     return handedIn.size;
   });
-  if (changed) tellOfRecords(raceId);
+  if (changed) tellOfRecords(raceId, 'handedIn');
   return changed;
 }
 
@@ -266,7 +281,7 @@ export async function markSavedToFile(db: KerbsideDatabase, raceId: string, upTo
     const counters = await db.counters.get(raceId);
     if (counters && counters.savedSeq < upToSeq) await db.counters.put({ ...counters, savedSeq: upToSeq });
   });
-  tellOfRecords(raceId);
+  tellOfRecords(raceId, 'savedToFile');
 }
 
 /**
@@ -292,7 +307,7 @@ export async function addPulledRecords(
       await db.counters.put({ ...counters, blocks, pulled: counters.pulled + fresh.length });
       return fresh.length;
     });
-    if (added) tellOfRecords(raceId);
+    if (added) tellOfRecords(raceId, 'pulled');
     return succeeded({ added, known: records.length - added });
   } catch (error) {
     // The set may now hold ids that were never written.
@@ -420,10 +435,18 @@ export async function eraseRecords(db: KerbsideDatabase, raceId: string): Promis
     await db.blockIds.where('[race+block]').between([raceId, Dexie.minKey], [raceId, Dexie.maxKey]).delete();
     await db.counters.delete(raceId);
   });
-  tellOfRecords(raceId);
+  tellOfRecords(raceId, 'erased');
 }
 
 const NO_RECORDS = { lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0, pulled: 0, blocks: 0 } as const;
+
+const countsOf = ({ lastSeq, tallied, waiting, savedSeq, pulled }: RecordCounts): RecordCounts => ({
+  lastSeq,
+  tallied,
+  waiting,
+  savedSeq,
+  pulled,
+});
 
 const newCounters = (race: string, now: number, randomBytes: RandomBytes): RecordCounters => ({
   race,
