@@ -33,10 +33,10 @@ export function stationsOf(race: Race): Station[] {
  * one once they were seen there.
  *
  * @param checkpoints at least one, by km
- * @param seen ids of the checkpoints where this runner was seen
+ * @param seen whether this runner was seen at the checkpoint with this id
  */
-export function proposedCheckpoint(checkpoints: readonly Checkpoint[], seen: ReadonlySet<string>): Checkpoint {
-  const furthest = checkpoints.findLastIndex((checkpoint) => seen.has(checkpoint.id));
+export function proposedCheckpoint(checkpoints: readonly Checkpoint[], seen: (id: string) => boolean): Checkpoint {
+  const furthest = checkpoints.findLastIndex((checkpoint) => seen(checkpoint.id));
   const next = checkpoints[Math.min(furthest + 1, checkpoints.length - 1)];
   if (!next) throw new RangeError('a station has at least one checkpoint');
   return next;

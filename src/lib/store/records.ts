@@ -272,7 +272,8 @@ export async function requeueRecords(db: KerbsideDatabase, raceId: string): Prom
       .modify({ waiting: 1 });
     await db.counters.put({ ...counters, waiting: counters.lastSeq });
   });
-  tellOfRecords(raceId);
+  // They wait, as after a tap: to be sent.
+  tellOfRecords(raceId, 'handedIn');
 }
 
 /** Notes that a hand-off file with all own records up to `upToSeq` was saved. They still wait for the hub. */

@@ -1,0 +1,123 @@
+import { utcInstant } from '../domain/instant.ts';
+import { newId, type RandomBytes } from '../domain/new-id.ts';
+import type { TallyRecord } from '../domain/record.ts';
+import type { KerbsideDatabase } from '../store/database.ts';
+import { addAndCount, type KeptRecord, type RecordDraft } from '../store/records.ts';
+import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
+
+/** A record on its way to the storage. */
+export interface Unwritten {
+  /** Milliseconds since 1970, the tap that completed it. */
+  readonly now: number;
+  /** Made when its turn comes, since it may depend on those before it. */
+  readonly draft: () => Promise<RecordDraft>;
+  /** In words, for the screen while it cannot be kept. */
+  readonly label: string;
+}
+
+/**
+ * Writes records one after the other in the order of the taps. One that cannot be written stays at the head, with all
+ * behind it, until a later try succeeds: order is kept and nothing is dropped.
+ */
+export class RecordWriter {
+  #waiting = $state.raw<readonly Unwritten[]>([]);
+  #failure = $state.raw<StoreFailure | undefined>();
+  #busy = false;
+  /** Those that were written into a hand-off file in place of the storage, with what stands there. */
+  #filed = $state.raw<readonly { readonly unwritten: Unwritten; readonly record: TallyRecord }[]>([]);
+  #fileDevice = '';
+
+  constructor(
+    private readonly db: KerbsideDatabase,
+    private readonly randomBytes: RandomBytes,
+    private readonly onKept: (kept: KeptRecord) => void,
+  ) {}
+
+  /** Records that are not durable yet, oldest first. */
+  get waiting(): readonly Unwritten[] {
+    return this.#waiting;
+  }
+
+  /** Why the oldest of them could not be written; `undefined` while all goes well. */
+  get failure(): StoreFailure | undefined {
+    return this.#failure;
+  }
+
+  write(unwritten: Unwritten): void {
+    this.#waiting = [...this.#waiting, unwritten];
+    void this.retry();
+  }
+
+  /** How many of those that wait stand in a hand-off file. */
+  get filed(): number {
+    return this.#filed.length;
+  }
+
+  /**
+   * The waiting records as a hand-off file holds them. They come from a device of their own, so that their `seq` neither
+   * repeats nor leaves a gap in this tablet's; asked again, the same ones are the same records.
+   */
+  async asRecords(): Promise<TallyRecord[]> {
+    for (const unwritten of this.#waiting.slice(this.#filed.length)) {
+      const { now } = unwritten;
+      this.#fileDevice ||= newId(now, this.randomBytes);
+      const record = {
+        ...(await unwritten.draft()),
+        id: newId(now, this.randomBytes),
+        device: this.#fileDevice,
+        seq: this.#filed.length + 1 + this.#cleared,
+        madeAt: utcInstant(now),
+      } as TallyRecord;
+      this.#filed = [...this.#filed, { unwritten, record }];
+    }
+    return this.#filed.map((one) => one.record);
+  }
+
+  #cleared = 0;
+
+  /** Takes those off the queue that stand in a file, once the observer says that it is saved. */
+  clearFiled(): void {
+    const filed = this.#filed.map((one) => one.unwritten);
+    this.#cleared += filed.length;
+    this.#waiting = this.#waiting.filter((one) => !filed.includes(one));
+    this.#filed = [];
+    if (!this.#waiting.length) this.#failure = undefined;
+    void this.retry();
+  }
+
+  /** The file was not saved after all: its records go to the storage again. */
+  forgetFile(): void {
+    this.#filed = [];
+    void this.retry();
+  }
+
+  /** Tries to write all that wait. */
+  async retry(): Promise<void> {
+    // A file that may be handed in holds them: writing them too would count the runners twice.
+    if (this.#busy || this.#filed.length) return;
+    this.#busy = true;
+    try {
+      for (let first = this.#waiting[0]; first; first = this.#waiting[0]) {
+        const outcome = await this.#writeOne(first);
+        if (!outcome.ok) {
+          this.#failure = outcome.error;
+          return;
+        }
+        this.#failure = undefined;
+        this.#waiting = this.#waiting.filter((one) => one !== first);
+        this.onKept(outcome.value);
+      }
+    } finally {
+      this.#busy = false;
+    }
+  }
+
+  async #writeOne(unwritten: Unwritten) {
+    try {
+      const draft = await unwritten.draft();
+      return await addAndCount(this.db, draft, { now: unwritten.now, randomBytes: this.randomBytes });
+    } catch (error) {
+      return { ok: false as const, error: storeFailure(error) };
+    }
+  }
+}

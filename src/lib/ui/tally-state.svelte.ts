@@ -1,0 +1,370 @@
+import { SvelteMap, SvelteSet } from 'svelte/reactivity';
+import { bibCandidates } from '../domain/bib-candidates.ts';
+import type { BibList } from '../domain/bib-list.ts';
+import {
+  correctedFields,
+  correctionStep,
+  openCorrection,
+  type CorrectionAction,
+  type CorrectionDraft,
+} from '../domain/correction-draft.ts';
+import { utcInstant } from '../domain/instant.ts';
+import type { RandomBytes } from '../domain/new-id.ts';
+import { projectRecords, type ProjectedSighting } from '../domain/projection.ts';
+import type { Checkpoint, Race } from '../domain/race.ts';
+import type { Sighting } from '../domain/record.ts';
+import { samplingAdvice, type SamplingAdvice } from '../domain/sampling.ts';
+import { proposedCheckpoint } from '../domain/station.ts';
+import {
+  EMPTY_ENTRY,
+  hasBegun,
+  nextBib,
+  tallyStep,
+  type TalliedRunner,
+  type TallyAction,
+} from '../domain/tally-entry.ts';
+import type { KerbsideDatabase } from '../store/database.ts';
+import {
+  recentRecords,
+  recordCounts,
+  recordsOfBib,
+  type KeptRecord,
+  type RecordCounts,
+  type RecordDraft,
+} from '../store/records.ts';
+import type { TallyPost } from '../store/tally-settings.ts';
+import { bibInWords, feetInShort } from './foot-words.ts';
+import { RecordWriter } from './record-writer.svelte.ts';
+
+/** What the Tally screen needs from around it. */
+export interface TallyNeeds {
+  readonly db: KerbsideDatabase;
+  readonly race: Race;
+  readonly bibs: BibList;
+  readonly post: TallyPost;
+  /** The station's checkpoints, by km. */
+  readonly checkpoints: readonly Checkpoint[];
+  readonly clock: () => number;
+  readonly randomBytes: RandomBytes;
+  /** Called when a record is durable: for the flash, the vibration and the click. */
+  readonly onKept: () => void;
+}
+
+/** When a bib was last seen at each checkpoint of the station, milliseconds since 1970 by checkpoint id. */
+type SeenAt = Readonly<Record<string, number>>;
+
+const SHOWN = 5;
+const CANDIDATES = 3;
+const NO_COUNTS: RecordCounts = { lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0, pulled: 0 };
+
+/** Everything the Tally screen shows and does. Taps go in; records come out through one queue, in order. */
+export class TallyState {
+  #entry = $state.raw(EMPTY_ENTRY);
+  #correction = $state.raw<CorrectionDraft | undefined>();
+  #recent = $state.raw<readonly ProjectedSighting[]>([]);
+  #takenBack = $state.raw<{ readonly withdrawal: string; readonly sighting: ProjectedSighting } | undefined>();
+  #counts = $state.raw<RecordCounts>(NO_COUNTS);
+  readonly #seen = new SvelteMap<string, SeenAt>();
+  #keptCount = $state(0);
+  #lastKept = $state.raw<Sighting | undefined>();
+  /** Bibs whose earlier sightings have been looked up, whatever came of it. */
+  readonly #lookedUp = new SvelteSet<string>();
+  readonly writer: RecordWriter;
+
+  constructor(private readonly needs: TallyNeeds) {
+    this.writer = new RecordWriter(needs.db, needs.randomBytes, (kept) => this.#kept(kept));
+  }
+
+  get entry() {
+    return this.#entry;
+  }
+
+  get correction() {
+    return this.#correction;
+  }
+
+  /** The newest sightings that stand, newest first. */
+  get recent() {
+    return this.#recent;
+  }
+
+  /** The sighting that was withdrawn last, until the next one is kept. */
+  get takenBack() {
+    return this.#takenBack?.sighting;
+  }
+
+  get counts() {
+    return this.#counts;
+  }
+
+  /** How many records were made durable since the screen opened; each is a moment for feedback. */
+  get keptCount() {
+    return this.#keptCount;
+  }
+
+  get lastKept() {
+    return this.#lastKept;
+  }
+
+  get bibs() {
+    return this.needs.bibs;
+  }
+
+  get checkpoints() {
+    return this.needs.checkpoints;
+  }
+
+  get observer() {
+    return this.needs.post.observer;
+  }
+
+  /** The bib in the large field: the correction's, else that of the runner whose feet come next. */
+  get shownBib(): string | null | undefined {
+    return this.#correction ? this.#correction.after.bib : nextBib(this.#entry);
+  }
+
+  /** Bibs to choose from for what is typed. */
+  get candidates(): string[] {
+    const typed = this.#correction
+      ? this.#correction.freshBib
+        ? ''
+        : (this.#correction.after.bib ?? '')
+      : this.#entry.whole
+        ? ''
+        : this.#entry.typed;
+    return bibCandidates(typed, this.needs.bibs, CANDIDATES, (bib) => this.#seen.has(bib));
+  }
+
+  /** Which checkpoint the next runner is at: chosen by hand, else the bib's next one. */
+  get checkpoint(): Checkpoint {
+    const { checkpoints } = this.needs;
+    const chosen = this.#correction?.after.checkpoint ?? this.#entry.checkpoint;
+    const bib = this.shownBib;
+    return checkpoints.find((c) => c.id === chosen) ?? this.#proposal(typeof bib === 'string' ? bib : undefined);
+  }
+
+  /** When the bib in the field was last tallied at this checkpoint, milliseconds since 1970. */
+  get seenBefore(): number | undefined {
+    const bib = this.shownBib;
+    return typeof bib === 'string' ? this.#seen.get(bib)?.[this.checkpoint.id] : undefined;
+  }
+
+  advice(at: number): SamplingAdvice {
+    const { race, post } = this.needs;
+    const rule = race.samplingRule ?? { kind: 'everyone' };
+    const passed = this.#counts.tallied + this.writer.waiting.length + post.countShift;
+    return samplingAdvice(rule, passed, at, race.timeZone);
+  }
+
+  /** Reads what the device already holds. */
+  async open(): Promise<void> {
+    await this.refresh();
+  }
+
+  /** Reads counts and the last five anew, as after another tab or the lead changed something. */
+  async refresh(): Promise<void> {
+    const { db, race } = this.needs;
+    const [counts, records] = await Promise.all([
+      recordCounts(db, race.id),
+      // Some more than are shown: withdrawn ones are left out.
+      recentRecords(db, race.id, 4 * SHOWN),
+    ]);
+    this.#counts = counts;
+    this.#recent = projectRecords(records)
+      .sightings.filter((sighting) => !sighting.withdrawn)
+      .toSorted((a, b) => b.record.seq - a.record.seq)
+      .slice(0, SHOWN);
+    for (const sighting of this.#recent) this.#noteSeen(sighting.bib, sighting.checkpoint, sighting.record.observedAt);
+  }
+
+  /** One tap or key of the working area. */
+  act(action: TallyAction): void {
+    if (this.#correction) {
+      this.#correct(action);
+      return;
+    }
+    const step = tallyStep(this.#entry, action, this.needs.bibs);
+    this.#entry = step.entry;
+    const bib = nextBib(step.entry);
+    if (typeof bib === 'string') this.#lookUp(bib);
+    for (const runner of step.tallied) this.#keep(runner);
+  }
+
+  /** Takes back the feet that wait for a bib, else the last record made here that stands. */
+  undo(): void {
+    if (this.#correction) {
+      this.#correction = undefined;
+    } else if (hasBegun(this.#entry)) {
+      this.#entry = { ...this.#entry, gait: 'run', left: undefined, right: undefined, begunAt: undefined };
+    } else {
+      const last = this.#recent[0];
+      if (last) this.#withdraw(last);
+    }
+  }
+
+  openCorrection(sighting: ProjectedSighting): void {
+    this.#correction = openCorrection(sighting.record.id, sighting);
+  }
+
+  closeCorrection(): void {
+    this.#correction = undefined;
+  }
+
+  saveCorrection(): void {
+    const draft = this.#correction;
+    if (!draft) return;
+    this.#correction = undefined;
+    const fields = correctedFields(draft);
+    if (!fields) return;
+    this.#write(`correction of ${bibInWords(draft.before.bib)}`, {
+      kind: 'correction',
+      race: this.needs.race.id,
+      observer: this.observer,
+      target: draft.target,
+      ...fields,
+    });
+  }
+
+  withdrawCorrected(): void {
+    const target = this.#correction?.target;
+    this.#correction = undefined;
+    const sighting = this.#recent.find((other) => other.record.id === target);
+    if (sighting) this.#withdraw(sighting);
+  }
+
+  /** Withdraws the last withdrawal: the sighting stands again. */
+  putBack(): void {
+    const takenBack = this.#takenBack;
+    // Not yet written: there is nothing to withdraw.
+    if (!takenBack?.withdrawal) return;
+    this.#takenBack = undefined;
+    this.#write(`putting back ${bibInWords(takenBack.sighting.bib)}`, this.#withdrawal(takenBack.withdrawal));
+  }
+
+  #correct(action: TallyAction): void {
+    const draft = this.#correction;
+    if (!draft) return;
+    const change = correctionOf(action);
+    if (change) this.#correction = correctionStep(draft, change);
+    else if (action.type === 'confirm') this.saveCorrection();
+    else if (action.type === 'clear') this.#correction = undefined;
+    const bib = this.#correction?.after.bib;
+    if (bib) this.#lookUp(bib);
+  }
+
+  #keep(runner: TalliedRunner): void {
+    const { race, post } = this.needs;
+    const { bib, gait, left, right } = runner;
+    this.writer.write({
+      now: this.needs.clock(),
+      label: `${bibInWords(bib)} ${feetInShort(runner)}`,
+      draft: async () => ({
+        kind: 'sighting',
+        race: race.id,
+        observer: post.observer,
+        checkpoint: runner.checkpoint ?? (await this.#nextCheckpoint(bib)),
+        bib,
+        ...(gait === 'walk' ? { gait } : {}),
+        left,
+        right,
+        method: post.method,
+        observedAt: utcInstant(runner.observedAt),
+      }),
+    });
+  }
+
+  #write(label: string, draft: RecordDraft): void {
+    this.writer.write({ now: this.needs.clock(), label, draft: () => Promise.resolve(draft) });
+  }
+
+  #withdraw(sighting: ProjectedSighting): void {
+    this.#recent = this.#recent.filter((other) => other !== sighting);
+    this.#write(`withdrawal of ${bibInWords(sighting.bib)}`, this.#withdrawal(sighting.record.id));
+    this.#takenBack = { withdrawal: '', sighting };
+  }
+
+  #withdrawal(target: string): RecordDraft {
+    return { kind: 'withdrawal', race: this.needs.race.id, observer: this.observer, target };
+  }
+
+  #kept({ record, counts }: KeptRecord): void {
+    this.#counts = counts;
+    this.#keptCount += 1;
+    if (record.kind === 'sighting') {
+      const { checkpoint, bib, left, right, gait = 'run' } = record;
+      const fresh = { record, checkpoint, bib, gait, left, right, withdrawn: false, corrections: [], withdrawals: [] };
+      this.#recent = [fresh, ...this.#recent].slice(0, SHOWN);
+      this.#lastKept = record;
+      this.#takenBack = undefined;
+      this.#noteSeen(bib, checkpoint, record.observedAt);
+    } else {
+      this.#lastKept = undefined;
+      if (record.kind === 'withdrawal' && this.#takenBack?.sighting.record.id === record.target) {
+        this.#takenBack = { ...this.#takenBack, withdrawal: record.id };
+      }
+      // Rare enough to read everything anew.
+      this.#lookedUp.clear();
+      this.#seen.clear();
+      this.refresh().catch(() => undefined);
+    }
+    this.needs.onKept();
+  }
+
+  #proposal(bib: string | undefined): Checkpoint {
+    const { checkpoints } = this.needs;
+    if (bib === undefined) {
+      // Nobody's bib: most likely the lap that runs now.
+      const last = checkpoints.find((c) => c.id === this.#recent[0]?.checkpoint);
+      return last ?? proposedCheckpoint(checkpoints, () => false);
+    }
+    const seen = this.#seen.get(bib);
+    return proposedCheckpoint(checkpoints, (id) => seen?.[id] !== undefined);
+  }
+
+  async #nextCheckpoint(bib: string | null): Promise<string> {
+    const { checkpoints } = this.needs;
+    if (checkpoints.length > 1 && bib !== null && !this.#lookedUp.has(bib)) await this.#readSeen(bib);
+    return this.#proposal(bib ?? undefined).id;
+  }
+
+  #lookUp(bib: string): void {
+    if (this.#lookedUp.has(bib)) return;
+    // Only a hint: without it tallying goes on.
+    this.#readSeen(bib).catch(() => undefined);
+  }
+
+  async #readSeen(bib: string): Promise<void> {
+    const { db, race } = this.needs;
+    const records = await recordsOfBib(db, race.id, bib);
+    this.#lookedUp.add(bib);
+    for (const sighting of projectRecords(records).sightings) {
+      if (!sighting.withdrawn && sighting.bib === bib) {
+        this.#noteSeen(bib, sighting.checkpoint, sighting.record.observedAt);
+      }
+    }
+  }
+
+  #noteSeen(bib: string | null, checkpoint: string, observedAt: string): void {
+    if (bib === null) return;
+    const at = Date.parse(observedAt);
+    const before = this.#seen.get(bib);
+    if ((before?.[checkpoint] ?? -Infinity) < at) this.#seen.set(bib, { ...before, [checkpoint]: at });
+  }
+}
+
+/** What a tap means while a sighting is open for correction; nothing for those that only make sense for the next runner. */
+function correctionOf(action: TallyAction): CorrectionAction | undefined {
+  switch (action.type) {
+    case 'candidate':
+      return { type: 'bib', bib: action.bib };
+    case 'character':
+    case 'erase':
+    case 'noBib':
+    case 'feet':
+    case 'walking':
+    case 'checkpoint':
+      return action;
+    default:
+      return undefined;
+  }
+}
