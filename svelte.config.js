@@ -17,6 +17,8 @@ export default {
         'default-src': ['self'],
         'script-src': ['self'],
         'style-src': ['self'],
+        // The framework's own route announcer carries this one style attribute, and nothing else may.
+        'style-src-attr': ['unsafe-hashes', 'sha256-S8qMpvofolR8Mpjy4kQvEm7m1q8clzU4dfDH0AmvZjo='],
         'img-src': ['self', 'data:', 'blob:'],
         'font-src': ['self'],
         'connect-src': ['self'],

@@ -194,6 +194,12 @@ describe('organisers’ files: cells', () => {
     expect(faultsOf(startList(text))[0]).toMatch(/^row 3, column Start: "9:45" is not a date-time/);
   });
 
+  it('keeps faulty rows out of the rows, and a duplicate of a faulty row too', () => {
+    const table = startList('Bib,Age\n1,old\n1,30\n2,40\n');
+    expect(table.rows).toEqual([{ bib: '2', age: 40 }]);
+    expect([table.faultCount, table.faultyRows]).toEqual([2, 2]);
+  });
+
   it('counts all faults and keeps the first hundred', () => {
     const table = results(`Bib,Time\n${Array.from({ length: 250 }, (_, i) => `${i + 1},soon`).join('\n')}\n`);
     expect([table.faultCount, table.faults.length]).toEqual([250, 100]);

@@ -46,11 +46,13 @@ export interface OrganiserLayout extends Layout<OrganiserField> {
 
 export interface OrganiserTable<Kind extends OrganiserKind> {
   kind: Kind;
-  /** In the order of the file; of a bib that is there twice the first. Not to be used while there are faults. */
+  /** The faultless rows in the order of the file; of a bib that is there twice the first. */
   rows: OrganiserRows[Kind][];
   faults: TableFault[];
   /** All faults; `faults` has the first hundred. */
   faultCount: number;
+  /** How many rows have faults and are not among `rows`. */
+  faultyRows: number;
   /** Sentences on what was converted, skipped or left out. */
   said: string[];
   layout: OrganiserLayout | null;
@@ -70,6 +72,7 @@ class OrganiserReading<Kind extends OrganiserKind> {
   readonly rows: OrganiserRows[Kind][] = [];
   readonly faults: TableFault[] = [];
   faultCount = 0;
+  faultyRows = 0;
   readonly remarks = new RemarkCounter();
   readonly sample: string[][] = [];
   #row = 0;
@@ -93,6 +96,11 @@ class OrganiserReading<Kind extends OrganiserKind> {
   fault(fault: TableFault): void {
     this.faultCount += 1;
     if (this.faults.length < FAULTS_KEPT) this.faults.push(fault);
+  }
+
+  #refuse(faults: readonly TableFault[]): void {
+    this.faultyRows += 1;
+    for (const fault of faults) this.fault(fault);
   }
 
   take(cells: string[]): void {
@@ -152,18 +160,18 @@ class OrganiserReading<Kind extends OrganiserKind> {
       return;
     }
     // A runner follows: what waited was neither totals nor footer.
-    for (const waiting of this.#pending) for (const fault of waiting.faults) this.fault(fault);
+    for (const waiting of this.#pending) this.#refuse(waiting.faults);
     this.#pending = [];
-    for (const fault of faults) this.fault(fault);
-    if (!value) return;
+    if (faults.length > 0 || !value) {
+      this.#refuse(faults);
+      if (value && !this.#rowOfBib.has(value.bib)) this.#rowOfBib.set(value.bib, row);
+      return;
+    }
     const earlier = this.#rowOfBib.get(value.bib);
     if (earlier !== undefined) {
-      this.fault({
-        row,
-        column: this.#layout.headings[this.#layout.columns.bib ?? 0] ?? 'bib',
-        found: value.bib,
-        expected: `is in row ${earlier} already: a bib stands for one runner`,
-      });
+      const column = this.#layout.headings[this.#layout.columns.bib ?? 0] ?? 'bib';
+      const expected = `is in row ${earlier} already: a bib stands for one runner`;
+      this.#refuse([{ row, column, found: value.bib, expected }]);
       return;
     }
     this.#rowOfBib.set(value.bib, row);
@@ -253,6 +261,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     rows: [],
     faults: [fault],
     faultCount: 1,
+    faultyRows: 0,
     said: [],
     layout: null,
   });
@@ -288,6 +297,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     rows: reading.rows,
     faults: reading.faults,
     faultCount: reading.faultCount,
+    faultyRows: reading.faultyRows,
     said: reading.remarks.sentences(),
     layout: { ...layout, encoding: decoded.value.encoding, sample: reading.sample },
   };
