@@ -180,9 +180,18 @@ function printed(doubts: readonly Doubt[], input: CheckInput) {
       checkpoint: checkpoint === null ? null : input.checkpoints[checkpoint]!.name,
       bib,
       records,
-      candidates: candidates.map((candidate) => ({ bib: candidate.bib, probability: candidate.probability })),
+      candidates: byBib(candidates),
     })),
   };
+}
+
+/** One candidate a bib, whichever of the records it would be. */
+function byBib(candidates: Doubt['candidates']): { bib: string; probability: number }[] {
+  const sums = new Map<string, number>();
+  for (const { bib, probability } of candidates) sums.set(bib, (sums.get(bib) ?? 0) + probability);
+  return [...sums]
+    .map(([bib, probability]) => ({ bib, probability: Math.min(1, probability) }))
+    .sort((a, b) => b.probability - a.probability);
 }
 
 const RECORDS_SHOWN = 5;
@@ -202,7 +211,9 @@ function readable(doubts: readonly Doubt[], input: CheckInput): string {
     const place = doubt.checkpoint === null ? '' : `, ${input.checkpoints[doubt.checkpoint]!.name}`;
     lines.push(`${i + 1}. ${doubtTitle(doubt)} (${doubt.kind}${place})`);
     for (const sentence of doubtKnown(doubt, context)) lines.push(`   ${sentence}`);
-    const likely = doubt.candidates.slice(0, 3).filter((c) => c.probability >= 0.01);
+    const likely = byBib(doubt.candidates)
+      .slice(0, 3)
+      .filter((c) => c.probability >= 0.01);
     if (likely.length) {
       lines.push(`   May be: ${likely.map((c) => `${c.bib} (${probabilityWords(c.probability)})`).join(', ')}`);
     }

@@ -4,6 +4,7 @@ import { measureMisreadings } from '../../../../tests/helpers/misread-field.mjs'
 import { demoRace } from '../demo-race.ts';
 import { FOOT_VALUES } from '../foot.ts';
 import { projectRecords } from '../projection.ts';
+import { normalDraw, seededRandom } from '../seeded-random.ts';
 import { DISPUTED, runnerClasses } from '../runner-classes.ts';
 import { SightingTableBuilder } from '../sighting-table.ts';
 import { usedSightings } from '../used-sightings.ts';
@@ -162,6 +163,42 @@ describe('the doubts of a race', () => {
     const [doubt] = about(checkRace(input(all, { results, raceKm: 42.195, finishClock: 'gun' })), '8000');
     expect(doubt).toMatchObject({ kind: 'time', facts: { type: 'no-result' } });
     expect(doubt?.candidates[0]).toMatchObject({ bib: '3000', records: [wrong.id] });
+  });
+
+  it('judges a handful of sightings too, with and without a start', () => {
+    const few = [sighting('512', 0, 55), sighting('88', 0, 50)];
+    const backwards = checkRace(input([...few, sighting('1734', 0, 60), sighting('1734', 1, 50)], { startMs: null }));
+    expect(backwards).toMatchObject([{ kind: 'time', bib: '1734', facts: { type: 'backwards' } }]);
+    const tooFast = checkRace(input([...few, sighting('1734', 0, 60), sighting('1734', 1, 90)], { startMs: null }));
+    expect(tooFast).toMatchObject([{ kind: 'time', bib: '1734', facts: { type: 'too-fast' } }]);
+    const finished = checkRace(
+      input([...few, sighting('1734', 0, 60), sighting('1734', 1, 200)], {
+        results: [
+          { bib: '1734', finishSeconds: 195 * 60 },
+          { bib: '512', finishSeconds: 230 * 60 },
+          { bib: '88', finishSeconds: 210 * 60 },
+        ],
+      }),
+    );
+    expect(finished).toMatchObject([{ kind: 'time', bib: '1734', facts: { type: 'after-finish' } }]);
+  });
+
+  it('does not take those who fall apart for misreadings, nor net times of late waves for early ones', () => {
+    const random = seededRandom(11);
+    const results: { bib: string; finishSeconds: number }[] = [];
+    const field = Array.from({ length: 1500 }, (_, i) => {
+      const bib = String(1000 + 3 * i);
+      const pace = 5.6 * Math.exp(0.16 * normalDraw(random, 0, 1));
+      const wave = 20 * random();
+      // One in seven loses up to half their speed: far more than a normal distribution has.
+      const slowing = 1 + 0.04 * random() + (random() < 0.15 ? 0.5 * random() ** 2 : 0);
+      results.push({ bib, finishSeconds: 60 * 33.5 * pace * slowing });
+      return [sighting(bib, 0, wave + 10 * pace), sighting(bib, 1, wave + 32 * pace * slowing)];
+    }).flat();
+    for (const finishClock of [null, 'net'] as const) {
+      const doubts = checkRace(input(field, { results, finishClock, raceKm: 33.5 }));
+      expect(doubts.length).toBeLessThan(8);
+    }
   });
 
   it('finds two runners whose feet one observer exchanged, and proposes to put both right', () => {

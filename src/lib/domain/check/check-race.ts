@@ -2,7 +2,7 @@ import { compareCodePoints } from '../code-point-order.ts';
 import type { CheckInput } from './check-input.ts';
 import type { Doubt } from './doubt.ts';
 import { Field } from './field.ts';
-import { clockDoubts, findClockShifts } from './find-clocks.ts';
+import { clockDoubts, findClockShifts, shiftsBehind } from './find-clocks.ts';
 import { findDisputed } from './find-disputed.ts';
 import { findDoubles } from './find-doubles.ts';
 import { findMissing } from './find-missing.ts';
@@ -24,11 +24,12 @@ export function checkRace(input: CheckInput): Doubt[] {
   const misreadings = new Misreadings(field);
   const doubles = findDoubles(field, misreadings);
   const unlisted = findUnlisted(field, misreadings);
+  const oddTimes = new OddTimes(field, misreadings, doubles);
   const doubts = [
-    ...clockDoubts(field, shifts),
+    ...clockDoubts(field, [...shifts, ...shiftsBehind(field, oddTimes.systematic, shifts)]),
     ...unlisted,
     ...findDisputed(field),
-    ...new OddTimes(field, misreadings, doubles).find(),
+    ...oddTimes.find(),
     ...doubles,
     ...findMissing(field),
   ].filter((doubt) => !input.leftAsIs.has(doubt.key));

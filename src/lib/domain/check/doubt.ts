@@ -112,7 +112,7 @@ export interface Doubt {
   readonly bib: string | null;
   /** Ids of the records in question, the most doubtful first. */
   readonly records: readonly string[];
-  /** Best first. */
+  /** Best first; with several records in question one bib may be there for each of them. */
   readonly candidates: readonly Candidate[];
   readonly facts: DoubtFacts;
   /** What accepting would write, or `null` when only a person can tell. */

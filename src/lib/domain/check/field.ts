@@ -5,6 +5,8 @@ import { median, robustLine, scaledMad, type RobustLine } from './robust-line.ts
 export const PACE = {
   /** Below this many pairs of times the scatter between two points is not trusted to be small. */
   fewPairs: 8,
+  /** Runners from whom a start can be estimated: with three, one may be wrong. */
+  fewestStarts: 3,
   /** Scatter of the logarithm taken when there are few pairs. */
   defaultSd: 0.12,
   /** Times later in the race grow a little faster than the distance: exponent of the usual power law (from memory). */
@@ -18,7 +20,7 @@ export const PACE = {
   /** Scatter in seconds between two observers of one runner when it cannot be measured. */
   observersApartSeconds: 6,
   /** More pairs than this do not sharpen the line. */
-  sample: 3000,
+  sample: 1500,
   /** Nearer to the start than this a time says nothing on pace. */
   leastElapsedSeconds: 30,
 } as const;
@@ -26,10 +28,32 @@ export const PACE = {
 const LOG_SQRT_TWO_PI = 0.5 * Math.log(2 * Math.PI);
 const normalDensity = (z: number, sd: number) => Math.exp(-0.5 * z * z - LOG_SQRT_TWO_PI) / sd;
 
+/**
+ * How times at one point follow from those at another. Runners who come apart are slower by far more than anybody is
+ * faster, so the scatter above the line has a scale of its own.
+ */
+export interface PaceLine {
+  readonly intercept: number;
+  readonly slope: number;
+  readonly sdSlower: number;
+  readonly sdFaster: number;
+  readonly n: number;
+}
+
+/** Deviations from the expected logarithm of a time, each in units of the scatter on its own side. */
+export function paceDeviation(line: Pick<PaceLine, 'sdSlower' | 'sdFaster'>, residual: number): number {
+  return residual / (residual > 0 ? line.sdSlower : line.sdFaster);
+}
+
+/** Density of a deviation: two halves of a normal distribution that meet at the expected time. */
+export function paceDensity(line: Pick<PaceLine, 'sdSlower' | 'sdFaster'>, z: number): number {
+  return normalDensity(z, (line.sdSlower + line.sdFaster) / 2);
+}
+
 /** What is to be expected of one runner at one point, in logarithms of seconds since the start. */
 export interface Expectation {
   readonly mean: number;
-  readonly sd: number;
+  readonly line: PaceLine;
   /** The point it follows from. */
   readonly from: number;
 }
@@ -56,14 +80,16 @@ export class Field {
   readonly atMs: Float64Array;
   /** Seconds since the start for each sighting; NaN when unknown. */
   readonly elapsed: Float64Array;
-  /** Start of the race in milliseconds, given or estimated; NaN when neither is possible. */
+  /** Start of the race in milliseconds: given, estimated or, for want of either, guessed. NaN without a sighting. */
   readonly startMs: number;
   readonly startKnown: boolean;
+  /** With neither a start nor a way to estimate one, a stand-in from which only differences of times mean something. */
+  readonly startGuessed: boolean;
   readonly observersApartSeconds: number;
   readonly #ownStart: Float64Array;
   readonly #index = new Map<string, number>();
   readonly #log: Float64Array;
-  readonly #fits = new Map<number, RobustLine | null>();
+  readonly #fits = new Map<number, PaceLine | null>();
   readonly #marginals = new Map<number, { mean: number; sd: number } | null>();
   readonly #kms: Float64Array;
 
@@ -109,9 +135,11 @@ export class Field {
     this.atMs = new Float64Array(n);
     for (let i = 0; i < n; i += 1) this.atMs[i] = input.sightings[i]!.atMs + offsetOf(input, shiftsMs, i);
     this.startKnown = input.startMs !== null || this.#ownStart.some((ms) => !Number.isNaN(ms));
-    this.startMs = this.startKnown
+    const start = this.startKnown
       ? (input.startMs ?? median(this.#ownStart.filter((ms) => !Number.isNaN(ms))))
       : this.#estimateStart();
+    this.startGuessed = Number.isNaN(start);
+    this.startMs = this.startGuessed ? guessedStart(input, this.atMs) : start;
     this.elapsed = new Float64Array(n).fill(Number.NaN);
     const timed = timedSightings(input.sightings, this.atMs);
     for (let i = 0; i < n; i += 1) {
@@ -171,7 +199,9 @@ export class Field {
       const x = this.log(bib, from);
       if (Number.isNaN(x)) continue;
       const fit = this.fit(from, point);
-      if (fit && (!best || fit.sd < best.sd)) best = { mean: fit.intercept + fit.slope * x, sd: fit.sd, from };
+      if (fit && (!best || scatter(fit) < scatter(best.line))) {
+        best = { mean: fit.intercept + fit.slope * x, line: fit, from };
+      }
     }
     return best;
   }
@@ -181,8 +211,8 @@ export class Field {
     const whole = this.fieldDensity(point, logSeconds);
     const expected = this.expect(bib, point);
     if (!expected) return whole;
-    const z = (logSeconds - expected.mean) / expected.sd;
-    return (1 - PACE.strayShare) * normalDensity(z, expected.sd) + PACE.strayShare * whole;
+    const z = paceDeviation(expected.line, logSeconds - expected.mean);
+    return (1 - PACE.strayShare) * paceDensity(expected.line, z) + PACE.strayShare * whole;
   }
 
   /** Density of the logarithm of time at `point` over the whole field. 1 when nothing is known. */
@@ -210,14 +240,15 @@ export class Field {
   }
 
   /** How log seconds at `to` follow from those at `from`; `null` when nothing can be said. */
-  fit(from: number, to: number): RobustLine | null {
+  fit(from: number, to: number): PaceLine | null {
     const key = from * (this.finish + 1) + to;
     let fit = this.#fits.get(key);
     if (fit === undefined) this.#fits.set(key, (fit = this.#fit(from, to)));
     return fit;
   }
 
-  #fit(from: number, to: number): RobustLine | null {
+  #fit(from: number, to: number): PaceLine | null {
+    if (this.startGuessed) return null;
     const xs: number[] = [];
     const ys: number[] = [];
     for (let bib = 0; bib < this.bibs.length; bib += 1) {
@@ -230,12 +261,13 @@ export class Field {
     if (xs.length < PACE.fewPairs) {
       const ratio = this.km(to) / this.km(from);
       if (!(ratio > 0 && Number.isFinite(ratio))) return null;
-      return { intercept: PACE.exponent * Math.log(ratio), slope: 1, sd: PACE.defaultSd, n: xs.length };
+      const sd = PACE.defaultSd;
+      return { intercept: PACE.exponent * Math.log(ratio), slope: 1, sdSlower: sd, sdFaster: sd, n: xs.length };
     }
     const step = Math.max(1, Math.floor(xs.length / PACE.sample));
     const taken = (values: number[]) => Float64Array.from(values.filter((_, i) => i % step === 0));
-    const line = robustLine(taken(xs), taken(ys));
-    return { ...line, sd: Math.max(line.sd, PACE.leastSd) };
+    const [x, y] = [taken(xs), taken(ys)];
+    return withScales(robustLine(x, y), x, y);
   }
 
   /** One time for each bib and point: the first sighting of the checkpoint, and the finish. */
@@ -297,7 +329,7 @@ export class Field {
           const start = tA - (kmA * (first[bib * this.finish + b]! - tA)) / (kmB - kmA);
           if (!Number.isNaN(start)) starts.push(start);
         }
-        if (starts.length >= PACE.fewPairs) [best, span] = [starts, kmB - kmA];
+        if (starts.length >= PACE.fewestStarts) [best, span] = [starts, kmB - kmA];
       }
     }
     if (best.length) return median(best);
@@ -309,8 +341,38 @@ export class Field {
         if (!Number.isNaN(start)) starts.push(start);
       }
     }
-    return starts.length >= PACE.fewPairs ? median(starts) : Number.NaN;
+    return starts.length >= PACE.fewestStarts ? median(starts) : Number.NaN;
   }
+}
+
+/** A usual pace, to stand in for a start that nobody knows; common practice, no source. */
+const GUESSED_MS_PER_KM = 6 * 60_000;
+
+function guessedStart(input: CheckInput, atMs: Float64Array): number {
+  let earliest = Number.NaN;
+  input.sightings.forEach((s, i) => {
+    const start = atMs[i]! - input.checkpoints[s.checkpoint]!.km * GUESSED_MS_PER_KM;
+    if (s.method === 'live' && !(earliest <= start)) earliest = start;
+  });
+  return earliest;
+}
+
+const scatter = (line: PaceLine) => line.sdSlower + line.sdFaster;
+
+/** Standard normal quantile of 0.95. */
+const Z95 = 1.645;
+
+function withScales(line: RobustLine, x: Float64Array, y: Float64Array): PaceLine {
+  const residuals = Float64Array.from(x, (value, i) => y[i]! - line.intercept - line.slope * value).sort();
+  const tail = Math.floor(residuals.length * 0.05);
+  const least = Math.max(line.sd, PACE.leastSd);
+  return {
+    intercept: line.intercept,
+    slope: line.slope,
+    n: line.n,
+    sdFaster: Math.max(least, -residuals[tail]! / Z95),
+    sdSlower: Math.max(least, residuals[residuals.length - 1 - tail]! / Z95),
+  };
 }
 
 /** The tablet of a sighting; an observer without one counts as a tablet. */

@@ -1,6 +1,7 @@
 import type { Doubt } from './doubt.ts';
 import { doubtKey } from './doubt-key.ts';
 import { deviceOf, PACE, type Field } from './field.ts';
+import type { Stretch } from './find-odd-times.ts';
 import { median, scaledMad } from './robust-line.ts';
 
 /** When a clock counts as off; common practice, no source. */
@@ -57,6 +58,26 @@ export function clockDoubts(field: Field, shifts: readonly ClockShift[]): Doubt[
       weight: 1,
     };
   });
+}
+
+/**
+ * Tablets behind stretches that a good part of the field cannot have run: of the two ends the later checkpoint's, or the
+ * earlier one's when the other end is the finish. Those that are known to be off already are not named again.
+ */
+export function shiftsBehind(field: Field, stretches: readonly Stretch[], known: readonly ClockShift[]): ClockShift[] {
+  const named = new Set(known.map((shift) => shift.device));
+  const shifts: ClockShift[] = [];
+  for (const { from, to, runners, seconds } of stretches) {
+    const [point, sign] = to === field.finish ? [from, -1] : [to, 1];
+    const there = field.input.sightings.filter((s) => s.checkpoint === point && s.method === 'live').map(deviceOf);
+    if (!there.length || there.some((device) => named.has(device))) continue;
+    const counts = new Map<string, number>();
+    for (const device of there) counts.set(device, (counts.get(device) ?? 0) + 1);
+    const [device] = [...counts].reduce((a, b) => (b[1] > a[1] ? b : a));
+    named.add(device);
+    shifts.push({ device, against: null, aheadSeconds: sign * seconds, runners, certain: false });
+  }
+  return shifts;
 }
 
 interface Pair {

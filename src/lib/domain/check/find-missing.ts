@@ -8,6 +8,8 @@ const SILENCE = {
   leastSeconds: 120,
   /** Sightings that were to be expected in it: with nobody dozing off, none at all has a chance of e to the minus this. */
   leastExpected: 10,
+  /** Share of a checkpoint's sightings, at either end of its day, between which no silence counts. */
+  edgeShare: 0.01,
   /**
    * Length in standard deviations of the expected passing times: in a shorter gap, such as between two waves, these do not
    * say that somebody passed.
@@ -76,9 +78,11 @@ function silencesAt(field: Field, checkpoint: number): { fromMs: number; toMs: n
   });
   if (times.length < 2) return [];
   times.sort((a, b) => a - b);
+  // The first and the last few come minutes apart anyway.
+  const edge = Math.floor(times.length * SILENCE.edgeShare);
   const least = Math.max(SILENCE.leastSeconds * 1000, field.input.plannedSilenceMs);
   const quiet: [number, number][] = [];
-  for (let i = 1; i < times.length; i += 1)
+  for (let i = 1 + edge; i < times.length - edge; i += 1)
     if (times[i]! - times[i - 1]! > least) quiet.push([times[i - 1]!, times[i]!]);
   if (!quiet.length) return [];
 
@@ -94,7 +98,7 @@ function silencesAt(field: Field, checkpoint: number): { fromMs: number; toMs: n
     known += 1;
     if (!Number.isNaN(field.log(bib, checkpoint))) seen += 1;
     passes.push(ms);
-    scatter.push(expected.sd * Math.exp(expected.mean) * 1000);
+    scatter.push(((expected.line.sdSlower + expected.line.sdFaster) / 2) * Math.exp(expected.mean) * 1000);
   }
   if (!known) return [];
   passes.sort((a, b) => a - b);

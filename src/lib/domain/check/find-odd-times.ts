@@ -1,9 +1,10 @@
 import type { Doubt, DoubtFacts, TimedPoint } from './doubt.ts';
 import { decisionTag, doubtKey } from './doubt-key.ts';
-import { PACE, type Field } from './field.ts';
+import { PACE, paceDensity, paceDeviation, type Field, type PaceLine } from './field.ts';
 import { PROPOSE_FROM } from './find-unlisted.ts';
 import { leastHumanSeconds } from './human-pace.ts';
 import { candidatesOf, type Misreadings } from './misreadings.ts';
+import { median } from './robust-line.ts';
 
 /** When a time counts as odd; common practice, no source. */
 export const ODD = {
@@ -14,6 +15,8 @@ export const ODD = {
   misreadFrom: 0.5,
   /** A starter seen but without a finish: raised at a lower probability, since nothing contradicts the reading. */
   noFinishFrom: 0.3,
+  /** How far before its expected time a finish must lie to be called before a sighting, in deviations. */
+  netFinish: 3,
   /** Clocks and mats differ by so much without anybody being wrong. */
   slackSeconds: 10,
   /** Late waves may start so long after the gun when own starts are not known. */
@@ -22,6 +25,7 @@ export const ODD = {
   observersSeconds: 60,
   /** With this share of impossible stretches between two points the clocks or the set-up are wrong, not the runners. */
   systematicShare: 0.2,
+  usualSecondsPerKm: 360,
 } as const;
 
 /** A place in a runner's day: a sighting, or the finish. */
@@ -42,6 +46,28 @@ interface Step {
   readonly boundSeconds: number | null;
 }
 
+/** One runner's day. */
+interface Chain {
+  readonly bib: number;
+  readonly stops: readonly Stop[];
+  readonly steps: readonly Step[];
+}
+
+/** A stretch between two points, the runners with times at both, and the median of how far off these are. */
+export interface Stretch {
+  readonly from: number;
+  readonly to: number;
+  readonly runners: number;
+  readonly seconds: number;
+}
+
+interface Paced {
+  readonly density: number;
+  readonly z: number;
+  readonly expectedSeconds: number | null;
+  readonly settled: boolean;
+}
+
 /** Impossible and odd times of each runner, one doubt for each runner, with who may have been meant. */
 export class OddTimes {
   readonly #field: Field;
@@ -49,44 +75,62 @@ export class OddTimes {
   /** Sightings that a double entry already puts in question. */
   readonly #apart: ReadonlySet<string>;
   readonly #noFinishRate: number;
+  readonly #chains: readonly Chain[];
+  /**
+   * The stretches that a good part of the field cannot have run as the times say: the clock of a tablet at one end, or the
+   * set-up, is wrong. One for each two points, with how far off the times are against a usual pace.
+   */
+  readonly systematic: readonly Stretch[];
 
   constructor(field: Field, misreadings: Misreadings, doubles: readonly Doubt[]) {
     this.#field = field;
     this.#misreadings = misreadings;
     this.#apart = new Set(doubles.flatMap((d) => d.records));
     this.#noFinishRate = noFinishRate(field);
+    this.#chains = this.#allChains();
+    this.systematic = this.#findSystematic();
+  }
+
+  #allChains(): Chain[] {
+    const chains: Chain[] = [];
+    if (Number.isNaN(this.#field.startMs)) return chains;
+    for (let bib = 0; bib < this.#field.bibs.length; bib += 1) {
+      const stops = this.#stops(bib);
+      if (stops.length) chains.push({ bib, stops, steps: this.#steps(bib, stops) });
+    }
+    return chains;
   }
 
   find(): Doubt[] {
-    const field = this.#field;
-    if (Number.isNaN(field.startMs)) return [];
-    const chains: { bib: number; stops: Stop[]; steps: Step[] }[] = [];
-    const impossible = new Map<string, [number, number]>();
-    for (let bib = 0; bib < field.bibs.length; bib += 1) {
-      const stops = this.#stops(bib);
-      if (!stops.length) continue;
-      const steps = this.#steps(bib, stops);
-      for (const step of steps) {
-        const key = `${step.from.point} ${step.to.point}`;
-        const count = impossible.get(key) ?? [0, 0];
-        count[0] += isHard(step) ? 1 : 0;
-        count[1] += 1;
-        impossible.set(key, count);
-      }
-      chains.push({ bib, stops, steps });
-    }
-    // Said once, for the clock or the set-up, by whoever looks at tablets: see `findClocks`.
-    const systematic = (step: Step) => {
-      const [bad, all] = impossible.get(`${step.from.point} ${step.to.point}`)!;
-      return all >= PACE.fewPairs && bad / all > ODD.systematicShare;
-    };
-    return chains.flatMap(({ bib, stops, steps }) => {
+    const stretches = new Set(this.systematic.map(({ from, to }) => `${from} ${to}`));
+    // Said once, for the clock or the set-up, by whoever looks at tablets: see `shiftsBehind`.
+    const systematic = (step: Step) => stretches.size > 0 && stretches.has(`${step.from.point} ${step.to.point}`);
+    return this.#chains.flatMap(({ bib, stops, steps }) => {
       const doubt = this.#judge(bib, stops, steps, systematic);
       return doubt ? [doubt] : [];
     });
   }
 
-  /** Share of impossible steps for each two points, for whoever looks for wrong clocks. */
+  #findSystematic(): Stretch[] {
+    const points = this.#field.finish + 1;
+    const stretches = new Map<number, { from: number; to: number; runners: number; bad: number; off: number[] }>();
+    for (const { steps } of this.#chains) {
+      for (const step of steps) {
+        const { point: from } = step.from;
+        const { point: to } = step.to;
+        let known = stretches.get(from * points + to);
+        if (!known) stretches.set(from * points + to, (known = { from, to, runners: 0, bad: 0, off: [] }));
+        known.runners += 1;
+        known.bad += isHard(step) ? 1 : 0;
+        const km = this.#field.km(to) - this.#field.km(from);
+        known.off.push(step.to.seconds - step.from.seconds - km * ODD.usualSecondsPerKm);
+      }
+    }
+    return [...stretches.values()]
+      .filter(({ runners, bad }) => runners >= PACE.fewPairs && bad / runners > ODD.systematicShare)
+      .map(({ from, to, runners, off }) => ({ from, to, runners, seconds: median(off) }));
+  }
+
   #stops(bib: number): Stop[] {
     const field = this.#field;
     const stops: Stop[] = [];
@@ -114,24 +158,31 @@ export class OddTimes {
     if (from.point === to.point) {
       const sd = field.observersApartSeconds;
       const z = seconds / sd;
+      const share = sd / Math.max(to.seconds, 1);
       const odd = seconds > ODD.observersSeconds && z > ODD.far;
       return {
         ...common,
         z,
         expectedSeconds: 0,
-        density: this.#density(to, z, sd / Math.max(to.seconds, 1)),
+        density: this.#density(to, z, { sdSlower: share, sdFaster: share }),
         type: odd ? 'odd' : 'fine',
       };
     }
     const toFinish = to.point === field.finish;
+    const paced = this.#paced(from, to, false);
     const slack =
       ODD.slackSeconds +
-      (toFinish && field.input.finishClock !== 'gun' && !field.hasOwnStart(bib) ? ODD.waveSeconds : 0) +
+      // Where the field does not show how late its waves start, a net time may be shorter by as much.
+      (toFinish && !paced.settled && field.input.finishClock === 'net' && !field.hasOwnStart(bib)
+        ? ODD.waveSeconds
+        : 0) +
       // An estimated start is no base for a duration that counts from the real one.
       (toFinish && !field.startKnown ? ODD.waveSeconds : 0);
     const km = field.km(to.point) - field.km(from.point);
     const bound = Number.isNaN(km) ? null : leastHumanSeconds(km);
-    if (seconds <= -slack && (toFinish || km > 0)) {
+    // Net times of late waves lie before sightings near the finish all over the field: then this one is not odd.
+    const usual = toFinish && paced.settled && paced.z > -ODD.netFinish;
+    if (seconds <= -slack && (toFinish || km > 0) && !usual) {
       return {
         ...common,
         boundSeconds: bound,
@@ -139,30 +190,31 @@ export class OddTimes {
         ...this.#paced(from, to, true),
       };
     }
-    const paced = this.#paced(from, to, false);
     if (bound !== null && seconds + slack < bound)
       return { ...common, ...paced, boundSeconds: bound, type: 'too-fast' };
     const type = Math.abs(paced.z) <= ODD.far ? 'fine' : paced.z > 0 ? 'too-slow' : 'odd';
     return { ...common, ...paced, boundSeconds: bound, type };
   }
 
-  #paced(from: Stop, to: Stop, impossible: boolean): { density: number; z: number; expectedSeconds: number | null } {
+  /** How the time at `to` follows from that at `from`; `settled` when the field shows it and not only a rule of thumb. */
+  #paced(from: Stop, to: Stop, impossible: boolean): Paced {
     const field = this.#field;
     const fit = field.fit(from.point, to.point);
     if (!fit || from.seconds < PACE.leastElapsedSeconds || to.seconds <= 0) {
-      return { density: impossible ? 1e-6 : 1, z: 0, expectedSeconds: null };
+      return { density: impossible ? 1e-6 : 1, z: 0, expectedSeconds: null, settled: false };
     }
     const mean = fit.intercept + fit.slope * Math.log(from.seconds);
-    const z = (Math.log(to.seconds) - mean) / fit.sd;
-    const density = impossible ? 1e-6 : this.#density(to, z, fit.sd);
-    return { density, z, expectedSeconds: Math.exp(mean) - from.seconds };
+    const z = paceDeviation(fit, Math.log(to.seconds) - mean);
+    const density = impossible ? 1e-6 : this.#density(to, z, fit);
+    return { density, z, expectedSeconds: Math.exp(mean) - from.seconds, settled: fit.n >= PACE.fewPairs };
   }
 
   /** Density of a right time: normal about the expected one, with rare stragglers and hardly anyone far too fast. */
-  #density(to: Stop, z: number, sd: number): number {
+  #density(to: Stop, z: number, line: Pick<PaceLine, 'sdSlower' | 'sdFaster'>): number {
     const stray = z > 0 ? PACE.straySlow : PACE.strayFast;
-    const normal = Math.exp(-0.5 * z * z) / (sd * Math.sqrt(2 * Math.PI));
-    return (1 - stray) * normal + stray * this.#field.fieldDensity(to.point, Math.log(Math.max(to.seconds, 1)));
+    return (
+      (1 - stray) * paceDensity(line, z) + stray * this.#field.fieldDensity(to.point, Math.log(Math.max(to.seconds, 1)))
+    );
   }
 
   #judge(

@@ -91,8 +91,7 @@ interface Way {
 }
 
 /**
- * Turns weights into the candidates of a doubt, one for each bib: with several records in question, the one that is more
- * likely to be this runner's, and the probability of either.
+ * Turns weights into the candidates of a doubt. With several records in question a bib may be there for each of them.
  *
  * @param ways what was meant and how likely, relative to `rest`
  * @param rest weight of everything else: that the reading is right, or that somebody else was meant
@@ -106,7 +105,8 @@ export function candidatesOf(
 ): Candidate[] {
   const total = ways.reduce((sum, way) => sum + way.weight, rest);
   if (!(total > 0)) return [];
-  return bestOfEachBib(ways)
+  return [...ways]
+    .filter((way) => way.weight > 0)
     .sort((a, b) => b.weight - a.weight || a.bib - b.bib)
     .slice(0, MOST_CANDIDATES)
     .map(({ bib, weight, sighting }) => {
@@ -121,15 +121,4 @@ export function candidatesOf(
         seenHere: field.sightingsOf[bib]!.some((i) => field.sighting(i).checkpoint === checkpoint),
       };
     });
-}
-
-function bestOfEachBib(ways: readonly Way[]): Way[] {
-  const best = new Map<number, Way>();
-  const sums = new Map<number, number>();
-  for (const way of ways) {
-    if (!(way.weight > 0)) continue;
-    sums.set(way.bib, (sums.get(way.bib) ?? 0) + way.weight);
-    if (way.weight > (best.get(way.bib)?.weight ?? 0)) best.set(way.bib, way);
-  }
-  return [...best.values()].map((way) => ({ ...way, weight: sums.get(way.bib)! }));
 }

@@ -9,7 +9,7 @@ export interface RobustLine {
 
 /** Median; reorders a copy. NaN for no value. */
 export function median(values: readonly number[] | Float64Array): number {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   const n = sorted.length;
   if (n === 0) return Number.NaN;
   const middle = n >> 1;
@@ -18,11 +18,13 @@ export function median(values: readonly number[] | Float64Array): number {
 
 /** Median absolute deviation from the median, scaled to be the standard deviation of a normal distribution. */
 export function scaledMad(values: readonly number[] | Float64Array, centre = median(values)): number {
-  return 1.4826 * median(Float64Array.from(values, (value) => Math.abs(value - centre)));
+  const distances = new Float64Array(values.length);
+  for (let i = 0; i < values.length; i += 1) distances[i] = Math.abs(values[i]! - centre);
+  return 1.4826 * median(distances);
 }
 
 const BISQUARE = 4.685;
-const ROUNDS = 8;
+const ROUNDS = 6;
 
 /**
  * Regression of `y` on `x` by iterated reweighting with Tukey's bisquare (tuning constant 4.685, the usual one for 95 %
