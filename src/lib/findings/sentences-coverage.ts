@@ -68,6 +68,6 @@ function matching({ inputs }: Findings): Sentence[] {
 function leftOut({ inputs }: Findings): Sentence[] {
   const { noBib, repeats, sameRecord } = inputs.excluded;
   return [
-    say`Of ${counted(inputs.sightings, 'sighting')}, ${count(noBib)} had no readable bib and ${count(repeats)} were earlier entries for a runner the same observer entered again${sameRecord > 0 ? `; ${count(sameRecord)} were the same record met twice` : ''}.`,
+    say`Of ${counted(inputs.sightings, 'sighting')}, ${count(noBib)} without a readable bib and ${count(repeats)} that the same observer entered again later are left out${sameRecord > 0 ? `; ${counted(sameRecord, 'record was', 'records were')} met twice` : ''}.`,
   ];
 }

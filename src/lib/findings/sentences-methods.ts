@@ -1,7 +1,7 @@
 import type { Race, SamplingRule } from '../domain/race.ts';
 import type { SingleFootRule } from '../domain/runner-classes.ts';
 import type { Findings } from './findings.ts';
-import { count, counted, distance, levelText, listed } from './sentences-numbers.ts';
+import { count, counted, dateWords, distance, levelText, listed } from './sentences-numbers.ts';
 import type { Supplement } from './supplement.ts';
 
 /** A step of the method in words, with where it was published. */
@@ -37,7 +37,7 @@ export function methodSteps(
   return [
     {
       topic: 'What was watched',
-      words: `${race.name}, ${race.date}: runners were sighted at ${listed(places)} by observers at the kerb (${listed(observers)}); ${rule(race.samplingRule)}. Each foot was called rearfoot (heel), midfoot, forefoot or not seen; a walker has no class.`,
+      words: `${race.name}, ${dateWords(race.date)}: runners were sighted at ${listed(places)} by observers at the kerb (${listed(observers)}); ${rule(race.samplingRule)}. Each foot was called rearfoot (heel), midfoot, forefoot or not seen; a walker has no class.`,
       sources: [],
     },
     {

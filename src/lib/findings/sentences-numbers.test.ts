@@ -4,6 +4,7 @@ import {
   clock,
   count,
   counted,
+  dateWords,
   decimal,
   listed,
   pace,
@@ -61,6 +62,7 @@ describe('how figures are written', () => {
     expect(ratio(7262.34)).toBe('7,262');
     expect(listed(['a', 'b', 'c'])).toBe('a, b and c');
     expect(listed([])).toBe('');
+    expect(dateWords('2026-10-04')).toBe('4 October 2026');
   });
 
   it('says chance in races', () => {

@@ -23,7 +23,7 @@ export function agreementPicture(pairs: readonly RaterPair[], level: number): Ma
     id: 'agreement',
     title: `Agreement of two raters, with ${levelText(level)} intervals by runner${shown.length < pairs.length ? ` (the ${MOST_PAIRS} pairs with most feet)` : ''}`,
     label: `Points with intervals. ${shown.map((pair) => `${pairName(pair)}: agreement ${percent(pair.agreement)}, kappa ${decimal(pair.kappa.estimate)}, AC1 ${decimal(pair.ac1.estimate)}`).join('; ')}.`,
-    axisTitle: '1 is full agreement; kappa and AC1 are 0 where chance would do as well',
+    axisTitle: '1 is full agreement; at 0 chance would do as well',
     rows: shown.map((pair) => `${pairName(pair)} · ${count(pair.units)} feet`),
     groups: [
       {

@@ -44,7 +44,7 @@ export function finishPicture(findings: Findings, spreads: FinishSpreads): Boxes
     id: 'finish-times',
     title: `Finish times by class at ${place(findings, finish.by)}`,
     label: `Box plots of finish times. ${boxes.map((box) => `${box.name}: median ${clock(box.median)}, middle half ${clock(box.q1)} to ${clock(box.q3)}`).join('; ')}.`,
-    axisTitle: 'finish time (box: middle half; whiskers: 5th to 95th percentile)',
+    axisTitle: 'finish time, hours:minutes; box: middle half, whiskers: 5th to 95th percentile',
     boxes,
     table: {
       caption: `Finish times of the ${count(finish.matched)} finishers classified at ${place(findings, finish.by)}`,

@@ -23,17 +23,48 @@ const FONT_PX = 13;
 export function pictureHeight(picture: Picture, widthPx: number): number {
   switch (picture.kind) {
     case 'stack':
-      return picture.bars.length * (NAME_PX + BAR_PX + 14) + 78;
-    case 'marks':
-      return picture.rows.length * rowPx(picture) + (picture.groups.length > 1 ? 96 : 62);
+      return picture.bars.length * (NAME_PX + BAR_PX + 16) + 46 + legendPx(segmentNames(picture), widthPx);
+    case 'marks': {
+      const legendHeight =
+        picture.groups.length > 1
+          ? legendPx(
+              picture.groups.map(({ name }) => name),
+              widthPx,
+            )
+          : 0;
+      return picture.rows.length * rowPx(picture) + axisPx(picture.axisTitle) + legendHeight;
+    }
     case 'boxes':
-      return picture.boxes.length * (NAME_PX + BAR_PX + 8) + 62;
+      return picture.boxes.length * (NAME_PX + BAR_PX + 8) + axisPx(picture.axisTitle);
     case 'flow':
       return Math.max(300, Math.min(420, widthPx * 0.75));
     case 'course':
       return Math.max(240, Math.min(340, widthPx * 0.6));
   }
 }
+
+const segmentNames = (picture: StackPicture): string[] =>
+  picture.bars.reduce<string[]>(
+    (longest, bar) => (bar.segments.length > longest.length ? bar.segments.map(({ label }) => label) : longest),
+    [],
+  );
+
+/** Height of a legend that wraps, reckoned with a usual width of a letter. */
+function legendPx(names: readonly string[], widthPx: number): number {
+  let lines = 1;
+  let used = 0;
+  for (const name of names) {
+    const wide = name.length * FONT_PX * 0.58 + 44;
+    if (used > 0 && used + wide > widthPx) {
+      lines += 1;
+      used = 0;
+    }
+    used += wide;
+  }
+  return lines * 30 + 8;
+}
+
+const axisPx = (title: string): number => 40 + title.split('; ').length * 18;
 
 const rowPx = (picture: MarksPicture): number => NAME_PX + picture.groups.length * MARK_PX + 12;
 
@@ -124,7 +155,7 @@ function xAxis(palette: ChartPalette, unit: Unit, title: string) {
       autoSkipPadding: 16,
       callback: (value: number | string) => axisText(unit, Number(value)),
     },
-    title: { display: title !== '', text: title, color: palette.ink2, font: font(palette) },
+    title: { display: title !== '', text: title.split('; '), color: palette.ink2, font: font(palette) },
   };
 }
 
@@ -265,9 +296,7 @@ function barsConfig(picture: MarksPicture, palette: ChartPalette): ChartConfigur
           const element = chart.getDatasetMeta(g).data[row];
           if (!mark || !element) return;
           const text = markText(picture.unit, mark.value);
-          const width = ctx.measureText(text).width;
-          const inside = element.x + width + 10 > chart.chartArea.right;
-          halo(ctx, text, inside ? element.x - width - 8 : element.x + 6, element.y, palette.paper);
+          halo(ctx, text, element.x + 6, element.y, palette.paper);
         });
       });
       ctx.restore();
@@ -287,7 +316,8 @@ function barsConfig(picture: MarksPicture, palette: ChartPalette): ChartConfigur
     options: {
       ...still(palette),
       indexAxis: 'y',
-      layout: { padding: { right: 10 } },
+      // Room for the figure beside a full bar.
+      layout: { padding: { right: 58 } },
       scales: {
         x: {
           ...xAxis(palette, picture.unit, picture.axisTitle),
@@ -359,6 +389,8 @@ function pointsConfig(picture: MarksPicture, palette: ChartPalette): ChartConfig
         }),
         pointStyle: POINT_STYLES[g % POINT_STYLES.length],
         pointRadius: 6,
+        radius: 6,
+        borderWidth: 1,
         backgroundColor: palette.tones[group.tone],
         borderColor: palette.ink,
         pointBorderColor: palette.ink,
@@ -428,6 +460,7 @@ function courseConfig(picture: CoursePicture, palette: ChartPalette): ChartConfi
           backgroundColor: palette.tones.rearfoot,
           pointBorderColor: palette.ink,
           pointRadius: 6,
+          radius: 6,
           clip: false,
           errorBarColor: palette.ink,
           errorBarWhiskerColor: palette.ink,

@@ -1,9 +1,10 @@
 import { everyPicture, findingsPictures } from '../findings/findings-pictures.ts';
+import { dateWords } from '../findings/sentences-numbers.ts';
 import type { FindingsResult } from './findings-messages.ts';
 
 /** The line under every saved picture: where its figures come from. */
 export function pictureSource({ race, demo, findings }: FindingsResult): string {
-  return `${race.name}, ${race.date} · ${findings.inputs.runners.toLocaleString('en-GB')} runners sighted${demo ? ' · invented demo race' : ''} · made with Kerbside`;
+  return `${race.name}, ${dateWords(race.date)} · ${findings.inputs.runners.toLocaleString('en-GB')} runners sighted${demo ? ' · invented demo race' : ''} · made with Kerbside`;
 }
 
 /** Every picture of the findings as a PNG file, in the order of the page; none while nobody is sighted. */
