@@ -61,7 +61,12 @@ export async function hubCertificate(
     () => makeHubCertificate(authority, names, ips, now),
   );
   const { raw, fingerprint256 } = new X509Certificate(authority.cert);
-  return { key: hub.key, cert: hub.cert + authority.cert, authority: raw, fingerprint: fingerprint256 };
+  return {
+    key: hub.key,
+    cert: `${hub.cert.trim()}\n${authority.cert.trim()}\n`,
+    authority: raw,
+    fingerprint: fingerprint256,
+  };
 }
 
 async function keptOrMade(
