@@ -46,7 +46,7 @@ export async function readSightingsFile(path: string, io: Io): Promise<SightingT
       let said = -1;
       for (;;) {
         const { bytesRead } = await file.read(buffer, 0, CHUNK_BYTES);
-        if (bytesRead === 0) break;
+        if (bytesRead === 0 || reader.hopeless) break;
         reader.push(buffer.subarray(0, bytesRead));
         done += bytesRead;
         const percent = Math.floor((100 * done) / size);

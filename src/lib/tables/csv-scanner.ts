@@ -29,11 +29,15 @@ export class CsvScanner {
   readonly #onRow: () => void;
   #length = 0;
   #doubled = new Uint8Array(64);
-  /** After a row without end nothing more can be read. */
   #stopped = false;
 
   constructor(onRow: () => void) {
     this.#onRow = onRow;
+  }
+
+  /** Whether a row without end has been met: nothing more is read. */
+  get stopped(): boolean {
+    return this.#stopped;
   }
 
   /** The next bytes of the file; they are copied. */

@@ -121,6 +121,11 @@ export class SightingsReader {
   #started = false;
   #broken = false;
 
+  /** Whether no later byte can change what is wrong, so that the rest need not be read. */
+  get hopeless(): boolean {
+    return this.#broken || this.#scanner.stopped;
+  }
+
   push(chunk: Uint8Array): void {
     if (this.#broken || chunk.length === 0) return;
     if (!this.#started && !this.#begin(chunk)) return;
@@ -427,6 +432,7 @@ export async function readSightings(
   for await (const chunk of chunks) {
     reader.push(chunk);
     onBytes(chunk.length);
+    if (reader.hopeless) break;
   }
   return reader.finish();
 }
