@@ -9,6 +9,7 @@ import type { Race } from '../domain/race.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
 import { findRace, loadResults, loadStartList } from '../store/races.ts';
 import { allRecords } from '../store/records.ts';
+import { knownHubDevices } from './hub-devices.ts';
 
 /** What one observer, or the lead, said of a runner. */
 export interface Voice {
@@ -61,9 +62,10 @@ export async function checkFromStore(db: KerbsideDatabase, raceId: string): Prom
   const { race } = stored;
   const projection = projectRecords(records);
   const own = (await db.counters.get(raceId))?.device;
-  const offsetsMs = new Map(own && link?.offsetMs !== undefined ? [[own, link.offsetMs]] : []);
+  const { offsetsMs, lastSeqs } = await knownHubDevices(db, raceId);
+  if (own && link?.offsetMs !== undefined) offsetsMs.set(own, link.offsetMs);
   const input = inputOfRecords(records, projection, {
-    ...{ race, startList: startList.rows, results: results.rows, offsetsMs },
+    ...{ race, startList: startList.rows, results: results.rows, offsetsMs, lastSeqs },
   });
   const byId = new Map(input.sightings.map((s) => [s.id, s]));
   const byBib = new Map<string, string[]>();

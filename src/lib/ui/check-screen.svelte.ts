@@ -14,6 +14,8 @@ export interface CheckNeeds {
   readonly raceId: string;
   readonly circumstances: () => Circumstances;
   readonly check: (raceId: string) => Promise<CheckView | null>;
+  /** Asks the hub of clocks and counting; whether anything was learnt. */
+  readonly learn: (raceId: string) => Promise<boolean>;
 }
 
 export type CheckFilter = DoubtKind | 'all' | 'settled';
@@ -98,7 +100,12 @@ export class CheckScreen {
   start(): () => void {
     void this.#readLead();
     void this.refresh();
+    void this.#learn();
     return hearOfRecords(this.#needs.raceId, () => void this.refresh());
+  }
+
+  async #learn(): Promise<void> {
+    if (await this.#needs.learn(this.#needs.raceId)) await this.refresh();
   }
 
   async #readLead(): Promise<void> {
