@@ -144,6 +144,7 @@ describe('SightingsReader', () => {
     expect(faultsOf('\n\n')).toEqual(['the file has no row of headings']);
     expect(faultsOf(`${HEADINGS}\n`)).toEqual(['there is no sighting below the headings']);
     expect(faultsOf(Uint8Array.of(0x7f, 0x45, 0x4c, 0x46, 0, 1, 2))[0]).toContain('is not text');
+    expect(faultsOf(HEADINGS.replaceAll(',', ';'))).toEqual(['the cells are separated by semicolons; expected commas']);
     expect(faultsOf(Uint8Array.of(0xff, 0xfe, 0x61, 0))[0]).toContain('UTF-16');
   });
 

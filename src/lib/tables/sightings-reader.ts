@@ -199,6 +199,11 @@ export class SightingsReader {
     const headings: string[] = [];
     for (let cell = 0; cell < this.#scanner.cells; cell += 1) headings.push(this.#lenientText(cell));
     this.#headings = headings;
+    const other = headings.length === 1 ? /[;\t]/.exec(headings[0]!)?.[0] : undefined;
+    if (other !== undefined) {
+      this.#giveUp(`the cells are separated by ${other === ';' ? 'semicolons' : 'tabs'}; expected commas`);
+      return;
+    }
     for (const column of [...REQUIRED, 'gait'] as const) {
       const at = headings.indexOf(column);
       this.#column[column] = at;
