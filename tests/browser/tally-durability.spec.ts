@@ -1,0 +1,166 @@
+import { chromium, expect, test, type Page } from '@playwright/test';
+import { chromiumPath } from '../helpers/chromium.mjs';
+import { killAfterTap } from '../helpers/kill-after-tap.mjs';
+import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+
+test.use({ hasTouch: true, viewport: { width: 390, height: 844 } });
+
+test('two tabs tally at once: no record lost, no seq shared', async ({ page, context }) => {
+  await openTally(page);
+  const other = await context.newPage();
+  await other.goto(`/races/${TALLY_RACE}/tally`);
+  await other.getByRole('group', { name: 'Foot grid' }).waitFor();
+  const tallyForty = (tab: Page, first: number) =>
+    tab.evaluate(
+      async ({ first }) => {
+        const press = (name: string) => {
+          const target = [...document.querySelectorAll('button')].find((b) => b.textContent.trim() === name)!;
+          target.click();
+        };
+        for (let n = 0; n < 40; n += 1) {
+          for (const digit of String(first + n)) press(digit);
+          document.querySelector<HTMLElement>('[data-cell="both-rearfoot"]')!.click();
+          await new Promise((resolve) => setTimeout(resolve, 10));
+        }
+      },
+      { first },
+    );
+  await Promise.all([tallyForty(page, 1000), tallyForty(other, 2000)]);
+  await Promise.all([untilKept(page, 40), untilKept(other, 40)]);
+  const rows = await keptRows(page);
+  expect(rows.map((row) => row.seq)).toEqual(Array.from({ length: 80 }, (_, i) => i + 1));
+  const bibs = rows.map((row) => row.record.bib);
+  expect(new Set(bibs).size).toBe(80);
+  // Each tab's own runners in the order of its taps.
+  for (const first of [1000, 2000]) {
+    const own = bibs.filter((bib) => Math.floor(Number(bib) / 1000) * 1000 === first);
+    expect(own).toEqual(Array.from({ length: 40 }, (_, n) => String(first + n)));
+  }
+  await expect(page.getByText('80 tallied')).toBeVisible();
+});
+
+test('a tap is written in a strict transaction, and its feedback waits for the commit', async ({ page }) => {
+  await page.addInitScript(() => {
+    const seen: { mode: string; durability: string }[] = [];
+    Object.assign(window, { seenTransactions: seen });
+    const original = IDBDatabase.prototype.transaction;
+    IDBDatabase.prototype.transaction = function (...args) {
+      const made = original.apply(this, args);
+      if (made.mode === 'readwrite' && [...made.objectStoreNames].includes('records')) {
+        seen.push({ mode: made.mode, durability: made.durability });
+        made.addEventListener('complete', () => {
+          const kept = document.querySelector('main')?.getAttribute('data-kept');
+          Object.assign(window, { keptAtCommit: kept });
+        });
+      }
+      return made;
+    };
+  });
+  await openTally(page);
+  await page.evaluate(() => ((window as unknown as { seenTransactions: object[] }).seenTransactions.length = 0));
+  await tapKeys(page, ...'512');
+  await tapFeet(page, 'both-rearfoot');
+  await untilKept(page, 1);
+  const read = (name: string) => page.evaluate((key) => (window as unknown as Record<string, unknown>)[key], name);
+  expect(await read('seenTransactions')).toEqual([{ mode: 'readwrite', durability: 'strict' }]);
+  expect(await read('keptAtCommit')).toBe('0');
+});
+
+test('taps while a write is under way are kept in their order', async ({ page }) => {
+  await openTally(page);
+  await page.evaluate(() => {
+    const cell = document.querySelector<HTMLElement>('[data-cell="both-midfoot"]')!;
+    const digit = (name: string) =>
+      [...document.querySelectorAll('button')].find((b) => b.textContent.trim() === name)!;
+    for (let n = 0; n < 50; n += 1) {
+      for (const one of String(1000 + n)) digit(one).click();
+      cell.click();
+    }
+  });
+  await untilKept(page, 50);
+  expect((await keptRows(page)).map((row) => row.record.bib)).toEqual(
+    Array.from({ length: 50 }, (_, n) => String(1000 + n)),
+  );
+});
+
+test('a full storage is said at once; the entry stays, goes into a file, and is kept when there is room', async ({
+  page,
+}) => {
+  await openTally(page);
+  await page.evaluate(() => {
+    const add = IDBObjectStore.prototype.add;
+    Object.assign(window, { makeRoom: () => (IDBObjectStore.prototype.add = add) });
+    IDBObjectStore.prototype.add = () => {
+      throw new DOMException('no room', 'QuotaExceededError');
+    };
+  });
+  await tapKeys(page, ...'512');
+  await tapFeet(page, 'both-rearfoot');
+  await expect(page.getByRole('alert')).toContainText('Not kept: 1.');
+  await expect(page.getByRole('alert')).toContainText('no room left');
+  await tapKeys(page, ...'88');
+  await tapFeet(page, 'both-forefoot');
+  await expect(page.getByRole('alert')).toContainText('512 R·R · 88 F·F');
+  expect(await keptRows(page)).toEqual([]);
+
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: 'Save as file' }).click(),
+  ]);
+  const lines = (await (await import('node:fs/promises')).readFile((await download.path())!, 'utf8'))
+    .trim()
+    .split('\n');
+  expect(lines).toHaveLength(3);
+  const filed = lines.slice(1).map((line) => JSON.parse(line) as { bib: string; seq: number; kind: string });
+  expect(filed.map(({ bib, seq, kind }) => [bib, seq, kind])).toEqual([
+    ['512', 1, 'sighting'],
+    ['88', 2, 'sighting'],
+  ]);
+
+  await page.evaluate(() => (window as unknown as { makeRoom: () => void }).makeRoom());
+  await page.getByRole('button', { name: 'Try again' }).click();
+  await untilKept(page, 2);
+  await expect(page.getByRole('alert')).toHaveCount(0);
+  expect((await keptRows(page)).map((row) => row.record.bib)).toEqual(['512', '88']);
+});
+
+test('plain http from another address still tallies and says what is missing', async ({ baseURL }) => {
+  const browser = await chromium.launch({
+    executablePath: chromiumPath()!,
+    args: ['--no-sandbox', '--disable-gpu', '--host-resolver-rules=MAP hub.test 127.0.0.1'],
+  });
+  try {
+    const page = await (await browser.newContext({ hasTouch: true })).newPage();
+    const faults: string[] = [];
+    page.on('pageerror', (error) => faults.push(error.message));
+    await openTally(page, {}, `http://hub.test:${new URL(baseURL!).port}`);
+    expect(await page.evaluate(() => isSecureContext)).toBe(false);
+    await tapKeys(page, ...'512');
+    await tapFeet(page, 'both-rearfoot');
+    await untilKept(page, 1);
+    await page.reload();
+    await expect(page.getByText('1 tallied')).toBeVisible();
+    await page.getByRole('button', { name: 'Station and options' }).tap();
+    await expect(page.getByText('Opening or reloading the page without network.')).toBeVisible();
+    expect(faults).toEqual([]);
+  } finally {
+    await browser.close();
+  }
+});
+
+// Fifty kills are the long test `kill-after-tap`; a dozen fit here.
+test('every confirmed record is there after the browser process is killed', async ({ baseURL }) => {
+  const outcomes = await killAfterTap({
+    url: `${baseURL}/races/${TALLY_RACE}/tally`,
+    times: 12,
+    putRace: (page) => openTally(page, {}, baseURL),
+    tally: async (page, n) => {
+      await page.getByRole('group', { name: 'Foot grid' }).waitFor();
+      await page.keyboard.type(`${1000 + n}s`);
+      await untilKept(page, 1);
+    },
+    stored: async (page) => (await keptRows(page)).length,
+  });
+  expect(outcomes).toHaveLength(12);
+  for (const { confirmed, found } of outcomes) expect(found).toBe(confirmed);
+});
