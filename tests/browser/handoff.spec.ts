@@ -1,0 +1,246 @@
+import { readFile } from 'node:fs/promises';
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test, type Browser, type Page } from '@playwright/test';
+import { projectRecords } from '../../src/lib/domain/projection.ts';
+import type { Race } from '../../src/lib/domain/race.ts';
+import { readHandoffFiles, writeHandoff } from '../../src/lib/tables/handoff-file.ts';
+import { startHub } from '../helpers/start-hub.mjs';
+
+const KEY = 'handoff-organiser-key-0123456789';
+const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373) + 100;
+const PHONE = { width: 390, height: 844 };
+const TABLET = { width: 820, height: 1180 };
+const LAPTOP = { width: 1180, height: 820 };
+const race: Race = {
+  id: '6b0c2f7e-55aa-4a39-9c5e-2d9d3f0b6c07',
+  name: 'Alder Ten',
+  date: '2026-10-04',
+  checkpoints: [
+    { id: 'k5', name: 'Mill', km: 5 },
+    { id: 'k15', name: 'Weir', km: 15 },
+  ],
+  observers: [
+    { code: 'A1', checkpoint: 'k5', side: 'left' },
+    { code: 'B1', checkpoint: 'k15', side: 'right' },
+    { code: 'C1', checkpoint: 'k15', side: 'left' },
+  ],
+};
+const raceFile = {
+  name: 'alder-ten.ndjson',
+  mimeType: 'application/x-ndjson',
+  buffer: Buffer.from([...writeHandoff(race, [])].join('')),
+};
+
+let hub: Awaited<ReturnType<typeof startHub>>;
+test.beforeAll(async () => {
+  hub = await startHub({ port: PORT, key: KEY });
+});
+test.afterAll(async () => {
+  await hub.end();
+});
+
+async function device(browser: Browser, viewport: { width: number; height: number }, dark = false): Promise<Page> {
+  const context = await browser.newContext({
+    baseURL: hub.url,
+    viewport,
+    acceptDownloads: true,
+    colorScheme: dark ? 'dark' : 'light',
+  });
+  return context.newPage();
+}
+
+const handOff = (page: Page) => page.goto(`/races/${race.id}/handoff`);
+
+async function openRaceFromFile(page: Page): Promise<void> {
+  await page.goto('/join');
+  await page.getByLabel('Read hand-off files').setInputFiles(raceFile);
+  await page.getByRole('link', { name: `Open ${race.name}` }).click();
+}
+
+async function takeStation(page: Page, observer: string): Promise<void> {
+  await page.getByRole('button', { name: new RegExp(`^${observer} `) }).click();
+  await page.getByRole('button', { name: 'Start tallying' }).click();
+}
+
+/** Types bibs, both feet midfoot (the middle key of the middle row), and waits until each is durable. */
+async function tally(page: Page, bibs: readonly string[]): Promise<void> {
+  const before = Number(await page.locator('main').getAttribute('data-kept'));
+  for (const [i, bib] of bibs.entries()) {
+    await page.keyboard.type(bib);
+    await page.keyboard.press('s');
+    await expect(page.locator('main')).toHaveAttribute('data-kept', String(before + i + 1));
+  }
+}
+
+async function noAxeFaults(page: Page): Promise<void> {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`)).toEqual([]);
+}
+
+async function noSidewaysScroll(page: Page): Promise<void> {
+  expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
+}
+
+async function savedFile(page: Page): Promise<string> {
+  const coming = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save a hand-off file' }).click();
+  return (await coming).path();
+}
+
+/** The one row of the lead's board or of the gaps that names this observer. */
+const rowOf = (page: Page, observer: string) =>
+  page.getByRole('region', { name: 'Devices' }).getByRole('row').filter({ hasText: observer });
+
+test('two tablets tally offline, the hub restarts, the lead sees the union; a third tablet hands in by file', async ({
+  browser,
+}) => {
+  const lead = await device(browser, LAPTOP);
+  await openRaceFromFile(lead);
+  await expect(lead.getByText('0 tallied on this device, which has joined no hub')).toBeVisible();
+  await lead.getByText('You are the lead').click();
+  await lead.getByLabel('Organiser key').fill('a wrong key');
+  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
+  await expect(lead.getByText('The hub does not know this organiser key.')).toBeVisible();
+  await lead.getByLabel('Organiser key').fill(KEY);
+  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
+  const code = await lead.getByTestId('join-code').innerText();
+  expect(code).toMatch(/^[A-Z0-9]{3}-[A-Z0-9]{4}-[A-Z0-9]{3}$/);
+  await expect(lead.getByRole('img', { name: `/join#${code}` }).first()).toBeVisible();
+
+  const [first, second] = [await device(browser, PHONE), await device(browser, TABLET, true)];
+  await first.goto('/join');
+  await first.getByLabel('Join code').fill('AAA-AAAA-AAA');
+  await first.getByRole('button', { name: 'Join', exact: true }).click();
+  await expect(first.getByRole('alert')).toContainText('No race has this join code');
+  await noAxeFaults(first);
+  await first.getByLabel('Join code').fill(code.toLowerCase().replaceAll('-', ' '));
+  await first.getByRole('button', { name: 'Join', exact: true }).click();
+  await takeStation(first, 'A1');
+  await second.goto(`/join#${code}`);
+  await second.getByRole('button', { name: 'Join', exact: true }).click();
+  await takeStation(second, 'B1');
+
+  await test.step('both tally with no network, and the hub dies meanwhile', async () => {
+    for (const tablet of [first, second]) await tablet.context().setOffline(true);
+    await tally(first, ['101', '102', '130']);
+    await tally(second, ['101', '104']);
+    await first.getByRole('button', { name: /^Correct 130/ }).click();
+    await first.keyboard.type('103');
+    await first.getByRole('button', { name: 'Save', exact: true }).click();
+    await expect(first.getByRole('button', { name: /^Correct 103/ })).toBeVisible();
+    await hub.kill();
+    await hub.start();
+  });
+
+  await test.step('the lead sees what comes, without doing anything', async () => {
+    for (const tablet of [first, second]) await tablet.context().setOffline(false);
+    await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('4', { timeout: 20_000 });
+    await expect(rowOf(lead, 'B1').getByRole('cell').nth(1)).toHaveText('2', { timeout: 20_000 });
+    await expect(rowOf(lead, 'A1')).toContainText('Mill');
+    await expect(rowOf(lead, 'A1')).toContainText('in step with the hub');
+    await expect(lead.getByText('6 records gathered from the hub')).toBeVisible();
+    await expect(lead.getByText('none known to be missing')).toBeVisible();
+  });
+
+  await test.step('the tablets say where their records are', async () => {
+    await handOff(first);
+    await expect(first.getByText('3 tallied, 3 at the hub')).toBeVisible();
+    await handOff(second);
+    await expect(second.getByText('2 tallied, 2 at the hub')).toBeVisible();
+    await expect(second.getByRole('region', { name: 'Devices' })).toHaveCount(0);
+    for (const tablet of [first, second]) {
+      await noAxeFaults(tablet);
+      await noSidewaysScroll(tablet);
+    }
+  });
+
+  const third = await device(browser, PHONE);
+  await openRaceFromFile(third);
+  await third.goto(`/races/${race.id}/tally`);
+  await takeStation(third, 'C1');
+  await third.context().setOffline(true);
+  await tally(third, ['104', '105']);
+  await third.context().setOffline(false);
+  await handOff(third);
+  await expect(third.getByText('2 tallied on this device, which has joined no hub')).toBeVisible();
+  await expect(third.getByText('2 of 2 records made here stand in no saved file.')).toBeVisible();
+  const carried = await savedFile(third);
+  await expect(third.getByText('Every record made here stands in a file that was saved.')).toBeVisible();
+
+  await test.step('the lead reads the file, and an old one again, and the hub has it too', async () => {
+    await lead.getByLabel('Read hand-off files').setInputFiles([carried, await savedFile(lead)]);
+    await expect(lead.getByText('8 records, 2 of them new here')).toBeVisible();
+    await expect(rowOf(lead, 'C1').getByRole('cell').nth(1)).toHaveText('2', { timeout: 20_000 });
+    await expect(rowOf(lead, 'C1')).toContainText('by file alone');
+    await noAxeFaults(lead);
+    await lead.setViewportSize(PHONE);
+    await noSidewaysScroll(lead);
+  });
+
+  const content = await readHandoffFiles([{ name: 'lead', chunks: [await readFile(await savedFile(lead))] }]);
+  if (!content.ok) throw new Error(JSON.stringify(content.error));
+  const { sightings } = projectRecords(content.value.records);
+  expect(sightings.map(({ bib, checkpoint }) => `${bib} ${checkpoint}`).sort()).toEqual([
+    '101 k15',
+    '101 k5',
+    '102 k5',
+    '103 k5',
+    '104 k15',
+    '104 k15',
+    '105 k15',
+  ]);
+  const answer = await fetch(`${hub.url}/api/v1/races/${race.id}/records`, {
+    headers: { authorization: `Bearer ${KEY}` },
+  });
+  const atHub = ((await answer.json()) as { records: { id: string }[] }).records.map((record) => record.id);
+  expect(atHub.sort()).toEqual(content.value.records.map((record) => record.id));
+});
+
+test('two leads who change the set-up at once get a choice; a faulty file is read not at all', async ({ browser }) => {
+  const lead = await device(browser, TABLET);
+  await openRaceFromFile(lead);
+  await lead.getByText('You are the lead').click();
+  await lead.getByLabel('Organiser key').fill(KEY);
+  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
+  await lead.getByTestId('join-code').waitFor();
+
+  const headers = { authorization: `Bearer ${KEY}`, 'content-type': 'application/json' };
+  const path = `${hub.url}/api/v1/races/${race.id}`;
+  const setUp = (await (await fetch(path, { headers })).json()) as Race;
+  await lead.context().setOffline(true);
+  const changed = await fetch(path, { method: 'PUT', headers, body: JSON.stringify({ ...setUp, name: 'Alder 10' }) });
+  expect(changed.status).toBe(200);
+  await lead.evaluate(async (id) => {
+    const db = await new Promise<IDBDatabase>((resolve) => {
+      const opening = indexedDB.open('kerbside');
+      opening.onsuccess = () => resolve(opening.result);
+    });
+    const store = db.transaction('races', 'readwrite').objectStore('races');
+    const asked = store.get(id);
+    asked.onsuccess = () => {
+      const stored = asked.result as { race: Race; changedHere: boolean };
+      store.put({ ...stored, race: { ...stored.race, name: 'Alder Ten Miles' }, changedHere: true });
+    };
+    db.close();
+  }, race.id);
+  await lead.context().setOffline(false);
+  await lead.getByRole('button', { name: 'Send now' }).click();
+  const choice = lead.getByRole('region', { name: 'The set-up was changed here and at the hub' });
+  await expect(choice.getByRole('row', { name: 'Name Alder Ten Miles Alder 10' })).toBeVisible();
+  await noAxeFaults(lead);
+  await choice.getByRole('button', { name: 'This device’s stands' }).click();
+  await expect(choice).toHaveCount(0);
+  expect(((await (await fetch(path, { headers })).json()) as Race).name).toBe('Alder Ten Miles');
+
+  await lead.getByLabel('Read hand-off files').setInputFiles({
+    ...raceFile,
+    name: 'cut.ndjson',
+    buffer: Buffer.concat([raceFile.buffer, Buffer.from('{"id":')]),
+  });
+  await expect(lead.getByText('cut.ndjson, line 2: this line is not one whole JSON value')).toBeVisible();
+
+  const old = await lead.getByTestId('join-code').innerText();
+  await lead.getByRole('button', { name: 'Make a new code' }).click();
+  await lead.getByRole('button', { name: 'Yes, make a new code' }).click();
+  await expect(lead.getByTestId('join-code')).not.toHaveText(old);
+});
