@@ -52,22 +52,21 @@ function inputNotes({ inputs, finish }: Findings): string[] {
   const notes: string[] = [];
   const { excluded, matched, unmatchedBibs } = inputs;
   if (excluded.noBib > 0) {
-    notes.push(`${one(excluded.noBib, 'sighting')} without a bib count in no figure.`);
+    notes.push(`Left out of every figure because nobody read a bib: ${one(excluded.noBib, 'sighting')}.`);
   }
   if (excluded.repeats > 0) {
     notes.push(
-      `${one(excluded.repeats, 'earlier entry').replace('entrys', 'entries')} of an observer for the same runner at the same checkpoint gave way to a later one.`,
+      `Replaced by a later entry of the same observer for the same runner at the same checkpoint: ${one(excluded.repeats, 'sighting')}.`,
     );
   }
-  if (excluded.sameRecord > 0)
-    notes.push(`${one(excluded.sameRecord, 'row')} repeated a record that was there already.`);
+  if (excluded.sameRecord > 0) notes.push(`Records met again and counted once: ${one(excluded.sameRecord, 'row')}.`);
   if (!finish) {
     notes.push(
       'finish, coverage and the counts of results, matched and unmatchedBibs are null: no results were given.',
     );
   } else if (unmatchedBibs) {
     notes.push(
-      `${one(unmatchedBibs, 'sighted bib')} of ${unmatchedBibs + (matched ?? 0)} not in the results: misread bibs, or runners without a result.`,
+      `Sighted bibs that are not in the results: ${unmatchedBibs} of ${unmatchedBibs + (matched ?? 0)}; misread, or runners without a result.`,
     );
   }
   return notes;
