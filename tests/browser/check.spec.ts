@@ -89,7 +89,7 @@ test('the planted doubts are found and settled by touch, and the findings change
   await noAxeFaults(page);
   await expect(page.getByRole('list', { name: 'Seen live' }).getByRole('listitem')).toHaveCount(2);
   await page.getByRole('button', { name: 'Both feet: midfoot' }).tap();
-  await page.getByRole('button', { name: 'Left: rearfoot' }).tap();
+  await page.getByRole('button', { name: 'Left foot: rearfoot' }).tap();
   await page.getByRole('button', { name: 'Rule: left rearfoot, right midfoot' }).tap();
   // The only doubt left opens by itself.
   await expect(page.getByRole('heading', { name: TITLES[0]! })).toBeFocused();
@@ -161,7 +161,7 @@ test('the same by keyboard alone, offline, on a dark tablet', async ({ browser }
   await noAxeFaults(page);
   await page.getByRole('button', { name: 'Both feet: rearfoot' }).focus();
   await keyboard.press('Space');
-  await page.getByRole('button', { name: /^Rule: left rearfoot/ }).focus();
+  await page.getByRole('button', { name: /^Rule: both rearfoot/ }).focus();
   await keyboard.press('Enter');
   await expect(page.getByRole('heading', { name: TITLES[4]! })).toBeFocused();
   await keyboard.press('Escape');

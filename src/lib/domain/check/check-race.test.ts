@@ -150,6 +150,23 @@ describe('the doubts of a race', () => {
     expect(doubt?.proposal).toMatchObject([{ kind: 'correction', target: wrong.id, bib: '2003' }]);
   });
 
+  it('proposes to keep the latest of two entries only when they are a slip of the hand', () => {
+    const field = plainField();
+    const right = field.find((s) => s.bib === '5000' && s.checkpoint === 0)!;
+    const slip = { ...right, id: 'slip', atMs: right.atMs + 3000 };
+    expect(checkRace(input([...field, slip]))[0]?.proposal).toMatchObject([{ kind: 'withdrawal', target: right.id }]);
+    const later = {
+      ...right,
+      id: 'later',
+      atMs: right.atMs + 12 * 60_000,
+      left: 'forefoot',
+      right: 'forefoot',
+    } as const;
+    const [doubt] = about(checkRace(input([...field, later], { startList: [{ bib: '5000' }] })), '5000');
+    expect(doubt).toMatchObject({ kind: 'double', records: ['later', right.id] });
+    expect(doubt?.proposal).toMatchObject([{ kind: 'correction', target: 'later', bib: null }]);
+  });
+
   it('gives a listed bib without a result candidates', () => {
     const field = plainField();
     const wrong = sighting('8000', 0, 58);

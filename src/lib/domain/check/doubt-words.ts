@@ -127,7 +127,12 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
     case 'repeat':
       return [
         `${durationWords(facts.apartSeconds)} apart, with ${facts.sameFeet ? 'the same' : 'differing'} feet.`,
-        `One runner entered again: ${probabilityWords(facts.sameRunner)}. The figures use the latest entry alone.`,
+        `One runner entered again: ${probabilityWords(facts.sameRunner)}. The figures use the latest entry alone${facts.sameRunner < 0.5 ? ', which may be somebody else’s' : ''}.`,
+        ...(doubt.proposal?.some((draft) => draft.kind === 'correction' && draft.bib === null)
+          ? [
+              'The first of the entries below is the one that fits this runner less; without a bib it counts for nobody.',
+            ]
+          : []),
       ];
     case 'seq-gap':
       return [
@@ -168,6 +173,7 @@ export function proposalWords(doubt: Doubt): string | null {
   const [first] = proposal as [DecisionDraft];
   if (facts.type === 'swapped') return `Exchange ${doubt.bib} and ${facts.other}`;
   if (first.kind === 'correction' && first.bib) return `It was ${first.bib}`;
+  if (first.kind === 'correction') return 'Take the bib off one';
   if (first.kind === 'withdrawal') return 'Keep the latest';
   return null;
 }

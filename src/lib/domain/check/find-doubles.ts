@@ -52,23 +52,26 @@ function double(field: Field, misreadings: Misreadings, bib: number, unsorted: r
   });
   const product = (values: readonly number[]) => values.reduce((a, b) => a * b, 1);
   const sameRunner = Math.max(...own) * product(repeated);
+  const chance = alike ? MISREAD.chanceSameFeet : 1 - MISREAD.chanceSameFeet;
+  // One entry is somebody else's; the others, if more than one, are repeats of each other.
+  const others = product([...repeated].sort((a, b) => b - a).slice(0, group.length - 2)) * chance;
+  const anchors = group.map((_, n) => Math.max(...own.filter((__, m) => m !== n)));
+  // Somebody's bib, misread by more than one slip: a runner who cannot be named.
+  const unnamed = group.map((i, n) => perSecond(field.elapsed[i]!, misreadings.unnamed(i)) * anchors[n]! * others);
   const ways = group.flatMap((i, n) => {
-    const anchor = Math.max(...own.filter((_, m) => m !== n));
-    const chance = alike ? MISREAD.chanceSameFeet : 1 - MISREAD.chanceSameFeet;
-    // One entry is somebody else's; the others, if more than one, are repeats of each other.
-    const others = product([...repeated].sort((a, b) => b - a).slice(0, group.length - 2));
     return misreadings.of(i, apart).map((m) => ({
       bib: m.bib,
       sighting: i,
-      weight: perSecond(field.elapsed[i]!, m.weight) * anchor * chance * others,
+      weight: perSecond(field.elapsed[i]!, m.weight) * anchors[n]! * others,
     }));
   });
-  const candidates = candidatesOf(field, ways, sameRunner);
-  const total = ways.reduce((sum, way) => sum + way.weight, sameRunner);
+  const rest = unnamed.reduce((sum, weight) => sum + weight, sameRunner);
+  const candidates = candidatesOf(field, ways, rest);
+  const total = ways.reduce((sum, way) => sum + way.weight, rest);
   const share = total > 0 ? sameRunner / total : 1;
 
   // The entry that is most likely somebody else's comes first.
-  const wrong = new Map<number, number>();
+  const wrong = new Map<number, number>(group.map((i, n) => [i, unnamed[n]!]));
   for (const way of ways) wrong.set(way.sighting, (wrong.get(way.sighting) ?? 0) + way.weight);
   const order = [...group].sort((a, b) => (wrong.get(b) ?? 0) - (wrong.get(a) ?? 0) || a - b);
   const records = order.map((i) => field.sighting(i).id);
@@ -87,7 +90,15 @@ function double(field: Field, misreadings: Misreadings, bib: number, unsorted: r
       sameFeet: alike,
       sameRunner: share,
     },
-    proposal: proposalOf(field, group, candidates, share, key),
+    proposal: proposalOf(
+      field,
+      group,
+      records[0]!,
+      candidates,
+      share,
+      key,
+      total > 0 ? wrong.get(order[0]!)! / total : 0,
+    ),
     weight: alike ? 0.2 + 0.45 * (1 - share) : 0.5 + 0.25 * (1 - share),
   };
 }
@@ -95,14 +106,22 @@ function double(field: Field, misreadings: Misreadings, bib: number, unsorted: r
 function proposalOf(
   field: Field,
   group: readonly number[],
+  /** The entry that is most likely somebody else's. */
+  first: string,
   candidates: Doubt['candidates'],
   sameRunner: number,
   key: string,
+  /** Probability that the first of the records is somebody else's, whoever that is. */
+  firstIsWrong: number,
 ): readonly DecisionDraft[] | null {
   const tag = decisionTag('double', key);
   const best = candidates[0];
   if (best && best.probability >= PROPOSE_FROM) {
     return best.records.map((target) => ({ kind: 'correction', target, bib: best.bib, note: `Bib misread ${tag}` }));
+  }
+  if (firstIsWrong >= PROPOSE_FROM) {
+    // Without a bib it can no longer stand in the figures for a runner whom it does not show.
+    return [{ kind: 'correction', target: first, bib: null, note: `Somebody else’s bib ${tag}` }];
   }
   if (sameRunner < PROPOSE_FROM) return null;
   // The latest entry is the one that counts in the figures: the earlier ones go, and nothing else changes.

@@ -51,9 +51,14 @@ export class Misreadings {
     return MISREAD.strangerRate * (field.listed / numbers) * density;
   }
 
-  /** Sum over the ways of being wrong. */
-  total(misreadings: readonly Misreading[]): number {
-    return misreadings.reduce((sum, m) => sum + m.weight, 0);
+  /** The weight of anybody whose bib was misread by more than one slip, and so can be anyone's. */
+  unnamed(sighting: number): number {
+    const field = this.#field;
+    const { checkpoint } = field.sighting(sighting);
+    const oneSlip = MISREAD.oneDigit + MISREAD.swapped + MISREAD.dropped + MISREAD.added;
+    const seconds = field.elapsed[sighting]!;
+    const density = Number.isNaN(seconds) ? 1 : field.fieldDensity(checkpoint, Math.log(Math.max(seconds, 1)));
+    return MISREAD.rate * (1 - oneSlip) * density;
   }
 
   /** The runner's chance to pass here now unseen by this observer, as a density over log seconds. */
