@@ -11,10 +11,11 @@ const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 /**
  * Starts the built hub with a data folder of its own. It can be killed and started again on the same data and port.
  *
- * @param {{ port: number, key: string }} options
+ * @param {{ port: number, key: string, env?: Record<string, string>, data?: string }} options `env` adds to the hub's
+ *   environment; `data` is a folder that is there already
  */
-export async function startHub({ port, key }) {
-  const data = mkdtempSync(join(tmpdir(), 'kerbside-hub-'));
+export async function startHub({ port, key, env = {}, data: given }) {
+  const data = given ?? mkdtempSync(join(tmpdir(), 'kerbside-hub-'));
   const url = `http://127.0.0.1:${port}`;
   /** @type {import('node:child_process').ChildProcess | undefined} */
   let hub;
@@ -23,7 +24,14 @@ export async function startHub({ port, key }) {
     hub = spawn(process.execPath, [join(ROOT, 'build/cli/serve.js')], {
       cwd: ROOT,
       stdio: 'ignore',
-      env: { ...process.env, PORT: String(port), HOST: '127.0.0.1', KERBSIDE_DATA: data, KERBSIDE_ORGANISER_KEY: key },
+      env: {
+        ...process.env,
+        PORT: String(port),
+        HOST: '127.0.0.1',
+        KERBSIDE_DATA: data,
+        KERBSIDE_ORGANISER_KEY: key,
+        ...env,
+      },
     });
     for (let tries = 0; tries < 200; tries += 1) {
       const up = await fetch(`${url}/api/v1/health`).then(
@@ -47,11 +55,13 @@ export async function startHub({ port, key }) {
   await start();
   return {
     url,
+    data,
+    pid: () => hub?.pid,
     start,
     kill,
     async end() {
       await kill();
-      rmSync(data, { recursive: true, force: true });
+      if (given === undefined) rmSync(data, { recursive: true, force: true });
     },
   };
 }

@@ -13,6 +13,8 @@ export interface Call {
   readonly event: RequestEvent;
 }
 
+/** Of a body that is too large, what is read to its end before the connection is cut. */
+const MOST_DISCARDED_BYTES = 64 * 1024 * 1024;
 const HEADERS = { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store' };
 
 /** An answer whose body is JSON already. */
@@ -95,17 +97,19 @@ export async function readJson<S extends v.GenericSchema>(
 }
 
 async function readText(request: Request, maxBytes: number): Promise<Outcome<string, Fault>> {
-  const tooLarge = () => fault('too-large', `The body is larger than ${maxBytes / 1024 / 1024} MiB.`);
-  if (Number(request.headers.get('content-length') ?? 0) > maxBytes) return tooLarge();
   if (!request.body) return succeeded('');
+  const reader = request.body.getReader();
+  const tooLarge = () => {
+    void discard(reader);
+    return fault('too-large', `The body is larger than ${maxBytes / 1024 / 1024} MiB.`);
+  };
+  if (Number(request.headers.get('content-length') ?? 0) > maxBytes) return tooLarge();
   const chunks: Uint8Array[] = [];
   let bytes = 0;
-  const reader = request.body.getReader();
   for (;;) {
     const { done, value } = await reader.read();
     if (done) break;
     bytes += value.length;
-    // The rest is not read here; cancelling would cut the connection before the answer is out.
     if (bytes > maxBytes) return tooLarge();
     chunks.push(value);
   }
@@ -113,5 +117,22 @@ async function readText(request: Request, maxBytes: number): Promise<Outcome<str
     return succeeded(new TextDecoder('utf-8', { fatal: true }).decode(Buffer.concat(chunks)));
   } catch {
     return fault('malformed', 'The body is not UTF-8.');
+  }
+}
+
+/**
+ * Lets the rest of a body run past while the answer is on its way: many clients read no answer before all is sent, and
+ * cutting the connection would take the answer with it. One that does not end is cut all the same.
+ */
+async function discard(reader: ReadableStreamDefaultReader<Uint8Array>): Promise<void> {
+  try {
+    for (let left = MOST_DISCARDED_BYTES; left > 0;) {
+      const { done, value } = await reader.read();
+      if (done) return;
+      left -= value.length;
+    }
+    await reader.cancel();
+  } catch {
+    // The client has gone.
   }
 }

@@ -108,9 +108,12 @@ export interface DeviceTable {
   last_contact: number | null;
 }
 
+/** One row for each network address that gave wrong join codes within the last minute. */
 export interface WrongJoinTable {
   address: string;
-  at: number;
+  /** When the last ten were given (JSON array of instants, oldest first). */
+  times: string;
+  latest: number;
 }
 
 export type RaceRow = Selectable<RaceTable>;

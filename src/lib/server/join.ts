@@ -28,13 +28,14 @@ export interface JoinRequest {
 export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Joined, Fault>> {
   const now = hub.now();
   const address = addressGroup(request.address);
+  // Guesses beyond the tenth cost the hub a read, not a write.
+  const waiting = tooMany(await recentTries(hub, address, now), now);
+  if (waiting) return waiting;
+  await forgetOldTries(hub);
   return hub.adapter.write(async (tx) => {
-    const wait = await waitFor(tx, address, now);
-    if (wait > 0) {
-      const retryAfterS = Math.ceil(wait / 1000);
-      const message = `Too many wrong join codes from this network address: try again in ${retryAfterS} seconds.`;
-      return { ok: false, error: { type: 'too-many-tries', message, retryAfterS } };
-    }
+    const tries = await lockTries(tx, address, now);
+    const tooLate = tooMany(tries, now);
+    if (tooLate) return tooLate;
     const found = await tx
       .selectFrom('codes')
       .innerJoin('races', 'races.race_no', 'codes.race_no')
@@ -42,7 +43,8 @@ export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Join
       .where('codes.code_hash', '=', sha256(plainCode(request.message.code)))
       .executeTakeFirst();
     if (!found) {
-      await tx.insertInto('wrong_joins').values({ address, at: now }).execute();
+      const times = JSON.stringify([...tries, now]);
+      await tx.updateTable('wrong_joins').set({ times, latest: now }).where('address', '=', address).execute();
       return fault('unknown-code', 'No race has this join code. Ask the lead for the code that is valid now.');
     }
     const token = await tokenFor(hub, tx, found.race_no, found.role, request, now);
@@ -66,19 +68,41 @@ function addressGroup(address: string): string {
   return groups.slice(0, 4).join(':');
 }
 
-/** Milliseconds until this address may try again; 0 when it may now. */
-async function waitFor(tx: Transaction<HubTables>, address: string, now: number): Promise<number> {
-  const from = now - WRONG_CODES_WINDOW_MS;
-  await tx.deleteFrom('wrong_joins').where('address', '=', address).where('at', '<=', from).execute();
-  const tries = await tx
-    .selectFrom('wrong_joins')
-    .select('at')
-    .where('address', '=', address)
-    .orderBy('at', 'desc')
-    .limit(MOST_WRONG_CODES)
-    .execute();
-  const oldest = tries.length === MOST_WRONG_CODES ? tries.at(-1) : undefined;
-  return oldest ? Math.max(1, oldest.at - from) : 0;
+function tooMany(tries: readonly number[], now: number): { ok: false; error: Fault } | null {
+  const [oldest] = tries;
+  if (oldest === undefined || tries.length < MOST_WRONG_CODES) return null;
+  const retryAfterS = Math.max(1, Math.ceil((oldest + WRONG_CODES_WINDOW_MS - now) / 1000));
+  const message = `Too many wrong join codes from this network address: try again in ${retryAfterS} seconds.`;
+  return { ok: false, error: { type: 'too-many-tries', message, retryAfterS } };
+}
+
+/** When this address gave wrong codes within the last minute, oldest first. */
+async function recentTries(hub: Hub, address: string, now: number): Promise<number[]> {
+  const row = await hub.db.selectFrom('wrong_joins').select('times').where('address', '=', address).executeTakeFirst();
+  return row ? stillCounted(row.times, now) : [];
+}
+
+function stillCounted(times: string, now: number): number[] {
+  return (JSON.parse(times) as number[]).filter((at) => at > now - WRONG_CODES_WINDOW_MS);
+}
+
+/**
+ * The same, and its row stays locked until the transaction ends, so that guesses made at once are counted one after the other, in several hub processes too.
+ */
+async function lockTries(tx: Transaction<HubTables>, address: string, now: number): Promise<number[]> {
+  const row = await tx
+    .insertInto('wrong_joins')
+    .values({ address, times: '[]', latest: now })
+    .onConflict((conflict) => conflict.column('address').doUpdateSet({ address }))
+    .returning('times')
+    .executeTakeFirstOrThrow();
+  return stillCounted(row.times, now);
+}
+
+/** Forgets addresses that have given no wrong code for a minute. */
+async function forgetOldTries(hub: Hub): Promise<void> {
+  const from = hub.now() - WRONG_CODES_WINDOW_MS;
+  await hub.db.deleteFrom('wrong_joins').where('latest', '<=', from).execute();
 }
 
 /** The token under which the device goes on: its own if it has one, else a new one. */

@@ -48,8 +48,7 @@ function firstTables({ numberedKey, byteText, clustered }: Ddl): string[] {
       role text not null, joined_at bigint not null, unique (race_no, device), unique (race_no, key))`,
     `create table devices (${ofRace}, device text not null, observer text, records bigint not null,
       last_seq bigint not null, offset_ms bigint, last_contact bigint, primary key (race_no, device))`,
-    'create table wrong_joins (address text not null, at bigint not null)',
-    'create index wrong_joins_address on wrong_joins (address, at)',
+    'create table wrong_joins (address text not null primary key, times text not null, latest bigint not null)',
   ];
 }
 
