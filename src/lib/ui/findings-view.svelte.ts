@@ -1,4 +1,4 @@
-import { hearOfRecords } from '../store/record-news.ts';
+import { hearOfRecords, type RecordNews } from '../store/record-news.ts';
 import { hearOfSetUp } from '../store/set-up-news.ts';
 import { FindingsClient, FindingsStopped } from './findings-client.ts';
 import type {
@@ -9,8 +9,8 @@ import type {
   SquadResult,
 } from './findings-messages.ts';
 
-/** New records come in bursts (a pull brings thousands): the figures are computed again when it is quiet this long. */
-const QUIET_MS = 1_500;
+/** New records come in bursts, or one a second all day: the figures are computed again this long after the first of them. */
+const GATHER_MS = 1_500;
 
 /** The findings of one race as a screen shows them. What is shown stays until the next figures are ready. */
 export class FindingsView {
@@ -22,7 +22,7 @@ export class FindingsView {
   #busy = $state(false);
   #stopped = $state(false);
   #failure = $state<string | null>(null);
-  #choices: FindingsChoices;
+  #choices = $state.raw<FindingsChoices>({});
   #squadRequest: SquadRequest;
   #turn = 0;
 
@@ -34,6 +34,10 @@ export class FindingsView {
 
   get result() {
     return this.#result;
+  }
+  /** What was chosen last; `result` may still show what was chosen before. */
+  get choices() {
+    return this.#choices;
   }
   get squad() {
     return this.#squad;
@@ -53,15 +57,22 @@ export class FindingsView {
 
   /** Computes, then listens for new records. Returns the way to end both. */
   run(): () => void {
-    let quiet: ReturnType<typeof setTimeout> | undefined;
+    let gathering: ReturnType<typeof setTimeout> | undefined;
     const changed = () => {
-      clearTimeout(quiet);
-      quiet = setTimeout(() => void this.compute(true), QUIET_MS);
+      gathering ??= setTimeout(() => {
+        gathering = undefined;
+        // A computation that runs may have read before the change: this one comes after it.
+        if (this.#busy) changed();
+        else void this.compute(true);
+      }, GATHER_MS);
     };
-    const deafen = [hearOfRecords(this.#raceId, changed), hearOfSetUp(this.#raceId, changed)];
+    const heard = ({ change }: RecordNews) => {
+      if (change === 'added' || change === 'pulled' || change === 'erased') changed();
+    };
+    const deafen = [hearOfRecords(this.#raceId, heard), hearOfSetUp(this.#raceId, changed)];
     void this.compute(true);
     return () => {
-      clearTimeout(quiet);
+      clearTimeout(gathering);
       for (const end of deafen) end();
       this.#client.stop();
     };

@@ -1,0 +1,285 @@
+import { AxeBuilder } from '@axe-core/playwright';
+import { expect, test, type Page } from '@playwright/test';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { demoRace } from '../../src/lib/domain/demo-race.ts';
+import { projectRecords } from '../../src/lib/domain/projection.ts';
+import type { Race, ResultRow } from '../../src/lib/domain/race.ts';
+import type { TallyRecord } from '../../src/lib/domain/record.ts';
+import { analyse } from '../../src/lib/findings/analyse.ts';
+import type { Findings } from '../../src/lib/findings/findings.ts';
+import { agreementWords } from '../../src/lib/findings/sentences-agreement.ts';
+import { coverageWords } from '../../src/lib/findings/sentences-coverage.ts';
+import { finishWords } from '../../src/lib/findings/sentences-finish.ts';
+import { capital } from '../../src/lib/findings/sentences-numbers.ts';
+import { plain } from '../../src/lib/findings/sentences-parts.ts';
+import type { SectionWords } from '../../src/lib/findings/sentences-section.ts';
+import { sharesWords } from '../../src/lib/findings/sentences-shares.ts';
+import { shiftWords } from '../../src/lib/findings/sentences-shift.ts';
+import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { seedRace } from '../helpers/seed-race.ts';
+
+const demo = demoRace();
+const CASE = new URL('../reference/cases/two-points/', import.meta.url);
+
+const flat = (text: string): string => text.replaceAll(/\s+/g, ' ').trim();
+
+/** What each section must say for these figures. */
+function sections(findings: Findings, focus: string[], level = 0.95): [string, SectionWords][] {
+  return [
+    ['shares', sharesWords(findings, level, focus)],
+    ['shift', shiftWords(findings, level)],
+    ['finish', finishWords(findings, level)],
+    ['agreement', agreementWords(findings, level)],
+    ['coverage', coverageWords(findings, level, focus)],
+  ];
+}
+
+async function expectWords(page: Page, findings: Findings, focus: string[], level = 0.95): Promise<void> {
+  for (const [id, words] of sections(findings, focus, level)) {
+    const section = page.locator(`#${id}`);
+    await expect(section.locator('.lead').first()).toHaveText(flat(plain(words.lead)));
+    const answers = (await section.locator('dd').allTextContents()).map(flat);
+    expect(answers).toEqual(words.tests.map((one) => flat(capital(plain(one.answer)))));
+  }
+}
+
+async function openFindings(page: Page, raceId: string, query = ''): Promise<void> {
+  await page.goto(`/races/${raceId}/findings${query}`);
+  await page.locator('#shares').waitFor();
+}
+
+async function drawn(page: Page): Promise<void> {
+  await expect.poll(async () => page.locator('canvas:not([data-drawn])').count()).toBe(0);
+}
+
+/** The rows of a case's CSV, whose fields hold neither commas nor quotes. */
+function rowsOf(file: string): Record<string, string>[] {
+  const [head, ...lines] = readFileSync(new URL(file, CASE), 'utf8').trim().split(/\r?\n/);
+  const names = head!.split(',');
+  return lines.map((line) => {
+    const cells = line.split(',');
+    return Object.fromEntries(names.map((name, i) => [name, cells[i] ?? '']));
+  });
+}
+
+const seconds = (clock: string): number => clock.split(':').reduce((sum, part) => sum * 60 + Number(part), 0);
+
+test('the page says the figures that R computed for a race', async ({ page }) => {
+  // Case `two-points`: figures of R 4.2.2, see its README. Its sightings are put on the device as records.
+  const rows = rowsOf('sightings.csv');
+  const places = [...new Map(rows.map((row) => [row['checkpoint']!, Number(row['km'])]))];
+  const race: Race = {
+    id: '11111111-2222-4333-8444-555555555555',
+    name: 'Two Points',
+    date: '2026-05-03',
+    checkpoints: places.map(([name, km]) => ({ id: name, name, km })),
+  };
+  const records = rows.map((row, i): TallyRecord => {
+    const bib = row['bib']!.trim();
+    return {
+      kind: 'sighting',
+      id: `01970000-0000-7000-8000-${String(i).padStart(12, '0')}`,
+      race: race.id,
+      observer: row['observer']!,
+      device: 'device',
+      seq: i + 1,
+      madeAt: new Date(row['observed_at']!).toISOString(),
+      checkpoint: row['checkpoint']!,
+      bib: bib === '' ? null : bib,
+      left: row['left'] as 'rearfoot',
+      right: row['right'] as 'rearfoot',
+      method: row['method'] as 'live',
+      observedAt: new Date(row['observed_at']!).toISOString(),
+    };
+  });
+  const results = rowsOf('results.csv').map((row): ResultRow => ({
+    bib: row['bib']!,
+    ...(row['finish'] ? { finish: seconds(row['finish']) } : {}),
+    ...(row['sex'] ? { sex: row['sex'] } : {}),
+    ...(row['age'] ? { age: Number(row['age']) } : {}),
+  }));
+  await seedRace(page, { race, startList: [], results, records });
+  const read = (file: string): Findings => JSON.parse(readFileSync(new URL(file, CASE), 'utf8')) as Findings;
+  const expected = read('expected.json');
+  const focus = [expected.shift!.early, expected.shift!.late];
+  await openFindings(page, race.id);
+  await expectWords(page, expected, focus);
+  // The other level through the choice on the page; it is kept in the address.
+  await page.getByLabel('Intervals at').selectOption({ label: '90 %' });
+  await expect(page.locator('#shares .lead')).toContainText('90 % interval');
+  await expectWords(page, read('expected-90.json'), focus, 0.9);
+  await expect(page).toHaveURL(/level=0\.9/);
+});
+
+test('the page says what the command line prints for the exported tables', async ({ page }) => {
+  const folder = mkdtempSync(join(tmpdir(), 'kerbside-findings-'));
+  try {
+    const sightings = join(folder, 'sightings.csv');
+    const results = join(folder, 'results.csv');
+    writeFileSync(sightings, [...sightingsCsv(projectRecords(demo.records), demo.race)].join(''));
+    const cells = demo.results.map((row) => [row.bib, row.finish ?? '', row.sex ?? '', row.age ?? ''].join(','));
+    writeFileSync(results, ['bib,finish,sex,age', ...cells].join('\r\n') + '\r\n');
+    const run = spawnSync(
+      process.execPath,
+      ['build/cli/kerbside.js', 'analyse', '--sightings', sightings, '--results', results, '--json'],
+      { encoding: 'utf8' },
+    );
+    expect(run.stderr + String(run.status)).toMatch(/0$/);
+    const printed = JSON.parse(run.stdout) as Findings;
+    await seedRace(page, demo);
+    await openFindings(page, demo.race.id);
+    const focus = [printed.shift!.early, printed.shift!.late];
+    await expectWords(page, printed, focus);
+    await expect(page.getByText('Invented demo race', { exact: true })).toBeVisible();
+
+    // Every picture has a name, a table beside it, and is drawn.
+    await drawn(page);
+    const figures = page.locator('figure');
+    expect(await figures.count()).toBeGreaterThanOrEqual(10);
+    for (const figure of await figures.all()) {
+      await expect(figure.getByRole('img')).toHaveAttribute('aria-label', /\w+ .*\./);
+      expect(await figure.locator('table tbody tr').count()).toBeGreaterThan(0);
+    }
+    const table = page.locator('#shares figure').first();
+    await table.getByText('The numbers').click();
+    const rearfoot = printed.shares[0]!.classes.rearfoot;
+    await expect(table.locator('tbody tr').first()).toContainText(`${(rearfoot.share! * 100).toFixed(1)}\u00a0%`);
+
+    const [saved] = await Promise.all([
+      page.waitForEvent('download'),
+      table.getByRole('button', { name: /Save picture/ }).click(),
+    ]);
+    expect(saved.suggestedFilename()).toBe('shares.png');
+    const bytes = readFileSync(await saved.path());
+    expect(bytes.subarray(1, 4).toString()).toBe('PNG');
+    expect(bytes.readUInt32BE(16)).toBe(2 * 768);
+
+    // Early and late changed about, one foot taken: the figures are those of the analysis with these options.
+    await page.getByLabel('A runner with one foot seen').selectOption('use');
+    await page.getByRole('combobox', { name: 'Early' }).selectOption(focus[1]!);
+    await expect(page).toHaveURL(/foot=use/);
+    const { tableOfRecords } = await import('../../src/lib/domain/table-of-records.ts');
+    const { table: sightingTable } = tableOfRecords(projectRecords(demo.records), demo.race);
+    const turned = analyse(sightingTable, demo.results, { early: focus[1], late: focus[0], singleFoot: 'use' });
+    await expect(page.locator('#shares .lead')).toContainText(`At ${focus[1]!}`);
+    await expectWords(page, turned, [focus[1]!, focus[0]!]);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+});
+
+test('a coach finds a team and typed bibs, unranked, and the address keeps them', async ({ page }) => {
+  await seedRace(page, demo);
+  const team = demo.startList.find((row) => row.team)!.team!;
+  const sighted = new Set(demo.records.flatMap((record) => ('bib' in record && record.bib ? [record.bib] : [])));
+  const members = demo.startList.filter((row) => row.team === team && sighted.has(row.bib));
+  await openFindings(page, demo.race.id);
+  const coach = page.locator('#coach');
+  await coach.getByLabel('Team').selectOption(team);
+  await expect(coach.locator('.lead')).toContainText('rest of the field');
+  await expect(page).toHaveURL(/team=/);
+  const runners = coach.locator('details', { hasText: 'Each runner' }).locator('tbody tr');
+  await expect(runners).toHaveCount(members.length);
+  await page.reload();
+  await expect(runners).toHaveCount(members.length);
+  await coach.getByLabel('Team').selectOption('');
+  const two = members.slice(0, 2).map((row) => row.bib);
+  await coach.getByLabel(/Bibs/).fill(`${two.join(' ')}; 99999`);
+  await coach.getByRole('button', { name: 'Show' }).click();
+  await expect(runners).toHaveCount(2);
+  await expect(coach).toContainText('This is a small group');
+  await expect(coach).toContainText('Sighted nowhere: 99999');
+});
+
+test('new records change the figures without a blank page', async ({ page }) => {
+  await seedRace(page, { ...demo, records: demo.records.slice(0, 600) });
+  await openFindings(page, demo.race.id);
+  await drawn(page);
+  const before = await page.locator('.made').textContent();
+  await page.evaluate(
+    async ({ raceId, records, pulled }) => {
+      const state = window as unknown as { gone: number };
+      state.gone = 0;
+      new MutationObserver(() => {
+        if (!document.querySelector('#shares .lead')) state.gone += 1;
+      }).observe(document.body, { childList: true, subtree: true });
+      const db = await new Promise<IDBDatabase>((resolve) => {
+        const request = indexedDB.open('kerbside');
+        request.onsuccess = () => resolve(request.result);
+      });
+      const transaction = db.transaction(['blocks', 'counters'], 'readwrite');
+      transaction.objectStore('blocks').put({ race: raceId, block: 2, records, subjects: [] });
+      const counters = transaction.objectStore('counters').get(raceId);
+      counters.onsuccess = () =>
+        transaction.objectStore('counters').put({ ...(counters.result as object), blocks: 2, pulled });
+      await new Promise((resolve) => (transaction.oncomplete = resolve));
+      db.close();
+      new BroadcastChannel('kerbside-records').postMessage({ race: raceId, change: 'pulled', from: 1 });
+    },
+    { raceId: demo.race.id, records: demo.records.slice(600), pulled: demo.records.length },
+  );
+  await expect(page.locator('.made')).not.toHaveText(before!, { timeout: 15_000 });
+  expect(await page.evaluate(() => (window as unknown as { gone: number }).gone)).toBe(0);
+});
+
+test('nothing to show says what is missing and where to add it', async ({ page }) => {
+  await seedRace(page, { ...demo, records: [], results: [] });
+  await page.goto(`/races/${demo.race.id}/findings`);
+  await expect(page.getByText('this device holds no sighting')).toBeVisible();
+  await expect(page.getByRole('link', { name: 'Hand-off' }).last()).toBeVisible();
+
+  const context = await page
+    .context()
+    .browser()!
+    .newContext({ baseURL: new URL(page.url()).origin });
+  const other = await context.newPage();
+  const early = demo.race.checkpoints[0]!.id;
+  const records = demo.records.filter((record) => record.kind !== 'sighting' || record.checkpoint === early);
+  await seedRace(other, { ...demo, records, results: [] });
+  await openFindings(other, demo.race.id);
+  await expect(other.locator('#shift')).toContainText('needs two checkpoints');
+  await expect(other.locator('#finish')).toContainText('Read the results in under');
+  await context.close();
+});
+
+test('reads on phone and tablet, enlarged, in both themes, and on paper', async ({ page }) => {
+  await seedRace(page, demo);
+  const team = encodeURIComponent(demo.startList.find((row) => row.team)!.team!);
+  for (const [width, height, scheme] of [
+    [360, 740, 'light'],
+    [820, 1180, 'dark'],
+    [1180, 820, 'light'],
+    // 1280 by 1024 at 200 %.
+    [640, 512, 'dark'],
+  ] as const) {
+    await page.setViewportSize({ width, height });
+    await page.emulateMedia({ colorScheme: scheme });
+    await openFindings(page, demo.race.id, `?team=${team}`);
+    await expect(page.locator('#coach .lead')).toContainText('rest of the field');
+    await drawn(page);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
+    if (width !== 360 && width !== 820) continue;
+    for (const fold of await page.locator('details > summary').all()) await fold.click();
+    const { violations } = await new AxeBuilder({ page })
+      .withTags(['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa'])
+      .analyze();
+    expect(violations).toEqual([]);
+  }
+  await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+  // Paper is light whatever the screen was, every table is unfolded, and controls are gone.
+  expect(await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor)).toBe(
+    'rgb(255, 255, 255)',
+  );
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  await expect.poll(async () => page.locator('main details:not([open])').count()).toBe(0);
+  await expect(page.getByRole('button', { name: 'Print the report' })).toBeHidden();
+  await expect(page.getByText('no diagnosis')).toBeVisible();
+  await expect(page.getByText('STROBE 13')).toBeVisible();
+  await page.evaluate(() => window.dispatchEvent(new Event('afterprint')));
+  const pdf = await page.pdf({ format: 'A4' });
+  expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
+  expect(pdf.length).toBeGreaterThan(60_000);
+});
