@@ -95,7 +95,6 @@ const font = (palette: ChartPalette, weight: 'normal' | 'bold' = 'normal') => ({
 /** What all pictures share. */
 function still(palette: ChartPalette): ChartOptions {
   return {
-    responsive: true,
     maintainAspectRatio: false,
     animation: false,
     events: [],

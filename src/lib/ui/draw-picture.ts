@@ -3,15 +3,34 @@ import { chartConfig, pictureHeight } from './chart-config.ts';
 import { Chart } from './chart-parts.ts';
 import { lightPalette, type ChartPalette } from './chart-palette.ts';
 
-/** Draws a picture into a canvas, crisp on any screen. Returns the way to take it down. */
-export function drawPicture(canvas: HTMLCanvasElement, picture: Picture, palette: ChartPalette): () => void {
-  const config = chartConfig(picture, palette);
-  const chart = new Chart(canvas, {
-    ...config,
-    // Twice as fine as a plain screen: the picture stays sharp on paper and when the page is enlarged.
-    options: { ...config.options, devicePixelRatio: Math.max(2, window.devicePixelRatio) },
-  });
+export { pictureHeight };
+
+/** Draws a picture into a canvas `widthPx` wide, crisp on any screen. Returns the way to take it down. */
+export function drawPicture(
+  canvas: HTMLCanvasElement,
+  picture: Picture,
+  widthPx: number,
+  palette: ChartPalette,
+): () => void {
+  // Twice as fine as a plain screen: the picture stays sharp on paper and when the page is enlarged.
+  const chart = chartOn(canvas, picture, widthPx, palette, Math.max(2, window.devicePixelRatio));
   return () => chart.destroy();
+}
+
+function chartOn(
+  canvas: HTMLCanvasElement,
+  picture: Picture,
+  widthPx: number,
+  palette: ChartPalette,
+  devicePixelRatio: number,
+): Chart {
+  const heightPx = pictureHeight(picture, widthPx);
+  canvas.width = widthPx;
+  canvas.height = heightPx;
+  canvas.style.width = `${widthPx}px`;
+  canvas.style.height = `${heightPx}px`;
+  const config = chartConfig(picture, palette);
+  return new Chart(canvas, { ...config, options: { ...config.options, responsive: false, devicePixelRatio } });
 }
 
 const WIDTH_PX = 720;
@@ -28,15 +47,7 @@ export async function picturePng(picture: Picture, source: string): Promise<Blob
   const palette = lightPalette();
   const height = pictureHeight(picture, WIDTH_PX);
   const plot = document.createElement('canvas');
-  plot.width = WIDTH_PX * SCALE;
-  plot.height = height * SCALE;
-  plot.style.width = `${WIDTH_PX}px`;
-  plot.style.height = `${height}px`;
-  const config = chartConfig(picture, palette);
-  const chart = new Chart(plot, {
-    ...config,
-    options: { ...config.options, responsive: false, devicePixelRatio: SCALE },
-  });
+  const chart = chartOn(plot, picture, WIDTH_PX, palette, SCALE);
   const sheet = document.createElement('canvas');
   sheet.width = (WIDTH_PX + 2 * MARGIN_PX) * SCALE;
   sheet.height = (height + HEAD_PX + FOOT_PX + MARGIN_PX) * SCALE;
