@@ -26,8 +26,10 @@ export class ListImport<Kind extends OrganiserKind> {
   #fileName = $state('');
   #bytes: Uint8Array | undefined;
   #columns: Partial<Record<OrganiserField, number | null>> = {};
+  #headingRow: number | undefined;
   #progress = $state<number | null>(null);
-  #stop = false;
+  /** Counts the readings, so that an older one that is still under way gives up. */
+  #reading = 0;
   #table = $state.raw<OrganiserTable<Kind> | null>(null);
   #changes = $state.raw<RowChanges<StartListRow | ResultRow> | null>(null);
   #said = $state('');
@@ -76,13 +78,21 @@ export class ListImport<Kind extends OrganiserKind> {
       this.#problem = `${file.name} is larger than 200 MB: no start list or results are.`;
       return;
     }
+    const opening = this.#reading;
+    this.#progress = 0;
+    this.#fileName = file.name;
+    let bytes: Uint8Array;
     try {
-      this.#bytes = new Uint8Array(await file.arrayBuffer());
+      bytes = new Uint8Array(await file.arrayBuffer());
     } catch {
+      if (opening !== this.#reading) return;
+      this.discard();
       this.#problem = `${file.name} could not be read. Is it still where it was?`;
       return;
     }
-    this.#fileName = file.name;
+    // Another file was chosen, or this one was stopped, in the meantime.
+    if (opening !== this.#reading) return;
+    this.#bytes = bytes;
     await this.#read();
   }
 
@@ -92,15 +102,26 @@ export class ListImport<Kind extends OrganiserKind> {
     await this.#read();
   }
 
+  /** Takes another row for the headings (counted from 1, 0 for none) and recognises the columns anew. */
+  async setHeadingRow(row: number): Promise<void> {
+    this.#headingRow = row;
+    this.#columns = {};
+    await this.#read();
+  }
+
+  /** Ends the reading under way; nothing on the device is changed. */
   stop(): void {
-    this.#stop = true;
+    this.discard();
+    this.#said = 'Stopped. Nothing was changed.';
   }
 
   /** Forgets the file; what is on the device stays. */
   discard(): void {
-    this.#stop = true;
+    this.#reading += 1;
     this.#bytes = undefined;
     this.#columns = {};
+    this.#headingRow = undefined;
+    this.#progress = null;
     this.#table = null;
     this.#changes = null;
     this.#fileName = '';
@@ -126,26 +147,28 @@ export class ListImport<Kind extends OrganiserKind> {
   async #read(): Promise<void> {
     const bytes = this.#bytes;
     if (!bytes) return;
-    this.#stop = false;
+    const reading = (this.#reading += 1);
     this.#progress = 0;
     this.#problem = '';
     const { startOfWallClock } = this.#place;
     const outcome = await readOrganiserFileInSteps(
       bytes,
       this.kind,
-      { columns: this.#columns, ...(startOfWallClock ? { startOfWallClock } : {}) },
       {
-        onProgress: (share) => (this.#progress = share),
-        stopped: () => this.#stop,
+        columns: this.#columns,
+        ...(this.#headingRow === undefined ? {} : { headingRow: this.#headingRow }),
+        ...(startOfWallClock ? { startOfWallClock } : {}),
+      },
+      {
+        onProgress: (share) => {
+          if (reading === this.#reading) this.#progress = share;
+        },
+        stopped: () => reading !== this.#reading,
         breathe: () => new Promise((resolve) => setTimeout(resolve)),
       },
     );
+    if (!outcome.ok || reading !== this.#reading) return;
     this.#progress = null;
-    if (!outcome.ok) {
-      this.discard();
-      this.#said = 'Stopped. Nothing was changed.';
-      return;
-    }
     this.#table = outcome.value;
     this.#changes = rowChanges<StartListRow | ResultRow>(this.#kept, outcome.value.rows);
   }
