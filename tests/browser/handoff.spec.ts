@@ -120,6 +120,16 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
   await second.getByRole('button', { name: 'Join', exact: true }).click();
   await takeStation(second, 'B1');
 
+  await test.step('a change of the set-up reaches a tablet that tallies', async () => {
+    const headers = { authorization: `Bearer ${KEY}`, 'content-type': 'application/json' };
+    const path = `${hub.url}/api/v1/races/${race.id}`;
+    const setUp = (await (await fetch(path, { headers })).json()) as Race;
+    const checkpoints = setUp.checkpoints.map((c) => (c.id === 'k5' ? { ...c, name: 'Mill Bridge' } : c));
+    await fetch(path, { method: 'PUT', headers, body: JSON.stringify({ ...setUp, checkpoints }) });
+    await expect(first.getByRole('heading', { name: 'Mill Bridge' })).toBeVisible();
+    await expect(second.getByRole('heading', { name: 'Weir' })).toBeVisible();
+  });
+
   await test.step('both tally with no network, and the hub dies meanwhile', async () => {
     for (const tablet of [first, second]) await tablet.context().setOffline(true);
     await tally(first, ['101', '102', '130']);
@@ -136,7 +146,7 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
     for (const tablet of [first, second]) await tablet.context().setOffline(false);
     await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('4', { timeout: 20_000 });
     await expect(rowOf(lead, 'B1').getByRole('cell').nth(1)).toHaveText('2', { timeout: 20_000 });
-    await expect(rowOf(lead, 'A1')).toContainText('Mill');
+    await expect(rowOf(lead, 'A1')).toContainText('Mill Bridge');
     await expect(rowOf(lead, 'A1')).toContainText('in step with the hub');
     await expect(lead.getByText('6 records gathered from the hub')).toBeVisible();
     await expect(lead.getByText('none known to be missing')).toBeVisible();

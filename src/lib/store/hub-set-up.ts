@@ -1,6 +1,7 @@
 import { raceLine } from '../domain/canonical-race.ts';
 import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { KerbsideDatabase } from './database.ts';
+import { tellOfSetUp } from './set-up-news.ts';
 
 /** Keeps the hub's set-up in place of the one here. `now` is the clock in milliseconds. */
 export async function takeSetUp(db: KerbsideDatabase, race: Race, now: number): Promise<void> {
@@ -8,6 +9,7 @@ export async function takeSetUp(db: KerbsideDatabase, race: Race, now: number): 
     const before = await db.races.get(race.id);
     await db.races.put({ openedAt: now, ...before, id: race.id, race, changedHere: false });
   });
+  tellOfSetUp(race.id);
 }
 
 /** Notes that the hub has the set-up `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
@@ -27,6 +29,7 @@ export async function takeStartList(
   revision: number,
 ): Promise<void> {
   await db.startLists.put({ race, revision, rows, changedHere: false });
+  tellOfSetUp(race);
 }
 
 /** Notes that the hub has the start list `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
@@ -51,6 +54,7 @@ export async function takeResults(
   revision: number,
 ): Promise<void> {
   await db.results.put({ race, revision, rows, changedHere: false });
+  tellOfSetUp(race);
 }
 
 /** Notes that the hub has the results `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
