@@ -1,7 +1,6 @@
-import { zip, type Zippable } from 'fflate';
 import { FindingsClient, FindingsStopped } from './findings-client.ts';
 import { findingsPngs } from './findings-png.ts';
-import { exportTables, startExportWorker } from './export-client.ts';
+import { exportTables, packFiles, startExportWorker } from './export-client.ts';
 import type { ExportChoices, ExportedFile } from './export-messages.ts';
 import { saveBlob } from './save-blob.ts';
 
@@ -80,19 +79,14 @@ export class ExportFiles {
   async saveAll(name: string): Promise<void> {
     if (!this.#files) return;
     this.#busy = 'Packing …';
-    const parts: Zippable = {};
-    for (const { name: path, blob, apart } of this.#files) {
-      if (!apart) parts[path] = [new Uint8Array(await blob.arrayBuffer()), { level: path.endsWith('.png') ? 0 : 6 }];
-    }
+    const worker = (this.#worker = startExportWorker());
     try {
-      const packed = await new Promise<Uint8Array>((resolve, reject) => {
-        zip(parts, { consume: true }, (error, data) => (error ? reject(error) : resolve(data)));
-      });
-      saveBlob(new Blob([packed as Uint8Array<ArrayBuffer>], { type: 'application/zip' }), name);
+      const together = this.#files.filter((file) => !file.apart);
+      saveBlob(await packFiles(worker, together), name);
     } catch (error) {
       this.#problem = `The files could not be packed: ${(error as Error).message}. Save them one by one.`;
     } finally {
-      this.#busy = '';
+      this.stop();
     }
   }
 

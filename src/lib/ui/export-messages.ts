@@ -8,12 +8,21 @@ export interface ExportChoices {
   readonly deleteBy: string;
 }
 
-export interface ExportRequest {
+export interface TablesRequest {
+  readonly kind: 'tables';
   readonly raceId: string;
   readonly choices: ExportChoices;
   /** The clock, RFC 3339. */
   readonly created: string;
 }
+
+/** Packs files into one zip. */
+export interface PackRequest {
+  readonly kind: 'pack';
+  readonly files: readonly ExportedFile[];
+}
+
+export type ExportRequest = TablesRequest | PackRequest;
 
 export interface ExportedFile {
   readonly name: string;
@@ -27,4 +36,5 @@ export interface ExportedFile {
 export type ExportReply =
   | { readonly kind: 'progress'; readonly words: string }
   | { readonly kind: 'done'; readonly files: ExportedFile[]; readonly said: string[] }
+  | { readonly kind: 'packed'; readonly zip: Blob }
   | { readonly kind: 'failed'; readonly message: string };
