@@ -53,6 +53,22 @@ function outcomes(records: readonly TallyRecord[], bibs: readonly string[]): Rec
   return found;
 }
 
+/** How many runners the Findings screen counts, and whether it has one in dispute at the early checkpoint. */
+async function findings(page: Page): Promise<{ sighted: number; disputed: boolean }> {
+  await page.getByRole('link', { name: 'Findings' }).click();
+  const sighted = page.getByText(/[\d,]+ runners sighted/);
+  await expect(sighted).toBeVisible({ timeout: 20_000 });
+  const notCounted = page.getByText(/^Not counted at Old Pier/);
+  await expect(notCounted.first()).toBeAttached();
+  const figures = {
+    sighted: Number(/([\d,]+) runners sighted/.exec(await sighted.innerText())![1]!.replaceAll(',', '')),
+    disputed: /\d disputed/.test((await notCounted.first().textContent()) ?? ''),
+  };
+  await page.getByRole('link', { name: 'Check' }).click();
+  await expect(page.getByRole('button', { name: /^Settled \d/ })).toBeVisible();
+  return figures;
+}
+
 async function noAxeFaults(page: Page): Promise<void> {
   const { violations } = await new AxeBuilder({ page }).analyze();
   expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`)).toEqual([]);
@@ -74,6 +90,9 @@ test('the planted doubts are found and settled by touch, and the findings change
   expect(before[`${dispute.bib} Old Pier`]).toBe('disputed');
   expect(before[`${misread.written} Old Pier`]).toBeDefined();
   expect(before[`${misread.right} Old Pier`]).toBeUndefined();
+
+  const findingsBefore = await findings(page);
+  expect(findingsBefore.disputed).toBe(true);
 
   // One tap accepts; the lead's code is asked for once.
   await page.getByRole('button', { name: new RegExp(`^It was ${misread.right}: accept`) }).tap();
@@ -108,6 +127,9 @@ test('the planted doubts are found and settled by touch, and the findings change
     [`${swapped.right} Quarry Hill`]: before[`${swapped.written} Quarry Hill`],
     [`${dispute.bib} Old Pier`]: 'asymmetric',
   });
+
+  // Two bibs that nobody has are two runners who are known; the disputed one is classed.
+  expect(await findings(page)).toEqual({ sighted: findingsBefore.sighted - 2, disputed: false });
 
   // Taken back, each doubt is there again.
   await page.getByRole('button', { name: 'Settled 5' }).tap();
