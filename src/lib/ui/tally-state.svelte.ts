@@ -54,6 +54,7 @@ export interface TallyNeeds {
 type SeenAt = Readonly<Record<string, number>>;
 
 const SHOWN = 5;
+const THUMB_RESTS_MS = 200;
 const CANDIDATES = 3;
 const NO_COUNTS: RecordCounts = { lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0, pulled: 0 };
 
@@ -69,6 +70,7 @@ export class TallyState {
   #lastKept = $state.raw<Sighting | undefined>();
   /** Bibs whose earlier sightings have been looked up, whatever came of it. */
   readonly #lookedUp = new SvelteSet<string>();
+  #restTimer: ReturnType<typeof setTimeout> | undefined;
   readonly writer: RecordWriter;
 
   constructor(private readonly needs: TallyNeeds) {
@@ -185,9 +187,11 @@ export class TallyState {
     }
     const step = tallyStep(this.#entry, action, this.needs.bibs);
     this.#entry = step.entry;
+    // The write first: everything else can wait.
+    for (const runner of step.tallied) this.#keep(runner);
     const bib = nextBib(step.entry);
     if (typeof bib === 'string') this.#lookUp(bib);
-    for (const runner of step.tallied) this.#keep(runner);
+    else clearTimeout(this.#restTimer);
   }
 
   /** Takes back the feet that wait for a bib, else the last record made here that stands. */
@@ -327,10 +331,14 @@ export class TallyState {
     return this.#proposal(bib ?? undefined).id;
   }
 
+  /** Looks a bib up once the thumb rests: reading while it types would hold up the next write. */
   #lookUp(bib: string): void {
+    clearTimeout(this.#restTimer);
     if (this.#lookedUp.has(bib)) return;
-    // Only a hint: without it tallying goes on.
-    this.#readSeen(bib).catch(() => undefined);
+    this.#restTimer = setTimeout(() => {
+      // Only a hint: without it tallying goes on.
+      if (!this.writer.waiting.length) this.#readSeen(bib).catch(() => undefined);
+    }, THUMB_RESTS_MS);
   }
 
   async #readSeen(bib: string): Promise<void> {

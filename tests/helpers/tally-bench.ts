@@ -1,0 +1,167 @@
+import type { Page } from '@playwright/test';
+import { TALLY_RACE } from './tally-race.ts';
+
+/** Adds `count` own sightings to the race in the browser's storage, as so many taps would have left them. */
+export async function fillWithOwnRecords(page: Page, count: number): Promise<void> {
+  await page.evaluate(
+    async ({ race, count }) => {
+      const opening = indexedDB.open('kerbside');
+      await new Promise((resolve) => (opening.onsuccess = resolve));
+      const db = opening.result;
+      const hex = (n: number, digits: number) => n.toString(16).padStart(digits, '0');
+      const device = '01990000-0000-7000-8000-00000000abcd';
+      for (let from = 1; from <= count; from += 5000) {
+        const writing = db.transaction(['records', 'counters'], 'readwrite');
+        const rows = writing.objectStore('records');
+        for (let seq = from; seq < from + 5000 && seq <= count; seq += 1) {
+          const at = 1_790_000_000_000 + seq * 500;
+          const id = `${hex(at, 12).slice(0, 8)}-${hex(at, 12).slice(8)}-7000-8000-${hex(seq, 12)}`;
+          const bib = String(1000 + (seq % 9000));
+          const record = {
+            ...{ id, kind: 'sighting', race, observer: 'N4', device, seq, madeAt: new Date(at).toISOString() },
+            ...{ checkpoint: 'at-10', bib, left: 'rearfoot', right: 'rearfoot', method: 'live' },
+            observedAt: new Date(at).toISOString(),
+          };
+          rows.put({ id, race, seq, waiting: 1, bib, record });
+        }
+        const last = Math.min(from + 4999, count);
+        writing.objectStore('counters').put({
+          ...{ race, device, lastSeq: last, tallied: last, waiting: last, savedSeq: 0, pulled: 0, blocks: 0 },
+        });
+        await new Promise((resolve, reject) => {
+          writing.oncomplete = resolve;
+          writing.onabort = () => reject(writing.error);
+        });
+      }
+      db.close();
+    },
+    { race: TALLY_RACE, count },
+  );
+}
+
+export interface TapTimes {
+  /** From the finger going down to the commit being known on the page, milliseconds. */
+  durableMs: number[];
+  /** From the finger going down until the frame with the feedback has been painted, milliseconds. */
+  paintedMs: number[];
+}
+
+/** Makes the page note when a finger went down and when the feedback of its record was durable and painted. */
+export async function watchTaps(page: Page): Promise<void> {
+  await page.evaluate(() => {
+    const times = { durableMs: [] as number[], paintedMs: [] as number[] };
+    Object.assign(window, { tapTimes: times });
+    let downAt = 0;
+    window.addEventListener(
+      'pointerdown',
+      (event) => {
+        if ((event.target as Element).closest('[data-cell]')) downAt = event.timeStamp;
+      },
+      { capture: true },
+    );
+    new MutationObserver(() => {
+      const from = downAt;
+      times.durableMs.push(performance.now() - from);
+      requestAnimationFrame(() => {
+        const { port1, port2 } = new MessageChannel();
+        // Runs once the frame has been handed over.
+        port1.onmessage = () => times.paintedMs.push(performance.now() - from);
+        port2.postMessage(0);
+      });
+    }).observe(document.querySelector('main')!, { attributeFilter: ['data-kept'] });
+  });
+}
+
+/** Taps `count` runners with a bib of four digits typed before each, and returns their times. */
+export async function timeTaps(page: Page, count: number): Promise<TapTimes> {
+  await page.evaluate(() => {
+    const { tapTimes } = window as unknown as { tapTimes: TapTimes };
+    tapTimes.durableMs.length = 0;
+    tapTimes.paintedMs.length = 0;
+  });
+  const box = (await page.locator('[data-cell="both-rearfoot"]').boundingBox())!;
+  for (let n = 0; n < count; n += 1) {
+    await page.keyboard.type(String(1000 + n));
+    await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
+    await page.waitForFunction(
+      (done) => (window as unknown as { tapTimes: TapTimes }).tapTimes.paintedMs.length >= done,
+      n + 1,
+      { polling: 20 },
+    );
+  }
+  return page.evaluate(() => structuredClone((window as unknown as { tapTimes: TapTimes }).tapTimes));
+}
+
+/** Times of `count` single writes in strict transactions of a database that holds nothing else, milliseconds. */
+export function timeBareWrites(page: Page, count: number): Promise<number[]> {
+  return page.evaluate(async (count) => {
+    const opening = indexedDB.open('bare');
+    opening.onupgradeneeded = () => opening.result.createObjectStore('rows', { autoIncrement: true });
+    await new Promise((resolve) => (opening.onsuccess = resolve));
+    const times: number[] = [];
+    for (let n = 0; n < count; n += 1) {
+      const from = performance.now();
+      const writing = opening.result.transaction('rows', 'readwrite', { durability: 'strict' });
+      writing.objectStore('rows').add({ n, text: 'a row about as long as the record of one tap is '.repeat(6) });
+      await new Promise((resolve) => (writing.oncomplete = resolve));
+      times.push(performance.now() - from);
+      await new Promise((resolve) => setTimeout(resolve, 20));
+    }
+    opening.result.close();
+    return times;
+  }, count);
+}
+
+/** The value below which the share `q` of the sorted numbers lies (nearest rank). */
+export function quantileOf(numbers: readonly number[], q: number): number {
+  const sorted = numbers.toSorted((a, b) => a - b);
+  return Number(sorted[Math.min(sorted.length - 1, Math.max(0, Math.ceil(q * sorted.length) - 1))]!.toFixed(2));
+}
+
+/**
+ * Taps both feet with *no bib* chosen at a steady pace from within the page, and says whether every record is there in the
+ * order of the taps.
+ */
+export async function tapSteadily(page: Page, perSecond: number, seconds: number) {
+  const before = Number(await page.locator('main').getAttribute('data-kept'));
+  const tapped = perSecond * seconds;
+  await page.evaluate(
+    async ({ tapped, everyMs }) => {
+      const cells = ['rearfoot', 'midfoot', 'forefoot'].map((foot) =>
+        document.querySelector<HTMLElement>(`[data-cell="both-${foot}"]`)!,
+      );
+      const noBib = [...document.querySelectorAll('button')].find((b) => b.textContent.trim() === 'No bib')!;
+      const down = (target: HTMLElement) =>
+        target.dispatchEvent(new PointerEvent('pointerdown', { bubbles: true, button: 0, pointerType: 'touch' }));
+      const from = performance.now();
+      for (let n = 0; n < tapped; n += 1) {
+        // Never closer than a thumb can tap: two taps of one key within 40 ms count as one.
+        const wait = Math.max(60, from + n * everyMs - performance.now());
+        await new Promise((resolve) => setTimeout(resolve, wait));
+        down(noBib);
+        down(cells[n % 3]!);
+      }
+    },
+    { tapped, everyMs: 1000 / perSecond },
+  );
+  await page.locator(`main[data-kept="${before + tapped}"]`).waitFor({ timeout: 30_000 });
+  return page.evaluate(
+    async ({ race, tapped }) => {
+      const opening = indexedDB.open('kerbside');
+      await new Promise((resolve) => (opening.onsuccess = resolve));
+      const index = opening.result.transaction('records').objectStore('records').index('[race+seq]');
+      const reading = index.getAll(IDBKeyRange.bound([race, 0], [race, Infinity]));
+      await new Promise((resolve) => (reading.onsuccess = resolve));
+      opening.result.close();
+      const rows = (reading.result as { seq: number; record: { left: string } }[]).slice(-tapped);
+      const feet = ['rearfoot', 'midfoot', 'forefoot'];
+      const first = rows[0]!.seq;
+      return {
+        tapped,
+        kept: rows.length,
+        outOfOrder: rows.filter((row, n) => row.seq !== first + n || row.record.left !== feet[n % 3]).length,
+      };
+    },
+    { race: TALLY_RACE, tapped },
+  );
+}
