@@ -1,0 +1,111 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join as joinPath } from 'node:path';
+import { sql } from 'kysely';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { openPostgres } from '../../src/lib/server/postgres-adapter.ts';
+import { openSqlite } from '../../src/lib/server/sqlite-adapter.ts';
+import { buildIfStale } from '../helpers/build-if-stale.ts';
+import { freePort } from '../helpers/free-port.ts';
+import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
+import { killWhilePushing, seededRandom } from '../helpers/hub-load.ts';
+import { type Postgres, startPostgres } from '../helpers/postgres.ts';
+import { startHub } from '../helpers/start-hub.mjs';
+
+const SMALL = { devices: 10, perDevice: 100, batch: 20, kills: 3 };
+let postgres: Postgres;
+
+beforeAll(async () => {
+  await buildIfStale();
+  postgres = await startPostgres();
+}, 180_000);
+
+afterAll(() => postgres.stop());
+
+const whole = { pushed: 1000, acknowledged: 1000, held: 1000, missingAcknowledged: 0, twice: 0, notPushed: 0 };
+
+test('SQLite flushes each commit', async () => {
+  const folder = mkdtempSync(joinPath(tmpdir(), 'kerbside-sqlite-'));
+  const adapter = await openSqlite(folder);
+  const { rows } = await sql<{ synchronous: number }>`pragma synchronous`.execute(adapter.db);
+  const { rows: mode } = await sql<{ journal_mode: string }>`pragma journal_mode`.execute(adapter.db);
+  expect([rows[0]?.synchronous, mode[0]?.journal_mode]).toEqual([2, 'wal']);
+  await adapter.close();
+  rmSync(folder, { recursive: true });
+});
+
+test('PostgreSQL flushes each commit', async () => {
+  const adapter = await openPostgres(await postgres.newDatabase('settings'));
+  const { rows } = await sql<{ fsync: string; commit: string }>`
+    select current_setting('fsync') as fsync, current_setting('synchronous_commit') as commit`.execute(adapter.db);
+  expect(rows).toEqual([{ fsync: 'on', commit: 'on' }]);
+  await adapter.close();
+});
+
+test('a hub on SQLite that is killed keeps what it acknowledged, once', async () => {
+  const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY });
+  expect(await killWhilePushing([hub], SMALL, seededRandom(1))).toMatchObject(whole);
+  await hub.end();
+}, 90_000);
+
+test('two hubs on one PostgreSQL keep what they acknowledged, once, when one is killed', async () => {
+  const env = { DATABASE_URL: await postgres.newDatabase('killed') };
+  const one = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
+  const two = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
+  expect(await killWhilePushing([one, two], SMALL, seededRandom(2))).toMatchObject(whole);
+  // What one hub takes is told to those who listen at the other.
+  const { race } = await openRace(one.url);
+  const answer = await fetch(`${two.url}/api/v1/races/${race.id}/stream`, {
+    headers: { authorization: `Bearer ${ORGANISER_KEY}` },
+  });
+  const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
+  await reader.read();
+  const body = { records: [sighting(race.id, 'lead', 1)] };
+  const pushed = await call(one.url, 'POST', `/races/${race.id}/records`, { token: ORGANISER_KEY, body });
+  const { value } = await reader.read();
+  expect(value).toContain((pushed.body as { cursor: string }).cursor);
+  await reader.cancel();
+  await one.end();
+  await two.end();
+}, 90_000);
+
+test('a full disk is said and nothing acknowledged is lost', async () => {
+  const folder = mkdtempSync(joinPath(tmpdir(), 'kerbside-full-'));
+  const mount = (options: string) => spawnSync('mount', ['-t', 'tmpfs', '-o', options, 'tmpfs', folder]).status === 0;
+  if (!mount('size=4m')) {
+    console.warn('NOT TRIED: a full disk. Mounting a small file system needs root.');
+    return;
+  }
+  const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY, data: folder });
+  try {
+    const { race } = await openRace(hub.url);
+    const acknowledged: string[] = [];
+    const push = async (records: ReturnType<typeof sighting>[]) =>
+      call(hub.url, 'POST', `/races/${race.id}/records`, { token: ORGANISER_KEY, body: { records } });
+    const batch = (n: number) => Array.from({ length: 200 }, (_, i) => sighting(race.id, 'tab-1', n * 200 + i + 1));
+    let full = 0;
+    for (let n = 0; n < 200 && full < 3; n += 1) {
+      const records = batch(n);
+      const { status, body } = await push(records);
+      if (status === 200) acknowledged.push(...records.map(({ id }) => id));
+      else {
+        full += 1;
+        expect([status, (body as { error: { code: string } }).error.code]).toEqual([503, 'unavailable']);
+      }
+    }
+    expect(full).toBe(3);
+    expect(acknowledged.length).toBeGreaterThan(0);
+    const { records } = await pullAll(hub.url, race.id, ORGANISER_KEY);
+    expect(records.map(({ id }) => id)).toEqual(acknowledged);
+    expect(mount('remount,size=64m')).toBe(true);
+    expect((await push(batch(500))).status).toBe(200);
+    await hub.kill();
+    await hub.start();
+    expect((await pullAll(hub.url, race.id, ORGANISER_KEY)).records).toHaveLength(acknowledged.length + 200);
+  } finally {
+    await hub.end();
+    spawnSync('umount', [folder]);
+    rmSync(folder, { recursive: true, force: true });
+  }
+}, 60_000);

@@ -1,0 +1,84 @@
+// Hubs that are killed at random moments while twenty devices hand in, and a follower that pulls through a long load.
+import assert from 'node:assert/strict';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { buildIfStale } from '../helpers/build-if-stale.ts';
+import { freePort } from '../helpers/free-port.ts';
+import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
+import { killWhilePushing, seededRandom } from '../helpers/hub-load.ts';
+import { startPostgres } from '../helpers/postgres.ts';
+import { startHub } from '../helpers/start-hub.mjs';
+
+const LOAD = { devices: 20, perDevice: 500, batch: 50, kills: 15 };
+const FOLLOW_MS = 30_000;
+
+/** @param {Awaited<ReturnType<typeof startHub>>[]} hubs @param {number} seed */
+async function killed(hubs, seed) {
+  const run = await killWhilePushing(hubs, LOAD, seededRandom(seed));
+  const whole = { pushed: 10_000, acknowledged: 10_000, held: 10_000 };
+  assert.deepEqual(run, { ...whole, missingAcknowledged: 0, twice: 0, notPushed: 0, kills: run.kills });
+  return run;
+}
+
+/** Pulls without a pause while eight writers push; ends with everything. @param {string[]} urls */
+async function follow(urls) {
+  const [url = ''] = urls;
+  const { race } = await openRace(url);
+  const path = `/races/${race.id}/records`;
+  const until = Date.now() + FOLLOW_MS;
+  /** @type {Set<string>} */
+  const pushed = new Set();
+  let writing = true;
+  const writers = Promise.all(
+    Array.from({ length: 8 }, async (_, w) => {
+      for (let seq = 1; Date.now() < until; seq += 5) {
+        const records = Array.from({ length: 5 }, (_, i) => sighting(race.id, `far-${w}`, seq + i));
+        const { status } = await call(urls[w % urls.length] ?? url, 'POST', path, {
+          token: ORGANISER_KEY,
+          body: { records },
+        });
+        assert.equal(status, 200);
+        for (const { id } of records) pushed.add(id);
+        await sleep(5);
+      }
+    }),
+  ).finally(() => {
+    writing = false;
+  });
+  const followed = new Set();
+  /** @type {string | undefined} */
+  let cursor;
+  for (let last = false; ;) {
+    const page = await pullAll(url, race.id, ORGANISER_KEY, cursor, 100);
+    for (const { id } of page.records) followed.add(id);
+    cursor = page.cursor;
+    if (last) break;
+    last = !writing;
+  }
+  await writers;
+  assert.deepEqual(followed, pushed);
+  return { seconds: FOLLOW_MS / 1000, records: pushed.size, skipped: 0 };
+}
+
+export default async function () {
+  await buildIfStale();
+  const postgres = await startPostgres();
+  try {
+    const sqlite = await startHub({ port: await freePort(), key: ORGANISER_KEY });
+    const env = { DATABASE_URL: await postgres.newDatabase('soak') };
+    const one = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
+    const two = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
+    try {
+      return {
+        killedOnSqlite: await killed([sqlite], 11),
+        killedOnPostgres: await killed([one], 12),
+        killedOneOfTwoOnPostgres: await killed([one, two], 13),
+        followedOnSqlite: await follow([sqlite.url]),
+        followedTwoHubsOnPostgres: await follow([one.url, two.url]),
+      };
+    } finally {
+      await Promise.all([sqlite, one, two].map((hub) => hub.end()));
+    }
+  } finally {
+    await postgres.stop();
+  }
+}
