@@ -1,0 +1,187 @@
+// What the hub takes and gives, over HTTP on loopback, beside the same rows put in by bare prepared statements of the same
+// driver with the same durability in the same run.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import process from 'node:process';
+import { setTimeout as sleep } from 'node:timers/promises';
+import Database from 'better-sqlite3';
+import pg from 'pg';
+import { buildIfStale } from '../helpers/build-if-stale.ts';
+import { freePort } from '../helpers/free-port.ts';
+import { call, join as joinRace, openRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
+import { startPostgres } from '../helpers/postgres.ts';
+import { startHub } from '../helpers/start-hub.mjs';
+
+const BATCH = 500;
+const RUNS = 5;
+const FEW = 10_000;
+const MANY = Number(process.env['KERBSIDE_BENCH_RECORDS'] ?? 1_000_000);
+const MEASURED = 20_000;
+const SCRATCH_DDL = `create table records (race_no integer not null, arrival bigint not null, id text not null,
+  kind smallint not null, device text not null, owner text, body text not null, primary key (race_no, arrival))`;
+const SCRATCH_INDEX = 'create unique index records_id on records (race_no, id)';
+
+/** @param {number[]} values */
+const median = (values) => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? NaN;
+/** @param {number} from */
+const seconds = (from) => (performance.now() - from) / 1000;
+
+/** @param {string} race @param {number} count @param {number} first */
+function bodies(race, count, first) {
+  return Array.from({ length: count / BATCH }, (_, b) => {
+    const records = Array.from({ length: BATCH }, (_, i) => sighting(race, `tab-${b % 20}`, first + b * BATCH + i));
+    return { records, text: JSON.stringify({ records }) };
+  });
+}
+
+/** Records a second through HTTP, two requests under way. @param {string} url @param {string} race @param {{text: string}[]} batches */
+async function push(url, race, batches) {
+  const started = performance.now();
+  let next = 0;
+  const pusher = async () => {
+    for (let batch = batches[next++]; batch; batch = batches[next++]) {
+      const { status } = await call(url, 'POST', `/races/${race}/records`, { token: ORGANISER_KEY, body: batch.text });
+      if (status !== 200) throw new Error(`push: ${status}`);
+    }
+  };
+  await Promise.all([pusher(), pusher()]);
+  return (batches.length * BATCH) / seconds(started);
+}
+
+/** @param {{records: ReturnType<typeof sighting>[]}[]} batches */
+function rowsOf(batches) {
+  let arrival = 0;
+  return batches.map(({ records }) => records.map((r) => [1, ++arrival, r.id, 1, r.device, null, JSON.stringify(r)]));
+}
+
+/** Records a second by bare prepared inserts. @param {{records: ReturnType<typeof sighting>[]}[]} batches */
+function bareSqlite(batches) {
+  const folder = mkdtempSync(join(tmpdir(), 'kerbside-bare-'));
+  const db = new Database(join(folder, 'bare.sqlite'));
+  db.pragma('journal_mode = WAL');
+  db.pragma('synchronous = FULL');
+  db.pragma('cache_size = -65536');
+  db.exec(`${SCRATCH_DDL} without rowid`);
+  db.exec(SCRATCH_INDEX);
+  const insert = db.prepare('insert into records values (?, ?, ?, ?, ?, ?, ?)');
+  const all = rowsOf(batches);
+  const started = performance.now();
+  for (const rows of all) {
+    db.exec('begin immediate');
+    for (const row of rows) insert.run(...row);
+    db.exec('commit');
+  }
+  const rate = (all.length * BATCH) / seconds(started);
+  db.close();
+  rmSync(folder, { recursive: true });
+  return rate;
+}
+
+/** Records a second by a bare UNNEST insert. @param {string} databaseUrl @param {{records: ReturnType<typeof sighting>[]}[]} batches */
+async function barePostgres(databaseUrl, batches) {
+  const client = new pg.Client({ connectionString: databaseUrl });
+  await client.connect();
+  await client.query('drop schema if exists bare cascade; create schema bare; set search_path to bare');
+  await client.query(SCRATCH_DDL.replace('id text', 'id text collate "C"'));
+  await client.query(SCRATCH_INDEX);
+  const text = `insert into records select * from unnest($1::integer[], $2::bigint[], $3::text[], $4::smallint[],
+    $5::text[], $6::text[], $7::text[])`;
+  const all = rowsOf(batches);
+  const started = performance.now();
+  for (const rows of all) {
+    await client.query({ name: 'insert', text, values: [0, 1, 2, 3, 4, 5, 6].map((c) => rows.map((row) => row[c])) });
+  }
+  const rate = (all.length * BATCH) / seconds(started);
+  await client.end();
+  return rate;
+}
+
+/** Records a second that a new analyst's device gets. @param {string} url @param {string} race */
+async function pullRate(url, race) {
+  const started = performance.now();
+  let records = 0;
+  for (let after = '', more = true; more;) {
+    const path = `/races/${race}/records?limit=10000${after}`;
+    const { body } = await call(url, 'GET', path, { token: ORGANISER_KEY });
+    const page = /** @type {import('../../src/lib/domain/wire.ts').Pulled} */ (body);
+    records += page.records.length;
+    after = `&after=${page.cursor}`;
+    more = page.more;
+  }
+  return { records, perSecond: records / seconds(started) };
+}
+
+/** Milliseconds for one record each, 100 devices at one a second for ten seconds. @param {string} url */
+async function singlePushes(url) {
+  const { race, codes } = await openRace(url);
+  /** @type {number[]} */
+  const times = [];
+  await Promise.all(
+    Array.from({ length: 100 }, async (_, d) => {
+      const device = `tab-${d}`;
+      const { token } = await joinRace(url, codes.observer, device);
+      await sleep(d * 10);
+      for (let seq = 1; seq <= 10; seq += 1) {
+        const body = { records: [sighting(race.id, device, seq)] };
+        const started = performance.now();
+        await call(url, 'POST', `/races/${race.id}/records`, { token, body });
+        times.push(performance.now() - started);
+        await sleep(Math.max(0, 1000 - times[times.length - 1]));
+      }
+    }),
+  );
+  times.sort((a, b) => a - b);
+  return { medianMs: median(times), p99Ms: times[Math.floor(times.length * 0.99)], p99TargetMs: 50 };
+}
+
+/** @param {string} url @param {(batches: ReturnType<typeof bodies>) => number | Promise<number>} bare @param {number} target */
+async function ingestFigures(url, bare, target) {
+  const { race } = await openRace(url);
+  const figures = [];
+  for (const stored of [FEW, MANY]) {
+    const before = figures.length === 0 ? 0 : FEW + RUNS * MEASURED;
+    for (let at = before; at < stored; at += 10_000) await push(url, race.id, bodies(race.id, 10_000, at + 1));
+    const through = [];
+    const alone = [];
+    for (let run = 0; run < RUNS; run += 1) {
+      const batches = bodies(race.id, MEASURED, stored + run * MEASURED + 1);
+      alone.push(await bare(batches));
+      through.push(await push(url, race.id, batches));
+    }
+    figures.push({ stored, recordsPerSecond: median(through), barePerSecond: median(alone) });
+  }
+  const [few, many] = figures;
+  const ratio = few.recordsPerSecond / few.barePerSecond;
+  const flatness = many.recordsPerSecond / few.recordsPerSecond;
+  return { race: race.id, figures, ratio, ratioTarget: target, flatness, flatnessTarget: '0.8 to 1.2' };
+}
+
+export default async function () {
+  await buildIfStale();
+  const postgres = await startPostgres();
+  const sqliteHub = await startHub({ port: await freePort(), key: ORGANISER_KEY });
+  const databaseUrl = await postgres.newDatabase('bench');
+  const postgresHub = await startHub({
+    port: await freePort(),
+    key: ORGANISER_KEY,
+    env: { DATABASE_URL: databaseUrl },
+  });
+  try {
+    const sqlite = await ingestFigures(sqliteHub.url, bareSqlite, 0.4);
+    const pull = await pullRate(sqliteHub.url, sqlite.race);
+    const onPostgres = await ingestFigures(postgresHub.url, (b) => barePostgres(databaseUrl, b), 0.5);
+    const pullOnPostgres = await pullRate(postgresHub.url, onPostgres.race);
+    return {
+      sqlite: { ingest: sqlite, pull: { ...pull, targetPerSecond: 50_000 }, push: await singlePushes(sqliteHub.url) },
+      postgres: {
+        ingest: onPostgres,
+        pull: { ...pullOnPostgres, targetPerSecond: 50_000 },
+        push: await singlePushes(postgresHub.url),
+      },
+    };
+  } finally {
+    await Promise.all([sqliteHub.end(), postgresHub.end()]);
+    await postgres.stop();
+  }
+}
