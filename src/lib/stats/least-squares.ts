@@ -98,7 +98,7 @@ export function leastSquares(
   const t = df > 0 ? tQuantile((1 + level) / 2, df) : NaN;
   const lengths = inverseRowLengths(upper);
   const terms = kept.map((column, k) => {
-    const estimate = estimates[k]!;
+    const estimate = estimates[k]! + 0; // No −0.
     const se = Math.sqrt(scale) * lengths[k]!;
     const ratio = ratioOrNull(estimate, se);
     return Object.freeze({
