@@ -9,6 +9,11 @@ import { draftOf, raceOfDraft, type SetUpDraft, type SetUpFaults } from './set-u
 
 const clockTime = (ms: number) => new Intl.DateTimeFormat('en-GB', { timeStyle: 'medium' }).format(ms);
 
+/** Whether two set-ups are the same but for the hub's count of revisions. */
+function sameSetUp(a: Race, b: Race): boolean {
+  return JSON.stringify({ ...a, revision: 0 }) === JSON.stringify({ ...b, revision: 0 });
+}
+
 /** The set-up of one race under edit: every field that is left is kept at once, or says why it is not. */
 export class SetUp {
   draft = $state<SetUpDraft>();
@@ -60,16 +65,40 @@ export class SetUp {
     this.#withRecords = await checkpointsWithRecords(this.#db, this.#raceId);
   }
 
-  /** After a change from elsewhere: reads anew, unless something here waits to be mended first. */
-  async readIfUntouched(): Promise<void> {
-    if (Object.keys(this.#faults).length === 0 && !this.#saving) await this.read();
+  /**
+   * After the set-up was changed: by this form itself, in another tab or by another lead. What came is shown at once, unless
+   * something typed here would be lost by that: then the person chooses.
+   */
+  async hear(): Promise<void> {
+    const stored = await findRace(this.#db, this.#raceId);
+    if (!stored || !this.#before || !this.draft || this.#saving) return;
+    if (sameSetUp(stored.race, this.#before)) return;
+    if (JSON.stringify($state.snapshot(this.draft)) === JSON.stringify(draftOf(this.#before))) await this.read();
+    else this.#changedElsewhere = true;
   }
 
+  /** Whether another change came while something here was not kept yet. Nothing is saved before the person has chosen. */
+  get changedElsewhere() {
+    return this.#changedElsewhere;
+  }
+
+  async takeTheirs(): Promise<void> {
+    this.#changedElsewhere = false;
+    await this.read();
+  }
+
+  async keepMine(): Promise<void> {
+    this.#changedElsewhere = false;
+    this.#before = (await findRace(this.#db, this.#raceId))?.race ?? this.#before;
+    await this.save();
+  }
+
+  #changedElsewhere = $state(false);
   #saving = false;
 
   /** Keeps the draft if nothing is wrong with it. */
   async save(): Promise<void> {
-    if (!this.draft || !this.#before) return;
+    if (!this.draft || !this.#before || this.#changedElsewhere) return;
     const outcome = raceOfDraft(this.draft, this.#before);
     if ('faults' in outcome) {
       this.#faults = outcome.faults;
@@ -81,7 +110,7 @@ export class SetUp {
     this.#saving = true;
     try {
       await saveRace(this.#db, outcome.race, browserSurroundings.now());
-      this.#before = outcome.race;
+      this.#before = (await findRace(this.#db, this.#raceId))?.race ?? outcome.race;
       this.#said = `Saved at ${clockTime(browserSurroundings.now())}.`;
     } catch (error) {
       this.#problem = `Not saved. ${storeFailureText(storeFailure(error))}`;
