@@ -107,6 +107,7 @@ test('the page says the figures that R computed for a race', async ({ page }) =>
   const focus = [expected.shift!.early, expected.shift!.late];
   await openFindings(page, race.id);
   await expectWords(page, expected, focus);
+  await drawn(page);
   // The other level through the choice on the page; it is kept in the address.
   await page.getByLabel('Intervals at').selectOption({ label: '90 %' });
   await expect(page.locator('#shares .lead')).toContainText('90 % interval');

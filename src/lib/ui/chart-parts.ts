@@ -1,5 +1,5 @@
 import { BoxAndWiskers, BoxPlotController } from '@sgratzl/chartjs-chart-boxplot';
-import { BarController, BarElement, CategoryScale, Chart, Legend, LinearScale } from 'chart.js';
+import { BarController, BarElement, CategoryScale, Chart, Legend, LinearScale, LineElement } from 'chart.js';
 import {
   BarWithErrorBar,
   BarWithErrorBarsController,
@@ -22,6 +22,7 @@ Chart.register(
   Flow,
   CategoryScale,
   LinearScale,
+  LineElement,
   Legend,
 );
 
