@@ -20,7 +20,7 @@ export function organiserKey(given: string | undefined, dataFolder: string): Org
       throw new Error(`KERBSIDE_ORGANISER_KEY is too short: use ${SHORTEST} characters or more.`);
     return { key: given };
   }
-  mkdirSync(dataFolder, { recursive: true });
+  mkdirSync(dataFolder, { recursive: true, mode: 0o700 });
   const file = join(dataFolder, 'organiser-key');
   const key = randomBytes(16).toString('base64url');
   try {

@@ -38,7 +38,7 @@ class ImmediateDialect extends SqliteDialect {
 
 /** The store in one file of the data folder, which is made if it is not there. Throws when it cannot be written. */
 export async function openSqlite(dataFolder: string): Promise<Adapter> {
-  mkdirSync(dataFolder, { recursive: true });
+  mkdirSync(dataFolder, { recursive: true, mode: 0o700 });
   const database = new Database(join(dataFolder, 'hub.sqlite'), { timeout: 10_000 });
   database.pragma('journal_mode = WAL');
   // In WAL mode anything less than FULL may lose the last answers' records when the machine loses power.
