@@ -1,0 +1,103 @@
+import { checkRace } from '../../domain/check/check-race.ts';
+import { decisionWords } from '../../domain/check/decision-words.ts';
+import { decisionsInForce, type Decision } from '../../domain/check/decisions.ts';
+import type { Doubt } from '../../domain/check/doubt.ts';
+import { inputOfRecords } from '../../domain/check/input-of-records.ts';
+import type { Foot, Gait } from '../../domain/foot.ts';
+import { projectRecords } from '../../domain/projection.ts';
+import type { Race } from '../../domain/race.ts';
+import type { KerbsideDatabase } from '../../store/database.ts';
+import { findRace, loadResults, loadStartList } from '../../store/races.ts';
+import { allRecords } from '../../store/records.ts';
+import { knownHubDevices } from '../hub-devices.ts';
+
+/** What one observer, or the lead, said of a runner. */
+export interface Voice {
+  readonly id: string;
+  readonly observer: string;
+  readonly method: 'live' | 'clip' | 'ruling';
+  readonly checkpoint: number;
+  readonly bib: string | null;
+  readonly gait: Gait;
+  readonly left: Foot;
+  readonly right: Foot;
+  readonly atMs: number;
+}
+
+export interface DoubtView extends Doubt {
+  /** Ids of the sightings to show: those in question, then the other ones of the same bib. */
+  readonly voices: readonly string[];
+}
+
+export interface DecisionView extends Decision {
+  readonly sentence: string;
+}
+
+/** All that the Check screen shows, small enough to be handed over from a worker. */
+export interface CheckView {
+  readonly race: Race;
+  readonly role: 'observer' | 'analyst' | 'organiser' | null;
+  readonly sightings: number;
+  readonly hasStartList: boolean;
+  readonly doubts: readonly DoubtView[];
+  readonly decisions: readonly DecisionView[];
+  readonly voices: ReadonlyMap<string, Voice>;
+  /** A sighting for decisions that concern none to hang on. */
+  readonly anySighting: string | null;
+}
+
+/** More sightings than this in one doubt, such as all of a tablet, are not listed one by one. */
+const MOST_VOICES = 24;
+
+/** Checks what this device holds of a race: own and pulled records. `null` when it does not know the race. */
+export async function checkFromStore(db: KerbsideDatabase, raceId: string): Promise<CheckView | null> {
+  const [stored, records, startList, results, link] = await Promise.all([
+    findRace(db, raceId),
+    allRecords(db, raceId),
+    loadStartList(db, raceId),
+    loadResults(db, raceId),
+    db.hubLinks.get(raceId),
+  ]);
+  if (!stored) return null;
+  const { race } = stored;
+  const projection = projectRecords(records);
+  const own = (await db.counters.get(raceId))?.device;
+  const { offsetsMs, lastSeqs } = await knownHubDevices(db, raceId);
+  if (own && link?.offsetMs !== undefined) offsetsMs.set(own, link.offsetMs);
+  const input = inputOfRecords(records, projection, {
+    ...{ race, startList: startList.rows, results: results.rows, offsetsMs, lastSeqs },
+  });
+  const byId = new Map(input.sightings.map((s) => [s.id, s]));
+  const byBib = new Map<string, string[]>();
+  for (const { id, bib } of input.sightings) {
+    if (bib === null) continue;
+    const group = byBib.get(bib);
+    if (group) group.push(id);
+    else byBib.set(bib, [id]);
+  }
+  const voices = new Map<string, Voice>();
+  const doubts = checkRace(input).map((doubt): DoubtView => {
+    const ids = [...new Set([...doubt.records, ...(doubt.bib === null ? [] : (byBib.get(doubt.bib) ?? []))])];
+    const shown = ids.length > MOST_VOICES ? [] : ids.filter((id) => byId.has(id));
+    for (const id of shown) {
+      const { device: _, ...voice } = byId.get(id)!;
+      voices.set(id, voice);
+    }
+    // A tablet's hundreds of sightings are not needed on the screen; the first carries the decision.
+    return { ...doubt, records: doubt.records.slice(0, MOST_VOICES), voices: shown };
+  });
+  const projected = new Map(projection.sightings.map((s) => [s.record.id, s]));
+  return {
+    race,
+    role: link?.role ?? null,
+    sightings: input.sightings.length,
+    hasStartList: input.startList !== null,
+    doubts,
+    decisions: decisionsInForce(records, projection).map((decision) => ({
+      ...decision,
+      sentence: decisionWords(decision, projected, race.checkpoints),
+    })),
+    voices,
+    anySighting: projection.sightings[0]?.record.id ?? null,
+  };
+}

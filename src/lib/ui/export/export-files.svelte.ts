@@ -1,0 +1,99 @@
+import { FindingsClient, FindingsStopped } from '../findings/findings-client.ts';
+import { findingsPngs } from '../findings/findings-png.ts';
+import { exportTables, packFiles, startExportWorker } from './export-client.ts';
+import type { ExportChoices, ExportedFile } from './export-messages.ts';
+import { saveBlob } from '../save-blob.ts';
+
+/** The files of an export: made off the page, then saved singly or together. */
+export class ExportFiles {
+  #files = $state.raw<readonly ExportedFile[] | null>(null);
+  #said = $state.raw<readonly string[]>([]);
+  #busy = $state('');
+  #problem = $state('');
+  #worker: Worker | undefined;
+  #pictures: FindingsClient | undefined;
+  readonly #raceId: string;
+
+  constructor(raceId: string) {
+    this.#raceId = raceId;
+  }
+
+  /** What can be saved; `null` until it is made. */
+  get files() {
+    return this.#files;
+  }
+  get said() {
+    return this.#said;
+  }
+  /** What is being done, in words; empty when nothing is. */
+  get busy() {
+    return this.#busy;
+  }
+  get problem() {
+    return this.#problem;
+  }
+
+  /** Makes all tables, and the pictures when no code stands in the way of their bibs (pictures name no runner). */
+  async make(choices: ExportChoices, created: string): Promise<void> {
+    this.stop();
+    this.#busy = 'Beginning …';
+    this.#problem = '';
+    this.#files = null;
+    const worker = (this.#worker = startExportWorker());
+    try {
+      const tables = await exportTables(worker, { raceId: this.#raceId, choices, created }, (words) => {
+        this.#busy = words;
+      });
+      const files = [...tables.files];
+      if (files.some((file) => file.name === 'findings.json')) {
+        this.#busy = 'Drawing the pictures …';
+        const pictures = (this.#pictures = new FindingsClient());
+        const result = await pictures.compute(this.#raceId, {});
+        for (const { name, blob } of await findingsPngs(result)) {
+          files.push({ name: `pictures/${name}`, about: 'picture of Findings', blob });
+        }
+      }
+      this.#files = files;
+      this.#said = tables.said;
+    } catch (error) {
+      if (!(error instanceof FindingsStopped)) {
+        this.#problem = `The export failed: ${error instanceof Error ? error.message : String(error)}`;
+      }
+    } finally {
+      this.#busy = '';
+      this.#end();
+    }
+  }
+
+  /** Ends the work at once; nothing is saved. */
+  stop(): void {
+    this.#end();
+    this.#busy = '';
+  }
+
+  save(file: ExportedFile): void {
+    saveBlob(file.blob, file.name.replace('pictures/', ''));
+  }
+
+  /** Saves all but what must stay apart as one zip file. */
+  async saveAll(name: string): Promise<void> {
+    if (!this.#files) return;
+    this.#busy = 'Packing …';
+    const worker = (this.#worker = startExportWorker());
+    try {
+      const together = this.#files.filter((file) => !file.apart);
+      saveBlob(await packFiles(worker, together), name);
+    } catch (error) {
+      this.#problem = `The files could not be packed: ${(error as Error).message}. Save them one by one.`;
+    } finally {
+      this.stop();
+    }
+  }
+
+  #end(): void {
+    this.#worker?.terminate();
+    this.#worker = undefined;
+    this.#pictures?.stop();
+    this.#pictures = undefined;
+  }
+}

@@ -1,0 +1,72 @@
+import type { Race } from '../../domain/race.ts';
+import type { SingleFootRule } from '../../domain/runner-classes.ts';
+import type { Findings } from '../../findings/findings.ts';
+import type { Squad } from '../../findings/squad.ts';
+import type { Supplement } from '../../findings/supplement.ts';
+
+/** What a reader can choose; names that the race does not have (any more) are passed over. */
+export interface FindingsChoices {
+  readonly early?: string | undefined;
+  readonly late?: string | undefined;
+  readonly level?: number | undefined;
+  readonly singleFoot?: SingleFootRule | undefined;
+}
+
+/** A race's findings, and what they were made from. */
+export interface FindingsResult {
+  readonly race: Race;
+  /** The invented race that shows the app. */
+  readonly demo: boolean;
+  readonly findings: Findings;
+  /** `null` while there is no sighting. */
+  readonly supplement: Supplement | null;
+  /** The early and the late checkpoint; one with a single checkpoint, none without a sighting. */
+  readonly focus: readonly string[];
+  readonly level: number;
+  readonly singleFoot: SingleFootRule;
+  /** Sighted checkpoints by km, to choose from. */
+  readonly checkpoints: readonly { readonly name: string; readonly km: number }[];
+  /** Sightings left out because the race has no such checkpoint. */
+  readonly offCourse: number;
+  readonly teams: readonly { readonly name: string; readonly runners: number }[];
+  /** How long reading and computing took in the worker. */
+  readonly tookMs: number;
+}
+
+/** A squad, and what the start list says of its runners. */
+export interface SquadResult {
+  readonly squad: Squad;
+  readonly names: Readonly<Record<string, string>>;
+  /** Own starts, milliseconds since 1970. */
+  readonly starts: Readonly<Record<string, number>>;
+}
+
+export interface SquadRequest {
+  /** A team of the start list. */
+  readonly team: string | null;
+  readonly bibs: readonly string[];
+}
+
+export interface FindingsProgress {
+  readonly stage: 'reading' | 'resolving' | 'computing';
+  readonly done: number;
+  readonly total: number;
+}
+
+/** To the worker. `fresh`: read the records again, they have changed. */
+export type FindingsRequest =
+  | {
+      readonly id: number;
+      readonly kind: 'compute';
+      readonly raceId: string;
+      readonly choices: FindingsChoices;
+      readonly fresh: boolean;
+    }
+  | { readonly id: number; readonly kind: 'squad'; readonly squad: SquadRequest };
+
+/** From the worker; `id` is the request's. */
+export type FindingsReply =
+  | { readonly id: number; readonly kind: 'progress'; readonly progress: FindingsProgress }
+  | { readonly id: number; readonly kind: 'findings'; readonly result: FindingsResult }
+  | { readonly id: number; readonly kind: 'squad'; readonly result: SquadResult | null }
+  | { readonly id: number; readonly kind: 'failed'; readonly message: string };

@@ -1,0 +1,125 @@
+import { hearOfRecords, type RecordNews } from '../../store/record-news.ts';
+import { hearOfSetUp } from '../../store/set-up-news.ts';
+import { FindingsClient, FindingsStopped } from './findings-client.ts';
+import type {
+  FindingsChoices,
+  FindingsProgress,
+  FindingsResult,
+  SquadRequest,
+  SquadResult,
+} from './findings-messages.ts';
+
+/** New records come in bursts, or one a second all day: the figures are computed again this long after the first of them. */
+const GATHER_MS = 1_500;
+
+/** The findings of one race as a screen shows them. What is shown stays until the next figures are ready. */
+export class FindingsView {
+  readonly #raceId: string;
+  readonly #client = new FindingsClient();
+  #result = $state.raw<FindingsResult | null>(null);
+  #squad = $state.raw<SquadResult | null>(null);
+  #progress = $state.raw<FindingsProgress | null>(null);
+  #busy = $state(false);
+  #stopped = $state(false);
+  #failure = $state<string | null>(null);
+  #choices = $state.raw<FindingsChoices>({});
+  #squadRequest: SquadRequest;
+  #turn = 0;
+
+  constructor(raceId: string, choices: FindingsChoices, squad: SquadRequest) {
+    this.#raceId = raceId;
+    this.#choices = choices;
+    this.#squadRequest = squad;
+  }
+
+  get result() {
+    return this.#result;
+  }
+  /** What was chosen last; `result` may still show what was chosen before. */
+  get choices() {
+    return this.#choices;
+  }
+  get squad() {
+    return this.#squad;
+  }
+  get progress() {
+    return this.#progress;
+  }
+  get busy() {
+    return this.#busy;
+  }
+  get stopped() {
+    return this.#stopped;
+  }
+  get failure() {
+    return this.#failure;
+  }
+
+  /** Computes, then listens for new records. Returns the way to end both. */
+  run(): () => void {
+    let gathering: ReturnType<typeof setTimeout> | undefined;
+    const changed = () => {
+      gathering ??= setTimeout(() => {
+        gathering = undefined;
+        // A computation that runs may have read before the change: this one comes after it.
+        if (this.#busy) changed();
+        else void this.compute(true);
+      }, GATHER_MS);
+    };
+    const heard = ({ change }: RecordNews) => {
+      if (change === 'added' || change === 'pulled' || change === 'erased') changed();
+    };
+    const deafen = [hearOfRecords(this.#raceId, heard), hearOfSetUp(this.#raceId, changed)];
+    void this.compute(true);
+    return () => {
+      clearTimeout(gathering);
+      for (const end of deafen) end();
+      this.#client.stop();
+    };
+  }
+
+  choose(choices: FindingsChoices): void {
+    this.#choices = choices;
+    void this.compute(this.#result === null);
+  }
+
+  async chooseSquad(request: SquadRequest): Promise<void> {
+    this.#squadRequest = request;
+    if (!this.#result) return;
+    await this.#askSquad();
+  }
+
+  stop(): void {
+    this.#client.stop();
+    this.#stopped = true;
+  }
+
+  async compute(fresh: boolean): Promise<void> {
+    this.#turn += 1;
+    const turn = this.#turn;
+    this.#busy = true;
+    this.#stopped = false;
+    this.#failure = null;
+    try {
+      const result = await this.#client.compute(this.#raceId, this.#choices, {
+        fresh,
+        onProgress: (progress) => (this.#progress = progress),
+      });
+      if (turn !== this.#turn) return;
+      this.#result = result;
+      await this.#askSquad();
+    } catch (error) {
+      if (!(error instanceof FindingsStopped)) this.#failure = error instanceof Error ? error.message : String(error);
+    } finally {
+      if (turn === this.#turn) {
+        this.#busy = false;
+        this.#progress = null;
+      }
+    }
+  }
+
+  async #askSquad(): Promise<void> {
+    const { team, bibs } = this.#squadRequest;
+    this.#squad = team === null && bibs.length === 0 ? null : await this.#client.squad(this.#squadRequest);
+  }
+}

@@ -1,0 +1,160 @@
+// Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
+import { projectRecords } from '../../domain/projection.ts';
+import type { ResultRow, StartListRow } from '../../domain/race.ts';
+import type { TallyRecord } from '../../domain/record.ts';
+import type { SightingTable } from '../../domain/sighting-table.ts';
+import { tableOfRecords } from '../../domain/table-of-records.ts';
+import { analyse } from '../../findings/analyse.ts';
+import { fieldOf, type Field } from '../../findings/field.ts';
+import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
+import { squadOf } from '../../findings/squad.ts';
+import { supplementOf } from '../../findings/supplement.ts';
+import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
+import { findRace, loadResults, loadStartList } from '../../store/races.ts';
+import { eachRecordBatch, recordCounts } from '../../store/records.ts';
+import type {
+  FindingsChoices,
+  FindingsReply,
+  FindingsRequest,
+  FindingsResult,
+  SquadRequest,
+  SquadResult,
+} from './findings-messages.ts';
+
+/** A race as read, kept for the next choice of checkpoints. */
+interface Held {
+  readonly stored: StoredRace;
+  readonly table: SightingTable;
+  readonly offCourse: number;
+  readonly results: readonly ResultRow[] | null;
+  readonly startList: readonly StartListRow[];
+}
+
+/** What the last findings were computed from, for the squads. */
+interface Shown {
+  readonly held: Held;
+  readonly race: ResolvedRace;
+  readonly field: Field | null;
+  readonly early: number;
+  readonly late: number;
+  readonly level: number;
+}
+
+const db = new KerbsideDatabase();
+let held: Held | null = null;
+let shown: Shown | null = null;
+
+const reply = (message: FindingsReply): void => postMessage(message);
+
+async function read(id: number, raceId: string): Promise<Held> {
+  const stored = await findRace(db, raceId);
+  if (!stored) throw new Error('This race is not on this device.');
+  const counts = await recordCounts(db, raceId);
+  const total = counts.lastSeq + counts.pulled;
+  const records: TallyRecord[] = [];
+  let told = 0;
+  await eachRecordBatch(db, raceId, (batch) => {
+    for (const record of batch) records.push(record);
+    if (records.length - told < 5000) return;
+    told = records.length;
+    reply({ id, kind: 'progress', progress: { stage: 'reading', done: told, total: Math.max(total, told) } });
+  });
+  reply({ id, kind: 'progress', progress: { stage: 'resolving', done: records.length, total: records.length } });
+  const { table, offCourse } = tableOfRecords(projectRecords(records), stored.race);
+  const results = (await loadResults(db, raceId)).rows;
+  return {
+    stored,
+    table,
+    offCourse: offCourse.length,
+    results: results.length > 0 ? results : null,
+    startList: (await loadStartList(db, raceId)).rows,
+  };
+}
+
+function teamsOf(startList: readonly StartListRow[]): FindingsResult['teams'] {
+  const teams = new Map<string, number>();
+  for (const { team } of startList) if (team) teams.set(team, (teams.get(team) ?? 0) + 1);
+  return [...teams].map(([name, runners]) => ({ name, runners })).sort((a, b) => a.name.localeCompare(b.name, 'en'));
+}
+
+function compute(source: Held, choices: FindingsChoices, startedMs: number): FindingsResult {
+  const { table, results, stored } = source;
+  const level = choices.level ?? 0.95;
+  const singleFoot = choices.singleFoot ?? 'exclude';
+  const last = table.checkpoints.length - 1;
+  const placeOf = (name: string | undefined): number => table.checkpoints.findIndex((one) => one.name === name);
+  let [early, late] = [placeOf(choices.early), placeOf(choices.late)];
+  if (early < 0) early = late === 0 && last > 0 ? 1 : 0;
+  if (late < 0 || late === early) late = early === last ? 0 : last;
+  const names =
+    table.checkpoints.length > 1 ? { early: table.checkpoints[early]!.name, late: table.checkpoints[late]!.name } : {};
+  const findings = analyse(table, results, { ...names, level, singleFoot });
+  const race = resolveRace(table, singleFoot);
+  const field = results && fieldOf(results, table.bibs);
+  const sides = new Map(
+    (stored.race.observers ?? []).map((post) => [
+      `${post.code}\u0000${stored.race.checkpoints.find((one) => one.id === post.checkpoint)?.name ?? ''}`,
+      post.side,
+    ]),
+  );
+  shown = { held: source, race, field, early, late, level };
+  return {
+    race: stored.race,
+    demo: stored.demo ?? false,
+    findings,
+    supplement:
+      last < 0
+        ? null
+        : supplementOf(race, field, early, late, level, (observer, checkpoint) =>
+            sides.get(`${observer}\u0000${checkpoint}`),
+          ),
+    focus:
+      last < 0
+        ? []
+        : early === late
+          ? [table.checkpoints[early]!.name]
+          : [table.checkpoints[early]!.name, table.checkpoints[late]!.name],
+    level,
+    singleFoot,
+    checkpoints: table.checkpoints,
+    offCourse: source.offCourse,
+    teams: teamsOf(source.startList),
+    tookMs: performance.now() - startedMs,
+  };
+}
+
+function squad({ team, bibs }: SquadRequest): SquadResult | null {
+  if (!shown || shown.held.table.checkpoints.length === 0) return null;
+  const members = new Set(bibs);
+  if (team !== null) for (const row of shown.held.startList) if (row.team === team) members.add(row.bib);
+  if (members.size === 0) return null;
+  const rows = shown.held.startList.filter((row) => members.has(row.bib));
+  return {
+    squad: squadOf(shown.race, shown.field, [...members], shown.early, shown.late, shown.level),
+    names: Object.fromEntries(rows.flatMap((row) => (row.name ? [[row.bib, row.name]] : []))),
+    starts: Object.fromEntries(rows.flatMap((row) => (row.start ? [[row.bib, Date.parse(row.start)]] : []))),
+  };
+}
+
+async function answer(request: FindingsRequest): Promise<void> {
+  const { id } = request;
+  if (request.kind === 'squad') {
+    reply({ id, kind: 'squad', result: squad(request.squad) });
+    return;
+  }
+  const startedMs = performance.now();
+  if (request.fresh || held?.stored.id !== request.raceId) held = await read(id, request.raceId);
+  reply({ id, kind: 'progress', progress: { stage: 'computing', done: held.table.size, total: held.table.size } });
+  reply({ id, kind: 'findings', result: compute(held, request.choices, startedMs) });
+}
+
+// One after the other: a second request must not read while the first one computes.
+let last: Promise<void> = Promise.resolve();
+onmessage = (event: MessageEvent<FindingsRequest>) => {
+  const request = event.data;
+  last = last.then(() =>
+    answer(request).catch((error: unknown) => {
+      reply({ id: request.id, kind: 'failed', message: error instanceof Error ? error.message : String(error) });
+    }),
+  );
+};

@@ -1,0 +1,175 @@
+import { rowChanges, type RowChanges } from '../../domain/row-changes.ts';
+import type { ResultRow, StartListRow } from '../../domain/race.ts';
+import {
+  readOrganiserFileInSteps,
+  type OrganiserKind,
+  type OrganiserRows,
+  type OrganiserTable,
+} from '../../tables/organiser-file.ts';
+import type { OrganiserField } from '../../tables/organiser-headings.ts';
+import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+
+/** Larger than any race's list; above it reading would take the tablet's memory. */
+const LARGEST_FILE_BYTES = 200 * 1024 * 1024;
+
+/** Where an import takes its rows to and what it compares them with. */
+export interface ImportPlace<Kind extends OrganiserKind> {
+  load: () => Promise<OrganiserRows[Kind][]>;
+  save: (rows: OrganiserRows[Kind][]) => Promise<void>;
+  startOfWallClock?: (text: string) => string | null;
+}
+
+/** One file on its way in: read, shown, its columns changed, compared with what is here, and only then kept. */
+export class ListImport<Kind extends OrganiserKind> {
+  readonly kind: Kind;
+  #kept = $state.raw<readonly OrganiserRows[Kind][]>([]);
+  #fileName = $state('');
+  #bytes: Uint8Array | undefined;
+  #columns: Partial<Record<OrganiserField, number | null>> = {};
+  #headingRow: number | undefined;
+  #progress = $state<number | null>(null);
+  /** Counts the readings, so that an older one that is still under way gives up. */
+  #reading = 0;
+  #table = $state.raw<OrganiserTable<Kind> | null>(null);
+  #changes = $state.raw<RowChanges<StartListRow | ResultRow> | null>(null);
+  #said = $state('');
+  #problem = $state('');
+  readonly #place: ImportPlace<Kind>;
+
+  constructor(kind: Kind, place: ImportPlace<Kind>) {
+    this.kind = kind;
+    this.#place = place;
+  }
+
+  /** The rows on this device. */
+  get kept() {
+    return this.#kept;
+  }
+  get fileName() {
+    return this.#fileName;
+  }
+  /** Share read, 0 to 1, while a file is being read. */
+  get progress() {
+    return this.#progress;
+  }
+  /** What the file holds; nothing of it is kept before `keep`. */
+  get table() {
+    return this.#table;
+  }
+  /** What keeping it would change. */
+  get changes() {
+    return this.#changes;
+  }
+  get said() {
+    return this.#said;
+  }
+  get problem() {
+    return this.#problem;
+  }
+
+  async readKept(): Promise<void> {
+    this.#kept = await this.#place.load();
+  }
+
+  async open(file: File): Promise<void> {
+    this.discard();
+    this.#said = '';
+    if (file.size > LARGEST_FILE_BYTES) {
+      this.#problem = `${file.name} is larger than 200 MB: no start list or results are.`;
+      return;
+    }
+    const opening = this.#reading;
+    this.#progress = 0;
+    this.#fileName = file.name;
+    let bytes: Uint8Array;
+    try {
+      bytes = new Uint8Array(await file.arrayBuffer());
+    } catch {
+      if (opening !== this.#reading) return;
+      this.discard();
+      this.#problem = `${file.name} could not be read. Is it still where it was?`;
+      return;
+    }
+    // Another file was chosen, or this one was stopped, in the meantime.
+    if (opening !== this.#reading) return;
+    this.#bytes = bytes;
+    await this.#read();
+  }
+
+  /** Takes another column for a field (index from 0, or `null` for none) and reads the file anew. */
+  async setColumn(field: OrganiserField, column: number | null): Promise<void> {
+    this.#columns = { ...this.#columns, [field]: column };
+    await this.#read();
+  }
+
+  /** Takes another row for the headings (counted from 1, 0 for none) and recognises the columns anew. */
+  async setHeadingRow(row: number): Promise<void> {
+    this.#headingRow = row;
+    this.#columns = {};
+    await this.#read();
+  }
+
+  /** Ends the reading under way; nothing on the device is changed. */
+  stop(): void {
+    this.discard();
+    this.#said = 'Stopped. Nothing was changed.';
+  }
+
+  /** Forgets the file; what is on the device stays. */
+  discard(): void {
+    this.#reading += 1;
+    this.#bytes = undefined;
+    this.#columns = {};
+    this.#headingRow = undefined;
+    this.#progress = null;
+    this.#table = null;
+    this.#changes = null;
+    this.#fileName = '';
+    this.#problem = '';
+  }
+
+  /** Puts the rows of the file in the place of those on the device. */
+  async keep(): Promise<void> {
+    if (!this.#table) return;
+    const { rows } = this.#table;
+    try {
+      await this.#place.save(rows);
+    } catch (error) {
+      this.#problem = `Not kept. ${storeFailureText(storeFailure(error))}`;
+      return;
+    }
+    const name = this.#fileName;
+    this.discard();
+    await this.readKept();
+    this.#said = `${rows.length.toLocaleString('en-GB')} runners kept from ${name}.`;
+  }
+
+  async #read(): Promise<void> {
+    const bytes = this.#bytes;
+    if (!bytes) return;
+    const reading = (this.#reading += 1);
+    this.#progress = 0;
+    this.#problem = '';
+    const { startOfWallClock } = this.#place;
+    const outcome = await readOrganiserFileInSteps(
+      bytes,
+      this.kind,
+      {
+        columns: this.#columns,
+        ...(this.#headingRow === undefined ? {} : { headingRow: this.#headingRow }),
+        ...(startOfWallClock ? { startOfWallClock } : {}),
+      },
+      {
+        onProgress: (share) => {
+          if (reading === this.#reading) this.#progress = share;
+        },
+        stopped: () => reading !== this.#reading,
+        breathe: () => new Promise((resolve) => setTimeout(resolve)),
+      },
+    );
+    if (!outcome.ok || reading !== this.#reading) return;
+    this.#progress = null;
+    this.#table = outcome.value;
+    this.#changes = rowChanges<StartListRow | ResultRow>(this.#kept, outcome.value.rows);
+  }
+}
