@@ -26,11 +26,18 @@ export function press(act: () => void, instant: () => boolean = () => true): Att
       const sameTap = event.detail > 0 && event.timeStamp - downAt < SAME_TAP_MS;
       if (!sameTap && !isDisabled(node)) act();
     };
+    // Spares the mouse events and the click after it, which would come between the tap and the storage's answer. A second
+    // finger is left alone.
+    const touchStart = (event: TouchEvent) => {
+      if (instant() && event.touches.length === 1 && !isDisabled(node)) event.preventDefault();
+    };
     const mouseDown = (event: MouseEvent) => event.preventDefault();
     node.addEventListener('pointerdown', down);
+    node.addEventListener('touchstart', touchStart, { passive: false });
     node.addEventListener('mousedown', mouseDown);
     node.addEventListener('click', click);
     return () => {
+      node.removeEventListener('touchstart', touchStart);
       node.removeEventListener('pointerdown', down);
       node.removeEventListener('mousedown', mouseDown);
       node.removeEventListener('click', click);

@@ -20,6 +20,8 @@ export interface Unwritten {
  * behind it, until a later try succeeds: order is kept and nothing is dropped.
  */
 export class RecordWriter {
+  #queue: readonly Unwritten[] = [];
+  /** Those of the queue that are on screen because they cannot be kept. */
   #waiting = $state.raw<readonly Unwritten[]>([]);
   #failure = $state.raw<StoreFailure | undefined>();
   #busy = false;
@@ -31,9 +33,15 @@ export class RecordWriter {
     private readonly db: KerbsideDatabase,
     private readonly randomBytes: RandomBytes,
     private readonly onKept: (kept: KeptRecord) => void,
+    private readonly onFailed: () => void,
   ) {}
 
-  /** Records that are not durable yet, oldest first. */
+  /** How many records are not durable yet; not watched, since a screen that draws it would hold up the storage. */
+  get pending(): number {
+    return this.#queue.length;
+  }
+
+  /** Records that could not be kept so far, oldest first; none while all goes well. */
   get waiting(): readonly Unwritten[] {
     return this.#waiting;
   }
@@ -44,7 +52,8 @@ export class RecordWriter {
   }
 
   write(unwritten: Unwritten): void {
-    this.#waiting = [...this.#waiting, unwritten];
+    this.#queue = [...this.#queue, unwritten];
+    if (this.#failure) this.#waiting = this.#queue;
     void this.retry();
   }
 
@@ -58,7 +67,7 @@ export class RecordWriter {
    * repeats nor leaves a gap in this tablet's; asked again, the same ones are the same records.
    */
   async asRecords(): Promise<TallyRecord[]> {
-    for (const unwritten of this.#waiting.slice(this.#filed.length)) {
+    for (const unwritten of this.#queue.slice(this.#filed.length)) {
       const { now } = unwritten;
       this.#fileDevice ||= newId(now, this.randomBytes);
       const record = {
@@ -79,9 +88,10 @@ export class RecordWriter {
   clearFiled(): void {
     const filed = this.#filed.map((one) => one.unwritten);
     this.#cleared += filed.length;
-    this.#waiting = this.#waiting.filter((one) => !filed.includes(one));
+    this.#queue = this.#queue.filter((one) => !filed.includes(one));
+    this.#waiting = this.#queue;
     this.#filed = [];
-    if (!this.#waiting.length) this.#failure = undefined;
+    if (!this.#queue.length) this.#failure = undefined;
     void this.retry();
   }
 
@@ -97,14 +107,17 @@ export class RecordWriter {
     if (this.#busy || this.#filed.length) return;
     this.#busy = true;
     try {
-      for (let first = this.#waiting[0]; first; first = this.#waiting[0]) {
+      for (let first = this.#queue[0]; first; first = this.#queue[0]) {
         const outcome = await this.#writeOne(first);
         if (!outcome.ok) {
           this.#failure = outcome.error;
+          this.#waiting = this.#queue;
+          this.onFailed();
           return;
         }
         this.#failure = undefined;
-        this.#waiting = this.#waiting.filter((one) => one !== first);
+        this.#queue = this.#queue.filter((one) => one !== first);
+        if (this.#waiting.length) this.#waiting = [];
         this.onKept(outcome.value);
       }
     } finally {

@@ -55,12 +55,20 @@ type SeenAt = Readonly<Record<string, number>>;
 
 const SHOWN = 5;
 const THUMB_RESTS_MS = 200;
+/** So long at most the screen waits with what a tap changed for the record to be durable. */
+const SHOW_LATEST_MS = 150;
 const CANDIDATES = 3;
 const NO_COUNTS: RecordCounts = { lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0, pulled: 0 };
 
 /** Everything the Tally screen shows and does. Taps go in; records come out through one queue, in order. */
 export class TallyState {
-  #entry = $state.raw(EMPTY_ENTRY);
+  /** What the taps so far make; the next tap builds on it. */
+  #entry = EMPTY_ENTRY;
+  /** What of it is on screen: the same, except between a tap that tallies and the moment its record is durable. */
+  #shownEntry = $state.raw(EMPTY_ENTRY);
+  #showTimer: ReturnType<typeof setTimeout> | undefined;
+  /** Undos that wait for the records before them to be durable. */
+  #undosDue = 0;
   #correction = $state.raw<CorrectionDraft | undefined>();
   #recent = $state.raw<readonly ProjectedSighting[]>([]);
   #takenBack = $state.raw<{ readonly withdrawal: string; readonly sighting: ProjectedSighting } | undefined>();
@@ -74,11 +82,20 @@ export class TallyState {
   readonly writer: RecordWriter;
 
   constructor(private readonly needs: TallyNeeds) {
-    this.writer = new RecordWriter(needs.db, needs.randomBytes, (kept) => this.#kept(kept));
+    this.writer = new RecordWriter(
+      needs.db,
+      needs.randomBytes,
+      (kept) => this.#kept(kept),
+      () => {
+        // What is not kept is listed on screen: whether to take it back is asked anew.
+        this.#undosDue = 0;
+        this.#show();
+      },
+    );
   }
 
   get entry() {
-    return this.#entry;
+    return this.#shownEntry;
   }
 
   get correction() {
@@ -122,7 +139,7 @@ export class TallyState {
 
   /** The bib in the large field: the correction's, else that of the runner whose feet come next. */
   get shownBib(): string | null | undefined {
-    return this.#correction ? this.#correction.after.bib : nextBib(this.#entry);
+    return this.#correction ? this.#correction.after.bib : nextBib(this.#shownEntry);
   }
 
   /** Bibs to choose from for what is typed. */
@@ -131,16 +148,16 @@ export class TallyState {
       ? this.#correction.freshBib
         ? ''
         : (this.#correction.after.bib ?? '')
-      : this.#entry.whole
+      : this.#shownEntry.whole
         ? ''
-        : this.#entry.typed;
+        : this.#shownEntry.typed;
     return bibCandidates(typed, this.needs.bibs, CANDIDATES, (bib) => this.#seen.has(bib));
   }
 
   /** Which checkpoint the next runner is at: chosen by hand, else the bib's next one. */
   get checkpoint(): Checkpoint {
     const { checkpoints } = this.needs;
-    const chosen = this.#correction?.after.checkpoint ?? this.#entry.checkpoint;
+    const chosen = this.#correction?.after.checkpoint ?? this.#shownEntry.checkpoint;
     const bib = this.shownBib;
     return checkpoints.find((c) => c.id === chosen) ?? this.#proposal(typeof bib === 'string' ? bib : undefined);
   }
@@ -179,19 +196,24 @@ export class TallyState {
     for (const sighting of this.#recent) this.#noteSeen(sighting.bib, sighting.checkpoint, sighting.record.observedAt);
   }
 
-  /** One tap or key of the working area. */
-  act(action: TallyAction): void {
+  /** One tap or key of the working area. Says whether it tallied a runner. */
+  act(action: TallyAction): boolean {
     if (this.#correction) {
       this.#correct(action);
-      return;
+      return false;
     }
     const step = tallyStep(this.#entry, action, this.needs.bibs);
     this.#entry = step.entry;
     // The write first: everything else can wait.
     for (const runner of step.tallied) this.#keep(runner);
+    const tallied = step.tallied.length > 0;
+    // Laying out and painting now would come between the storage's answers and make the feedback late.
+    if (tallied) this.#showSoon();
+    else this.#show();
     const bib = nextBib(step.entry);
     if (typeof bib === 'string') this.#lookUp(bib);
     else clearTimeout(this.#restTimer);
+    return tallied;
   }
 
   /** Takes back the feet that wait for a bib, else the last record made here that stands. */
@@ -200,6 +222,10 @@ export class TallyState {
       this.#correction = undefined;
     } else if (hasBegun(this.#entry)) {
       this.#entry = { ...this.#entry, gait: 'run', left: undefined, right: undefined, begunAt: undefined };
+      this.#show();
+    } else if (this.writer.pending && !this.writer.failure) {
+      // The one that is meant is still on its way.
+      this.#undosDue += 1;
     } else {
       const last = this.#recent[0];
       if (last) this.#withdraw(last);
@@ -243,6 +269,17 @@ export class TallyState {
     if (!takenBack?.withdrawal) return;
     this.#takenBack = undefined;
     this.#write(`putting back ${bibInWords(takenBack.sighting.bib)}`, this.#withdrawal(takenBack.withdrawal));
+  }
+
+  #show(): void {
+    clearTimeout(this.#showTimer);
+    this.#shownEntry = this.#entry;
+  }
+
+  /** Shows it when the record is durable, or when that takes long. */
+  #showSoon(): void {
+    clearTimeout(this.#showTimer);
+    this.#showTimer = setTimeout(() => this.#show(), SHOW_LATEST_MS);
   }
 
   #correct(action: TallyAction): void {
@@ -292,6 +329,7 @@ export class TallyState {
   }
 
   #kept({ record, counts }: KeptRecord): void {
+    this.#show();
     this.#counts = counts;
     this.#keptCount += 1;
     if (record.kind === 'sighting') {
@@ -312,6 +350,10 @@ export class TallyState {
       this.refresh().catch(() => undefined);
     }
     this.needs.onKept();
+    if (this.#undosDue && !this.writer.pending) {
+      this.#undosDue -= 1;
+      this.undo();
+    }
   }
 
   #proposal(bib: string | undefined): Checkpoint {
@@ -337,7 +379,7 @@ export class TallyState {
     if (this.#lookedUp.has(bib)) return;
     this.#restTimer = setTimeout(() => {
       // Only a hint: without it tallying goes on.
-      if (!this.writer.waiting.length) this.#readSeen(bib).catch(() => undefined);
+      if (!this.writer.pending) this.#readSeen(bib).catch(() => undefined);
     }, THUMB_RESTS_MS);
   }
 
