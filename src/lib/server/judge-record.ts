@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { recordLine } from '../domain/canonical-record.ts';
 import { failed, type Outcome, succeeded } from '../domain/outcome.ts';
+import { plainIssue } from '../domain/plain-issue.ts';
 import { recordSchema, type TallyRecord } from '../domain/record.ts';
 import type { Rejection, Role } from '../domain/wire.ts';
 import { plainSightingLine } from './plain-sighting.ts';
@@ -31,8 +32,7 @@ const LONGEST_REASON = 200;
 export function firstIssue(issues: readonly v.BaseIssue<unknown>[]): string {
   const [issue] = issues;
   if (!issue) return 'not as expected';
-  const path = v.getDotPath(issue);
-  const text = path === null ? issue.message : `${path}: ${issue.message}`;
+  const text = plainIssue(issue);
   return text.length > LONGEST_REASON ? `${text.slice(0, LONGEST_REASON - 1)}…` : text;
 }
 

@@ -141,7 +141,7 @@ describe('hand-off file', () => {
         ),
       ),
     ).toEqual([
-      'A 3: left: Invalid type: Expected ("rearfoot" | "midfoot" | "forefoot" | "unseen") but received "toe"',
+      'A 3: left: expected "rearfoot", "midfoot", "forefoot" or "unseen", found "toe"',
       expect.stringMatching(/^A 4: /) as string,
       'A 5: this line is not one whole JSON value',
       `B 2: id ${recordId(2)} has other content than in A, line 2`,

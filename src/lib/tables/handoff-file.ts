@@ -4,6 +4,7 @@ import { recordLine } from '../domain/canonical-record.ts';
 import { mergeRecords } from '../domain/merge-records.ts';
 import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
 import { raceSchema, type Race } from '../domain/race.ts';
+import { plainIssue } from '../domain/plain-issue.ts';
 import { recordSchema, type TallyRecord } from '../domain/record.ts';
 
 const FORMAT = 'kerbside-records';
@@ -198,7 +199,7 @@ class HandoffReader {
     if (!v.is(versionSchema, value))
       return this.fault(`version: expected ${VERSION}; a newer Kerbside may have written it`);
     const { success, output, issues } = v.safeParse(headerSchema, value, { abortEarly: true });
-    if (!success) return this.fault(issueText(issues[0]));
+    if (!success) return this.fault(plainIssue(issues[0]));
     this.race = output.race;
     const expected = this.#expectedRace;
     if (expected && expected.id !== this.race.id) {
@@ -212,7 +213,7 @@ class HandoffReader {
     const value = parsed(text);
     if (value === undefined) return this.fault('this line is not one whole JSON value');
     const { success, output, issues } = v.safeParse(recordSchema, value, { abortEarly: true });
-    if (!success) return this.fault(issueText(issues[0]));
+    if (!success) return this.fault(plainIssue(issues[0]));
     if (this.race && output.race !== this.race.id) return this.fault('race: the record belongs to another race');
     this.records.push(output);
     this.lines.push(this.#line);
@@ -234,9 +235,4 @@ function parsed(text: string): unknown {
   } catch {
     return undefined;
   }
-}
-
-function issueText(issue: v.BaseIssue<unknown>): string {
-  const path = v.getDotPath(issue);
-  return path ? `${path}: ${issue.message}` : issue.message;
 }
