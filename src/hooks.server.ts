@@ -2,7 +2,7 @@ import process from 'node:process';
 import type { Handle, ServerInit } from '@sveltejs/kit';
 import { building } from '$app/environment';
 import { HUB_CLOCK_HEADER } from '$lib/domain/wire.ts';
-import { answerFault } from '$lib/server/endpoint.ts';
+import { answerFault, readRest } from '$lib/server/endpoint.ts';
 import { type Hub, openHub } from '$lib/server/hub.ts';
 import { organiserKey } from '$lib/server/organiser-key.ts';
 import { isForeign, SECURITY_HEADERS } from '$lib/server/security-headers.ts';
@@ -33,6 +33,7 @@ export const handle: Handle = async ({ event, resolve }) => {
   event.locals.hub = hub;
   const response = event.url.pathname.startsWith('/api/') ? await apiAnswer(event, resolve) : await resolve(event);
   for (const [name, value] of Object.entries(SECURITY_HEADERS)) response.headers.set(name, value);
+  if (await readRest(event.request)) response.headers.set('connection', 'close');
   response.headers.set(HUB_CLOCK_HEADER, String(Date.now()));
   return response;
 };

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { createServer as createHttpServer, type RequestListener, type Server } from 'node:http';
+import { createServer as createHttpServer, type RequestListener, type Server, type ServerResponse } from 'node:http';
 import { createServer as createHttpsServer } from 'node:https';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
@@ -29,6 +29,9 @@ interface Tls {
   readonly fingerprint?: string;
 }
 
+/** What answers a request; a promise where it takes its time. */
+type Handler = (...of: Parameters<RequestListener>) => unknown;
+
 /** A mistake in how the hub was started, told in one line without a stack trace. */
 class StartError extends Error {}
 
@@ -50,17 +53,17 @@ async function readTls(dataFolder: string): Promise<Tls | null> {
 }
 
 /** The built app and hub. Loading it opens the store. */
-async function loadHandler(): Promise<RequestListener> {
+async function loadHandler(): Promise<Handler> {
   // The hub itself holds bodies to the limits of each call and answers in its own form.
   process.env['BODY_SIZE_LIMIT'] = 'Infinity';
   process.env['PROTOCOL_HEADER'] ??= 'x-kerbside-protocol';
   const path = join(import.meta.dirname, '..', 'handler.js');
-  const built = (await import(pathToFileURL(path).href)) as { handler: RequestListener };
+  const built = (await import(pathToFileURL(path).href)) as { handler: Handler };
   return built.handler;
 }
 
 /** Adds what is the same for every answer, static files included. */
-function listener(handler: RequestListener, protocol: 'http' | 'https', tls: Tls | null): RequestListener {
+function listener(handler: Handler, protocol: 'http' | 'https', tls: Tls | null): RequestListener {
   return (request, response) => {
     for (const [name, value] of Object.entries(SECURITY_HEADERS)) response.setHeader(name, value);
     request.headers['x-kerbside-protocol'] = protocol;
@@ -72,8 +75,28 @@ function listener(handler: RequestListener, protocol: 'http' | 'https', tls: Tls
     } else if (url.startsWith('/api/') && !isDecodable(url)) {
       response.writeHead(400, { 'content-type': 'application/json; charset=utf-8' });
       response.end('{"error":{"code":"malformed","message":"The address has a faulty % sign."}}');
-    } else handler(request, response);
+    } else {
+      const failed = (error: unknown) => failRequest(`${request.method ?? ''} ${url}`, response, error);
+      // A file of the built app can be gone when it is opened. Nobody else hears of it, and unheard it would end the hub.
+      response.on('pipe', (source) => source.on('error', failed));
+      void settled(() => handler(request, response)).catch(failed);
+    }
   };
+}
+
+/** The end of `work`, whether it fails at once or later. */
+async function settled(work: () => unknown): Promise<void> {
+  await work();
+}
+
+/** Ends this one request as failed and says so on standard error; all others go on. */
+function failRequest(what: string, response: ServerResponse, error: unknown): void {
+  console.error(`${what} failed:`, error);
+  if (response.headersSent) response.destroy();
+  else {
+    response.writeHead(500, { 'content-type': 'text/plain; charset=utf-8', connection: 'close' });
+    response.end('The hub failed at this request. Try again.');
+  }
 }
 
 function isDecodable(url: string): boolean {

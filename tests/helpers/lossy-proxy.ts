@@ -150,9 +150,9 @@ async function bodyOf(message: IncomingMessage): Promise<Buffer> {
   return Buffer.concat(chunks);
 }
 
+const OF_ONE_CONNECTION = ['connection', 'keep-alive', 'transfer-encoding', 'content-length', 'host'];
+
 /** Headers without those that concern one connection alone. */
 function withoutHop(headers: IncomingMessage['headers']): IncomingMessage['headers'] {
-  const passed = { ...headers };
-  for (const name of ['connection', 'keep-alive', 'transfer-encoding', 'content-length', 'host']) delete passed[name];
-  return passed;
+  return Object.fromEntries(Object.entries(headers).filter(([name]) => !OF_ONE_CONNECTION.includes(name)));
 }

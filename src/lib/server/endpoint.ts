@@ -13,7 +13,7 @@ export interface Call {
   readonly event: RequestEvent;
 }
 
-/** Of a body that is too large, what is read to its end before the connection is cut. */
+/** Of a body that is refused, what is read before the connection is cut. */
 const MOST_DISCARDED_BYTES = 64 * 1024 * 1024;
 const HEADERS = { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store' };
 
@@ -100,7 +100,8 @@ async function readText(request: Request, maxBytes: number): Promise<Outcome<str
   if (!request.body) return succeeded('');
   const reader = request.body.getReader();
   const tooLarge = () => {
-    void discard(reader);
+    // The rest is left for `readRest`.
+    reader.releaseLock();
     return fault('too-large', `The body is larger than ${maxBytes / 1024 / 1024} MiB.`);
   };
   if (Number(request.headers.get('content-length') ?? 0) > maxBytes) return tooLarge();
@@ -121,18 +122,25 @@ async function readText(request: Request, maxBytes: number): Promise<Outcome<str
 }
 
 /**
- * Lets the rest of a body run past while the answer is on its way: many clients read no answer before all is sent, and
- * cutting the connection would take the answer with it. One that does not end is cut all the same.
+ * Lets what nobody has read of a body run past before the answer goes out: many clients read no answer before all is sent,
+ * cutting the connection would take the answer with it, and leaving the rest would spoil the next call on it.
+ *
+ * @returns whether there was a rest: the connection is then not to be used again
  */
-async function discard(reader: ReadableStreamDefaultReader<Uint8Array>): Promise<void> {
+export async function readRest(request: Request): Promise<boolean> {
+  if (!request.body || request.body.locked) return false;
+  const reader = request.body.getReader();
+  let bytes = 0;
   try {
-    for (let left = MOST_DISCARDED_BYTES; left > 0;) {
+    // One that does not end is cut all the same.
+    while (bytes < MOST_DISCARDED_BYTES) {
       const { done, value } = await reader.read();
-      if (done) return;
-      left -= value.length;
+      if (done) break;
+      bytes += value.length;
     }
-    await reader.cancel();
   } catch {
     // The client has gone.
+    return true;
   }
+  return bytes > 0;
 }
