@@ -40,6 +40,8 @@ export async function fillWithOwnRecords(page: Page, count: number): Promise<voi
 }
 
 export interface TapTimes {
+  /** From the finger going down until the page hears of it, milliseconds: the browser's own part. */
+  inputMs: number[];
   /** From the finger going down to the commit being known on the page, milliseconds. */
   durableMs: number[];
   /** From the finger going down until the frame with the feedback has been painted, milliseconds. */
@@ -49,13 +51,15 @@ export interface TapTimes {
 /** Makes the page note when a finger went down and when the feedback of its record was durable and painted. */
 export async function watchTaps(page: Page): Promise<void> {
   await page.evaluate(() => {
-    const times = { durableMs: [] as number[], paintedMs: [] as number[] };
+    const times = { inputMs: [] as number[], durableMs: [] as number[], paintedMs: [] as number[] };
     Object.assign(window, { tapTimes: times });
     let downAt = 0;
     window.addEventListener(
       'pointerdown',
       (event) => {
-        if ((event.target as Element).closest('[data-cell]')) downAt = event.timeStamp;
+        if (!(event.target as Element).closest('[data-cell]')) return;
+        downAt = event.timeStamp;
+        times.inputMs.push(performance.now() - downAt);
       },
       { capture: true },
     );
@@ -72,16 +76,21 @@ export async function watchTaps(page: Page): Promise<void> {
   });
 }
 
+/** No thumb is faster from the bib pad to the feet. */
+const THUMB_TRAVELS_MS = 120;
+
 /** Taps `count` runners with a bib of four digits typed before each, and returns their times. */
 export async function timeTaps(page: Page, count: number): Promise<TapTimes> {
   await page.evaluate(() => {
     const { tapTimes } = window as unknown as { tapTimes: TapTimes };
+    tapTimes.inputMs.length = 0;
     tapTimes.durableMs.length = 0;
     tapTimes.paintedMs.length = 0;
   });
   const box = (await page.locator('[data-cell="both-rearfoot"]').boundingBox())!;
   for (let n = 0; n < count; n += 1) {
     await page.keyboard.type(String(1000 + n));
+    await page.waitForTimeout(THUMB_TRAVELS_MS);
     await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2);
     await page.waitForFunction(
       (done) => (window as unknown as { tapTimes: TapTimes }).tapTimes.paintedMs.length >= done,
@@ -90,6 +99,33 @@ export async function timeTaps(page: Page, count: number): Promise<TapTimes> {
     );
   }
   return page.evaluate(() => structuredClone((window as unknown as { tapTimes: TapTimes }).tapTimes));
+}
+
+/**
+ * From the finger going down until one changed word is painted, on a page that has nothing else and keeps nothing: what
+ * this browser on this machine takes at least. Milliseconds.
+ */
+export async function timeBareTaps(page: Page, count: number): Promise<number[]> {
+  await page.setContent('<meta name="viewport" content="width=device-width"><button>tap</button>');
+  await page.evaluate(() => {
+    const times: number[] = [];
+    const button = document.querySelector('button')!;
+    Object.assign(window, { bareTaps: times });
+    button.addEventListener('touchstart', (event) => event.preventDefault(), { passive: false });
+    button.addEventListener('pointerdown', (event) => {
+      button.textContent = String(times.length);
+      requestAnimationFrame(() => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = () => times.push(performance.now() - event.timeStamp);
+        port2.postMessage(0);
+      });
+    });
+  });
+  for (let n = 0; n < count; n += 1) {
+    await page.locator('button').tap();
+    await page.waitForTimeout(THUMB_TRAVELS_MS);
+  }
+  return page.evaluate(() => (window as unknown as { bareTaps: number[] }).bareTaps);
 }
 
 /** Times of `count` single writes in strict transactions of a database that holds nothing else, milliseconds. */

@@ -18,6 +18,8 @@ export type RecordDraft = WithoutMade<TallyRecord>;
 export interface Circumstances {
   readonly now: number;
   readonly randomBytes: RandomBytes;
+  /** The id of a new record that has one already, because a file holds it; else one is made. */
+  readonly id?: string | undefined;
 }
 
 export type RecordCounts = Omit<RecordCounters, 'race' | 'device' | 'blocks'>;
@@ -78,7 +80,7 @@ const LOST_CONNECTION = new Set(['InvalidStateError', 'UnknownError']);
 async function tryToAdd(
   db: KerbsideDatabase,
   draft: RecordDraft,
-  { now, randomBytes }: Circumstances,
+  { now, randomBytes, id = newId(now, randomBytes) }: Circumstances,
 ): Promise<KeptRecord> {
   if (!db.isOpen()) await db.open();
   // The browser's own calls: the library's promises would double the time from tap to flash on a slow tablet.
@@ -88,7 +90,7 @@ async function tryToAdd(
     { durability: 'strict' },
   );
   const committed = whenCommitted(transaction);
-  const written = writeRecord(transaction, draft, now, randomBytes).catch((error: unknown) => {
+  const written = writeRecord(transaction, draft, { now, randomBytes, id }).catch((error: unknown) => {
     // Half of it must not stay. An aborted transaction throws here, and is what is wanted.
     try {
       transaction.abort();
@@ -104,8 +106,7 @@ async function tryToAdd(
 async function writeRecord(
   transaction: IDBTransaction,
   draft: RecordDraft,
-  now: number,
-  randomBytes: RandomBytes,
+  { now, randomBytes, id }: Circumstances & { readonly id: string },
 ): Promise<KeptRecord> {
   const counterRows = transaction.objectStore('counters');
   const counters =
@@ -115,7 +116,7 @@ async function writeRecord(
   const madeAtMs = subject === undefined ? now : await madeAtAfterOthers(transaction, draft.race, subject, now);
   const record = inFieldOrder({
     ...draft,
-    id: newId(now, randomBytes),
+    id,
     device: counters.device,
     seq: counters.lastSeq + 1,
     madeAt: utcInstant(madeAtMs),

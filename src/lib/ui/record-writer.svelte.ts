@@ -28,6 +28,9 @@ export class RecordWriter {
   /** Those that were written into a hand-off file in place of the storage, with what stands there. */
   #filed = $state.raw<readonly { readonly unwritten: Unwritten; readonly record: TallyRecord }[]>([]);
   #fileDevice = '';
+  #fileSeq = 0;
+  /** What a file was given to hold, for good: a record that is kept after all has the id and the words of the file. */
+  readonly #inFiles = new WeakMap<Unwritten, { readonly draft: RecordDraft; readonly record: TallyRecord }>();
 
   constructor(
     private readonly db: KerbsideDatabase,
@@ -68,26 +71,32 @@ export class RecordWriter {
    */
   async asRecords(): Promise<TallyRecord[]> {
     for (const unwritten of this.#queue.slice(this.#filed.length)) {
-      const { now } = unwritten;
-      this.#fileDevice ||= newId(now, this.randomBytes);
-      const record = {
-        ...(await unwritten.draft()),
-        id: newId(now, this.randomBytes),
-        device: this.#fileDevice,
-        seq: this.#filed.length + 1 + this.#cleared,
-        madeAt: utcInstant(now),
-      } as TallyRecord;
+      const { record } = this.#inFiles.get(unwritten) ?? (await this.#forFile(unwritten));
       this.#filed = [...this.#filed, { unwritten, record }];
     }
     return this.#filed.map((one) => one.record);
   }
 
-  #cleared = 0;
+  async #forFile(unwritten: Unwritten) {
+    const { now } = unwritten;
+    const draft = await unwritten.draft();
+    this.#fileDevice ||= newId(now, this.randomBytes);
+    this.#fileSeq += 1;
+    const record = {
+      ...draft,
+      id: newId(now, this.randomBytes),
+      device: this.#fileDevice,
+      seq: this.#fileSeq,
+      madeAt: utcInstant(now),
+    } as TallyRecord;
+    const inFile = { draft, record };
+    this.#inFiles.set(unwritten, inFile);
+    return inFile;
+  }
 
   /** Takes those off the queue that stand in a file, once the observer says that it is saved. */
   clearFiled(): void {
     const filed = this.#filed.map((one) => one.unwritten);
-    this.#cleared += filed.length;
     this.#queue = this.#queue.filter((one) => !filed.includes(one));
     this.#waiting = this.#queue;
     this.#filed = [];
@@ -95,7 +104,10 @@ export class RecordWriter {
     void this.retry();
   }
 
-  /** The file was not saved after all: its records go to the storage again. */
+  /**
+   * The file was not saved after all: its records go to the storage again. They keep the ids that the file gave them: should
+   * it turn up later, no runner counts twice.
+   */
   forgetFile(): void {
     this.#filed = [];
     void this.retry();
@@ -127,8 +139,10 @@ export class RecordWriter {
 
   async #writeOne(unwritten: Unwritten) {
     try {
-      const draft = await unwritten.draft();
-      return await addAndCount(this.db, draft, { now: unwritten.now, randomBytes: this.randomBytes });
+      const inFile = this.#inFiles.get(unwritten);
+      const draft = inFile?.draft ?? (await unwritten.draft());
+      const { now } = unwritten;
+      return await addAndCount(this.db, draft, { now, randomBytes: this.randomBytes, id: inFile?.record.id });
     } catch (error) {
       return { ok: false as const, error: storeFailure(error) };
     }
