@@ -83,6 +83,25 @@ test('taps while a write is under way are kept in their order', async ({ page })
   );
 });
 
+test('undo while the write is under way takes back that very runner, not the one before', async ({ page }) => {
+  await openTally(page);
+  await tapKeys(page, ...'511');
+  await tapFeet(page, 'both-midfoot');
+  await untilKept(page, 1);
+  await tapKeys(page, ...'512');
+  await page.evaluate(() => {
+    const down = (target: Element) =>
+      target.dispatchEvent(new PointerEvent('pointerdown', { bubbles: true, button: 0, pointerType: 'touch' }));
+    down(document.querySelector('[data-cell="both-rearfoot"]')!);
+    down([...document.querySelectorAll('button')].find((button) => button.textContent.includes('Undo'))!);
+  });
+  await untilKept(page, 3);
+  const rows = await keptRows(page);
+  expect(rows.map((row) => row.record.kind)).toEqual(['sighting', 'sighting', 'withdrawal']);
+  expect(rows[1]?.record.bib).toBe('512');
+  expect(rows[2]?.record.target).toBe(rows[1]?.id);
+});
+
 test('a full storage is said at once; the entry stays, goes into a file, and is kept when there is room', async ({
   page,
 }) => {
