@@ -1,20 +1,20 @@
 import { SvelteMap, SvelteSet } from 'svelte/reactivity';
-import { bibCandidates } from '../domain/bib-candidates.ts';
-import type { BibList } from '../domain/bib-list.ts';
+import { bibCandidates } from '../../domain/bib-candidates.ts';
+import type { BibList } from '../../domain/bib-list.ts';
 import {
   correctedFields,
   correctionStep,
   openCorrection,
   type CorrectionAction,
   type CorrectionDraft,
-} from '../domain/correction-draft.ts';
-import { utcInstant } from '../domain/instant.ts';
-import type { RandomBytes } from '../domain/new-id.ts';
-import { projectRecords, type ProjectedSighting } from '../domain/projection.ts';
-import type { Checkpoint, Race } from '../domain/race.ts';
-import type { Sighting } from '../domain/record.ts';
-import { samplingAdvice, type SamplingAdvice } from '../domain/sampling.ts';
-import { proposedCheckpoint } from '../domain/station.ts';
+} from '../../domain/correction-draft.ts';
+import { utcInstant } from '../../domain/instant.ts';
+import type { RandomBytes } from '../../domain/new-id.ts';
+import { projectRecords, type ProjectedSighting } from '../../domain/projection.ts';
+import type { Checkpoint, Race } from '../../domain/race.ts';
+import type { Sighting } from '../../domain/record.ts';
+import { samplingAdvice, type SamplingAdvice } from '../../domain/sampling.ts';
+import { proposedCheckpoint } from '../../domain/station.ts';
 import {
   EMPTY_ENTRY,
   hasBegun,
@@ -22,8 +22,8 @@ import {
   tallyStep,
   type TalliedRunner,
   type TallyAction,
-} from '../domain/tally-entry.ts';
-import type { KerbsideDatabase } from '../store/database.ts';
+} from '../../domain/tally-entry.ts';
+import type { KerbsideDatabase } from '../../store/database.ts';
 import {
   recentRecords,
   recordCounts,
@@ -31,10 +31,10 @@ import {
   type KeptRecord,
   type RecordCounts,
   type RecordDraft,
-} from '../store/records.ts';
-import type { TallyPost } from '../store/tally-settings.ts';
-import { bibInWords, feetInShort } from './foot-words.ts';
-import { RecordWriter } from './record-writer.svelte.ts';
+} from '../../store/records.ts';
+import type { TallyPost } from '../../store/tally-settings.ts';
+import { bibInWords, feetInShort } from '../foot-words.ts';
+import { RecordWriter } from '../record-writer.svelte.ts';
 
 /** What the Tally screen needs from around it. */
 export interface TallyNeeds {
