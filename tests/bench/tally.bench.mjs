@@ -21,7 +21,7 @@ const TAPS_A_RUN = 40;
 const LONGEST_MS = 270_000;
 const FLAGS = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
 
-/** A tablet with `stored` own records, its processor slowed, Tally open. */
+/** A tablet with `stored` own records, Tally open; `slowed` does work on it with its processor slowed. */
 async function openTablet(browser, url, stored) {
   const context = await browser.newContext({ hasTouch: true, viewport: { width: 390, height: 844 } });
   const page = await context.newPage();
@@ -29,20 +29,33 @@ async function openTablet(browser, url, stored) {
   await fillWithOwnRecords(page, stored);
   await page.reload();
   await page.getByRole('group', { name: 'Foot grid' }).waitFor();
-  const devtools = await context.newCDPSession(page);
-  await devtools.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
+  const slowed = await slower(context, page);
   await watchTaps(page);
   // The first taps warm up what every later one finds warm.
-  await timeTaps(page, 10);
-  return page;
+  await slowed(() => timeTaps(page, 10));
+  return { page, slowed };
+}
+
+/** Slowing burns a processor even while the page rests: only the page that is being timed may be slow. */
+async function slower(context, page) {
+  const devtools = await context.newCDPSession(page);
+  const setRate = (rate) => devtools.send('Emulation.setCPUThrottlingRate', { rate });
+  return async (work) => {
+    await page.bringToFront();
+    await setRate(SLOWED);
+    try {
+      return await work();
+    } finally {
+      await setRate(1);
+    }
+  };
 }
 
 async function measureBareTaps(browser) {
   const context = await browser.newContext({ hasTouch: true, viewport: { width: 390, height: 844 } });
   const page = await context.newPage();
-  const devtools = await context.newCDPSession(page);
-  await devtools.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
-  const times = await timeBareTaps(page, 2 * TAPS_A_RUN);
+  const slowed = await slower(context, page);
+  const times = await slowed(() => timeBareTaps(page, 2 * TAPS_A_RUN));
   await context.close();
   return times;
 }
@@ -86,14 +99,11 @@ export default async function tallyBench() {
     const taps = { small: [], large: [] };
     let runs = 0;
     for (; runs < RUNS && performance.now() - from < LONGEST_MS; runs += 1) {
-      await small.bringToFront();
-      bare.push(...(await timeBareWrites(small, TAPS_A_RUN)));
-      taps.small.push(await timeTaps(small, TAPS_A_RUN));
-      await large.bringToFront();
-      taps.large.push(await timeTaps(large, TAPS_A_RUN));
+      bare.push(...(await small.slowed(() => timeBareWrites(small.page, TAPS_A_RUN))));
+      taps.small.push(await small.slowed(() => timeTaps(small.page, TAPS_A_RUN)));
+      taps.large.push(await large.slowed(() => timeTaps(large.page, TAPS_A_RUN)));
     }
-    await small.bringToFront();
-    const burst = await tapSteadily(small, 8, 10);
+    const burst = await small.slowed(() => tapSteadily(small.page, 8, 10));
     const all = (key) => taps.small.flatMap((times) => times[key]);
     const medianOfRuns = (times) =>
       quantileOf(
