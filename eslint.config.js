@@ -49,7 +49,10 @@ const direction = (folder) => {
         {
           patterns: [
             {
-              group: closed.flatMap((other) => [`$lib/${other}/*`, `../${other}/*`, `../../${other}/*`]),
+              group: closed.flatMap((other) => [
+                `$lib/${other}/*`,
+                ...['../', '../../', '../../../'].map((up) => `${up}${other}/*`),
+              ]),
               message: `${folder} may import ${way}; what you need belongs there or must be handed in.`,
             },
             {

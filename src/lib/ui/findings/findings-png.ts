@@ -11,7 +11,7 @@ export function pictureSource({ race, demo, findings }: FindingsResult): string 
 export async function findingsPngs(result: FindingsResult): Promise<{ name: string; blob: Blob }[]> {
   if (!result.supplement) return [];
   // The drawing code is large: whoever only exports tables does not load it.
-  const { picturePng } = await import('./draw-picture.ts');
+  const { picturePng } = await import('./pictures/draw-picture.ts');
   const pictures = everyPicture(findingsPictures(result.findings, result.supplement, result.focus, result.level));
   const files: { name: string; blob: Blob }[] = [];
   for (const picture of pictures) {

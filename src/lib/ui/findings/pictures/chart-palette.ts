@@ -1,4 +1,4 @@
-import type { Tone } from '../../findings/series-picture.ts';
+import type { Tone } from '../../../findings/series-picture.ts';
 
 /** The colours and types a picture is drawn with, read from the page's design tokens. */
 export interface ChartPalette {

@@ -1,7 +1,8 @@
-import type { Picture } from '../../findings/series-picture.ts';
-import { chartConfig, pictureHeight } from './chart-config.ts';
+import type { Picture } from '../../../findings/series-picture.ts';
+import { chartConfig } from './chart-config.ts';
 import { Chart } from './chart-parts.ts';
 import { lightPalette, type ChartPalette } from './chart-palette.ts';
+import { pictureHeight } from './picture-height.ts';
 
 export { pictureHeight };
 

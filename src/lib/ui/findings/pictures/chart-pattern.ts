@@ -1,4 +1,4 @@
-import type { Tone } from '../../findings/series-picture.ts';
+import type { Tone } from '../../../findings/series-picture.ts';
 import type { ChartPalette } from './chart-palette.ts';
 
 /** Side of a pattern's tile, CSS pixels. */
