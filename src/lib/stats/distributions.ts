@@ -1,8 +1,10 @@
-import betainc from '@stdlib/math-base-special-betainc';
 import erfc from '@stdlib/math-base-special-erfc';
-import gammainc from '@stdlib/math-base-special-gammainc';
 import gammaln from '@stdlib/math-base-special-gammaln';
 import { requireCount, requireNumber } from './require-number.ts';
+import { betaTail } from './special/incomplete-beta.ts';
+import { gammaTail } from './special/incomplete-gamma.ts';
+import { positiveQuantile } from './special/positive-quantile.ts';
+import { deviance, LOG_SQRT_TWO_PI, logBinomialTerm, stirlingRemainder } from './special/saddle-point.ts';
 
 /**
  * The probability distributions behind every test and interval: normal, chi-square, Student's t, F, beta, binomial.
@@ -19,7 +21,7 @@ import { requireCount, requireNumber } from './require-number.ts';
  * The special functions are those of @stdlib where they were measured to be right against R (see
  * tests/reference/distributions.R): erfc everywhere, the incomplete beta down to 1e-200, the incomplete gamma for
  * shapes below 50. Beyond that they lose all digits (chi-square with 5,000 degrees of freedom near its mean is off by
- * 10 %), and the continued fractions below take over.
+ * 10 %), and the continued fractions in `special/` take over.
  *
  * @example
  * normalUpperTail(1.959963984540054); // 0.025
@@ -27,137 +29,7 @@ import { requireCount, requireNumber } from './require-number.ts';
  * tQuantile(0.975, 10); // 2.2281388519649385
  */
 
-const LOG_SQRT_TWO_PI = Math.log(2 * Math.PI) / 2;
-const TINY = 1e-300;
-const CLOSE = 2 ** -53;
-const GAMMAINC_SHAPE_LIMIT = 50;
-const BETAINC_LEAST_TAIL = 1e-200;
-
-// --- saddle-point pieces: C. Loader, Fast and Accurate Computation of Binomial Probabilities (2000) ---------------
-
-/** ln Γ(n + 1) − ln(√(2πn)·(n/e)^n): what Stirling's formula leaves over. */
-function stirlingRemainder(n: number): number {
-  if (n <= 15) return gammaln(n + 1) - (n + 0.5) * Math.log(n) + n - LOG_SQRT_TWO_PI;
-  const s = 1 / (n * n);
-  return (1 / 12 - (1 / 360 - (1 / 1260 - (1 / 1680 - (1 / 1188) * s) * s) * s) * s) / n;
-}
-
-/** x·ln(x/mean) + mean − x, without the cancellation when the two are close. */
-function deviance(x: number, mean: number): number {
-  const difference = x - mean;
-  if (Math.abs(difference) >= 0.1 * (x + mean)) return x * Math.log(x / mean) + mean - x;
-  const v = difference / (x + mean);
-  let term = 2 * x * v;
-  let sum = difference * v;
-  for (let j = 3; ; j += 2) {
-    term *= v * v;
-    const next = sum + term / j;
-    if (next === sum) return next;
-    sum = next;
-  }
-}
-
-/** ln of n!/(a!b!) · x^a · y^b for a + b = n and x + y = 1; a and b positive, not necessarily whole. */
-function logBinomialTerm(a: number, b: number, x: number, y: number): number {
-  const n = a + b;
-  return (
-    stirlingRemainder(n) -
-    stirlingRemainder(a) -
-    stirlingRemainder(b) -
-    deviance(a, n * x) -
-    deviance(b, n * y) +
-    0.5 * (Math.log(n / a) - Math.log(b)) -
-    LOG_SQRT_TWO_PI
-  );
-}
-
-// --- incomplete gamma ---------------------------------------------------------------------------------------------
-
-/** Regularised lower incomplete gamma by its power series (DLMF 8.7.1); for x below the shape. */
-function gammaSeries(shape: number, x: number): number {
-  let term = 1;
-  let sum = 1;
-  for (let n = 1; term > sum * CLOSE; n++) {
-    term *= x / (shape + n);
-    sum += term;
-  }
-  const logFront = -stirlingRemainder(shape) - deviance(shape, x) - LOG_SQRT_TWO_PI - 0.5 * Math.log(shape);
-  return Math.exp(logFront) * sum;
-}
-
-/** Regularised upper incomplete gamma by its continued fraction (DLMF 8.9.2, Lentz's method); for x above the shape. */
-function gammaFraction(shape: number, x: number): number {
-  let b = x + 1 - shape;
-  let c = 1 / TINY;
-  let d = 1 / b;
-  let product = d;
-  for (let n = 1; ; n++) {
-    const a = -n * (n - shape);
-    b += 2;
-    d = 1 / nonZero(a * d + b);
-    c = nonZero(b + a / c);
-    product *= c * d;
-    if (Math.abs(c * d - 1) <= 2 * CLOSE) break;
-  }
-  const logFront = -stirlingRemainder(shape) - deviance(shape, x) - LOG_SQRT_TWO_PI + 0.5 * Math.log(shape);
-  return Math.exp(logFront) * product;
-}
-
-function nonZero(value: number): number {
-  return Math.abs(value) < TINY ? TINY : value;
-}
-
-function gammaTail(x: number, shape: number, upper: boolean): number {
-  if (x <= 0) return upper ? 1 : 0;
-  if (x === Infinity) return upper ? 0 : 1;
-  if (shape < GAMMAINC_SHAPE_LIMIT) return gammainc(x, shape, true, upper);
-  if (x < shape) {
-    const lower = gammaSeries(shape, x);
-    return upper ? 1 - lower : lower;
-  }
-  const above = gammaFraction(shape, x);
-  return upper ? above : 1 - above;
-}
-
-// --- incomplete beta ----------------------------------------------------------------------------------------------
-
-/** Regularised incomplete beta I_x(a, b) by its continued fraction (DLMF 8.17.22, Lentz's method); for x below the mean. */
-function betaFraction(x: number, y: number, a: number, b: number): number {
-  const logFront = logBinomialTerm(a, b, x, y) + Math.log(b / (a + b));
-  let c = 1;
-  let d = 1 / nonZero(1 - ((a + b) * x) / (a + 1));
-  let product = d;
-  for (let m = 1; ; m++) {
-    const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m));
-    d = 1 / nonZero(1 + even * d);
-    c = nonZero(1 + even / c);
-    product *= c * d;
-    const odd = (-(a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
-    d = 1 / nonZero(1 + odd * d);
-    c = nonZero(1 + odd / c);
-    product *= c * d;
-    if (Math.abs(c * d - 1) <= 2 * CLOSE) break;
-  }
-  return Math.exp(logFront) * product;
-}
-
-/**
- * I_x(a, b) with x and y = 1 − x both given, so that neither loses its digits near 1.
- */
-function betaTail(x: number, y: number, a: number, b: number): number {
-  if (x <= 0) return 0;
-  if (y <= 0) return 1;
-  let tail: number;
-  if (x <= y) tail = betainc(x, a, b, true, false);
-  else {
-    // Near 1 the library's own complement is off by up to 5e-10 where 1 − tail is exact.
-    const other = betainc(y, b, a, true, false);
-    tail = other < 0.5 ? 1 - other : betainc(y, b, a, true, true);
-  }
-  return tail > BETAINC_LEAST_TAIL ? tail : betaFraction(x, y, a, b);
-}
-
-// --- normal -------------------------------------------------------------------------------------------------------
+// --- normal ----------------------------------------------------------------------------------------------------------
 
 /** Pr(Z ≤ z) of the standard normal distribution. */
 export function normalLowerTail(z: number): number {
@@ -182,7 +54,7 @@ export function normalUpperQuantile(q: number): number {
   return q === 0.5 ? 0 : positiveQuantile(normalUpperTail, q, 1);
 }
 
-// --- chi-square ---------------------------------------------------------------------------------------------------
+// --- chi-square ------------------------------------------------------------------------------------------------------
 
 /** Pr(X ≤ x) of the chi-square distribution with `df` degrees of freedom. */
 export function chiSquareLowerTail(x: number, df: number): number {
@@ -210,7 +82,7 @@ export function chiSquareUpperQuantile(q: number, df: number): number {
   return positiveQuantile((x) => chiSquareUpperTail(x, df), q, df);
 }
 
-// --- Student's t --------------------------------------------------------------------------------------------------
+// --- Student's t -----------------------------------------------------------------------------------------------------
 
 /** Pr(T ≤ t) of Student's t distribution with `df` degrees of freedom. */
 export function tLowerTail(t: number, df: number): number {
@@ -252,7 +124,7 @@ export function tUpperQuantile(q: number, df: number): number {
   return q === 0.5 ? 0 : positiveQuantile((t) => tUpperTail(t, df), q, 1);
 }
 
-// --- F ------------------------------------------------------------------------------------------------------------
+// --- F ---------------------------------------------------------------------------------------------------------------
 
 /** Pr(X ≤ x) of the F distribution with `df1` (numerator) and `df2` (denominator) degrees of freedom. */
 export function fLowerTail(x: number, df1: number, df2: number): number {
@@ -290,7 +162,7 @@ export function fUpperQuantile(q: number, df1: number, df2: number): number {
   return positiveQuantile((x) => fUpperTail(x, df1, df2), q, 1);
 }
 
-// --- beta ---------------------------------------------------------------------------------------------------------
+// --- beta ------------------------------------------------------------------------------------------------------------
 
 /** Pr(X ≤ x) of the beta distribution with shapes `a` and `b`. */
 export function betaLowerTail(x: number, a: number, b: number): number {
@@ -337,7 +209,7 @@ function betaRootFromAbove(q: number, a: number, b: number): number {
   return betaRoot(q, b, a);
 }
 
-// --- binomial -----------------------------------------------------------------------------------------------------
+// --- binomial --------------------------------------------------------------------------------------------------------
 
 /** Pr(X ≤ k) of successes in `size` trials of the given probability. */
 export function binomialLowerTail(k: number, size: number, probability: number): number {
@@ -386,71 +258,7 @@ function requireTrials(k: number, size: number, probability: number): void {
   requireNumber(probability, 'probability', 0, 1);
 }
 
-// --- roots --------------------------------------------------------------------------------------------------------
-
+/** −value, without a −0. */
 function negated(value: number): number {
   return value === 0 ? 0 : -value;
-}
-
-/**
- * The x > 0 where a monotone tail takes the value `wanted` (at most ½). The root is first shut between x and 2x from
- * `start` on, which makes the precision relative to the root however far out it lies.
- */
-function positiveQuantile(tail: (x: number) => number, wanted: number, start: number, falling = true): number {
-  if (wanted === 0) return falling ? Infinity : 0;
-  const target = Math.log(wanted);
-  // Positive while x is still too small.
-  const excess = (x: number): number => {
-    const t = tail(x);
-    const above = t > 0 ? Math.log(t) - target : -1000;
-    return falling ? above : -above;
-  };
-  let low = start;
-  let high = start;
-  while (excess(high) > 0 && high < Number.MAX_VALUE / 4) high *= 2;
-  if (high === low) {
-    low /= 2;
-    while (excess(low) < 0 && low > Number.MIN_VALUE) {
-      high = low;
-      low /= 2;
-    }
-  } else low = high / 2;
-  return rootBetween(excess, low, high);
-}
-
-/**
- * Root of a function that is ≥ 0 at `low` and ≤ 0 at `high`: T. R. Chandrupatla, A new hybrid quadratic/bisection
- * algorithm, Advances in Engineering Software 28 (1997) 145-149. Ends when the bracket is a few last digits wide.
- */
-function rootBetween(f: (x: number) => number, low: number, high: number): number {
-  // a is the newest point, b the other end of the bracket, c the point given up last.
-  let a = high;
-  let b = low;
-  let fa = f(a);
-  let fb = f(b);
-  let share = 0.5;
-  for (let i = 0; i < 200 && fa !== 0; i++) {
-    const x = a + share * (b - a);
-    const fx = f(x);
-    const sameSide = Math.sign(fx) === Math.sign(fa);
-    const c = sameSide ? a : b;
-    const fc = sameSide ? fa : fb;
-    if (!sameSide) {
-      b = a;
-      fb = fa;
-    }
-    a = x;
-    fa = fx;
-    const precision = 2 * CLOSE * Math.abs(Math.abs(fb) < Math.abs(fa) ? b : a);
-    if (Math.abs(b - a) <= 2 * precision) break;
-    const xi = (a - b) / (c - b);
-    const phi = (fa - fb) / (fc - fb);
-    share = 0.5;
-    if (phi * phi < xi && (1 - phi) * (1 - phi) < 1 - xi) {
-      share = (fa / (fb - fa)) * (fc / (fb - fc)) + (((c - a) / (b - a)) * fa * fb) / ((fc - fa) * (fc - fb));
-    }
-    const narrow = precision / Math.abs(b - a);
-    share = Math.min(1 - narrow, Math.max(narrow, share));
-  }
-  return Math.abs(fb) < Math.abs(fa) ? b : a;
 }
