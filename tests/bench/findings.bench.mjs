@@ -83,9 +83,7 @@ async function fill({ race, count }) {
     ...{
       race: race.id,
       device: 'bench',
-      lastSeq: 0,
-      tallied: 0,
-      waiting: 0,
+      handedIn: [],
       savedSeq: 0,
       pulled: count,
       blocks: block,

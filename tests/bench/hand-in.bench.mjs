@@ -106,9 +106,8 @@ async function fillWithWaiting({ raceId, count, first }) {
       ...{ madeAt: '2026-10-04T07:30:00.000Z', checkpoint: 'k5', left: 'rearfoot', right: 'midfoot', method: 'live' },
       ...{ observedAt: '2026-10-04T07:30:00.000Z' },
     };
-    transaction.objectStore('records').add({ id, race: raceId, seq, waiting: 1, bib: record.bib, record });
+    transaction.objectStore('records').add({ id, race: raceId, seq, tallied: seq, bib: record.bib, record });
   }
-  counters.put({ ...row, lastSeq: count, waiting: count, tallied: count });
   await new Promise((resolve) => (transaction.oncomplete = () => resolve(undefined)));
   db.close();
 }

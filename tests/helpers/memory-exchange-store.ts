@@ -39,8 +39,9 @@ export class MemoryExchangeStore implements ExchangeStore {
         .slice(0, limit)
         .map((row) => row.record),
     );
-  markHandedIn = (ids: readonly string[]) => {
-    for (const row of this.own) if (ids.includes(row.record.id)) row.waiting = false;
+  markHandedIn = (records: readonly TallyRecord[]) => {
+    const ids = new Set(records.map((record) => record.id));
+    for (const row of this.own) if (ids.has(row.record.id)) row.waiting = false;
     return Promise.resolve();
   };
   requeue = () => {

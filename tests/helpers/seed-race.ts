@@ -42,7 +42,7 @@ export async function seedRace(page: Page, { race, startList, results, records }
         put('blockIds', { race: race.id, block: i + 1, ids: Uint8Array.from(ids) });
       });
       put('counters', {
-        ...{ race: race.id, device: crypto.randomUUID(), lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0 },
+        ...{ race: race.id, device: crypto.randomUUID(), handedIn: [], savedSeq: 0 },
         ...{ pulled, blocks: blocks.length },
       });
       await new Promise<void>((resolve, reject) => {

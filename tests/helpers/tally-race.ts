@@ -14,7 +14,7 @@ export interface TallyRaceOptions {
 export interface KeptRow {
   id: string;
   seq: number;
-  waiting: number;
+  tallied: number;
   record: {
     kind: string;
     bib?: string | null;

@@ -1,6 +1,8 @@
 import { Dexie, type EntityTable, type Table } from 'dexie';
 import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { TallyRecord } from '../domain/record.ts';
+import { rowsThatNeverChange } from './rows-that-never-change.ts';
+import type { SeqRange } from './seq-ranges.ts';
 
 /** A race on this device: the set-up as it travels, and what only this device knows of it. */
 export interface StoredRace {
@@ -28,13 +30,13 @@ export interface StoredResults {
   changedHere?: boolean;
 }
 
-/** Own records as rows: one tap, one row. Written by `records.ts` alone, together with the race's counters. */
+/** Own records as rows: one tap, one row, written once by `add-record.ts` alone. */
 export interface StoredRecord {
   id: string;
   race: string;
   seq: number;
-  /** 1 until the hub has it, then 0. */
-  waiting: 0 | 1;
+  /** Own sightings of the race that stood when this record had been written: the last row has the count of now. */
+  tallied: number;
   /** The bib of a sighting or of a correction that changes it, to find a runner without a scan. */
   bib?: string;
   /** What a correction, withdrawal or ruling is about, as `recordSubject` writes it. */
@@ -58,20 +60,13 @@ export interface BlockIds {
   ids: Uint8Array<ArrayBuffer>;
 }
 
-/**
- * What is known of one race's records without reading them, kept in the transaction that changes them: counting an
- * index costs 4 µs a row. One row a race, so that a tap reads and writes it once.
- */
+/** What is known of one race's records without reading them: counting an index costs 4 µs a row. */
 export interface RecordCounters {
   race: string;
   /** This device's name in the race. A race that was erased and joined again gets a new one: its `seq` starts anew. */
   device: string;
-  /** The greatest `seq` given, which is also the number of own records. */
-  lastSeq: number;
-  /** Own sightings that are not withdrawn here. */
-  tallied: number;
-  /** Own records that the hub does not have. */
-  waiting: number;
+  /** The `seq` of own records that the hub has, as ranges: mostly one. */
+  handedIn: SeqRange[];
   /** All own records up to this `seq` stand in a hand-off file that was saved. */
   savedSeq: number;
   /** Records of other devices. */
@@ -128,5 +123,6 @@ export class KerbsideDatabase extends Dexie {
       settings: 'key',
       hubLinks: 'race',
     });
+    this.version(2).stores({ records: 'id, &[race+seq], [race+bib], [race+subject]' }).upgrade(rowsThatNeverChange);
   }
 }

@@ -12,14 +12,9 @@ import {
 } from '../store/hub-set-up.ts';
 import { changeHubLink, findHubLink } from '../store/hub-links.ts';
 import { findRace, loadResults, loadStartList } from '../store/races.ts';
-import {
-  addPulledRecords,
-  eachRecordBatch,
-  markHandedIn,
-  recordCounts,
-  requeueRecords,
-  waitingRecords,
-} from '../store/records.ts';
+import { addPulledRecords } from '../store/pulled-records.ts';
+import { markHandedIn, recordCounts, requeueRecords } from '../store/record-counters.ts';
+import { eachRecordBatch, waitingRecords } from '../store/records.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { Surroundings } from './surroundings.ts';
 
@@ -47,7 +42,7 @@ export interface ExchangeStore {
   changeLink(change: Partial<Omit<HubLink, 'race'>>): Promise<void>;
   counts(): Promise<{ readonly waiting: number; readonly lastSeq: number }>;
   waiting(limit: number, afterSeq: number): Promise<readonly TallyRecord[]>;
-  markHandedIn(ids: readonly string[]): Promise<void>;
+  markHandedIn(records: readonly TallyRecord[]): Promise<void>;
   /** Lets every own record wait again. */
   requeue(): Promise<void>;
   addPulled(records: readonly TallyRecord[]): Promise<Outcome<unknown, StoreFailure>>;
@@ -69,7 +64,7 @@ export function exchangeStore(
     changeLink: (change) => changeHubLink(db, raceId, change),
     counts: () => recordCounts(db, raceId),
     waiting: (limit, afterSeq) => waitingRecords(db, raceId, limit, afterSeq),
-    markHandedIn: async (ids) => void (await markHandedIn(db, raceId, ids)),
+    markHandedIn: (records) => markHandedIn(db, raceId, records),
     requeue: () => requeueRecords(db, raceId),
     addPulled: (records) => addPulledRecords(db, raceId, records, { now: now(), randomBytes }),
     eachBatch: (visit) => eachRecordBatch(db, raceId, visit),

@@ -5,7 +5,7 @@ import type { KerbsideDatabase } from '../store/database.ts';
 import { findHubLink, saveHubLink } from '../store/hub-links.ts';
 import { takeSetUp } from '../store/hub-set-up.ts';
 import { findRace, listRaces } from '../store/races.ts';
-import { adoptDevice, ownDevice, requeueRecords } from '../store/records.ts';
+import { adoptDevice, ownDevice, requeueRecords } from '../store/record-counters.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import { retryDelayMs } from './retry-delay.ts';

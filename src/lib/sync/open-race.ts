@@ -5,7 +5,7 @@ import type { KerbsideDatabase } from '../store/database.ts';
 import { saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
 import { handedInSetUp, markForNewHub } from '../store/hub-set-up.ts';
 import { findRace } from '../store/races.ts';
-import { requeueRecords } from '../store/records.ts';
+import { requeueRecords } from '../store/record-counters.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import type { Surroundings } from './surroundings.ts';

@@ -82,7 +82,7 @@ export async function pushWaiting(
     if (sent.value.length > 0) {
       await store.changeLink({ refused: [...refused].map(([id, reason]) => ({ id, reason })) });
     }
-    noting = store.markHandedIn(fresh.filter((record) => !refused.has(record.id)).map((record) => record.id));
+    noting = store.markHandedIn(fresh.filter((record) => !refused.has(record.id)));
     // Its failure is met where it is awaited.
     noting.catch(() => undefined);
   }

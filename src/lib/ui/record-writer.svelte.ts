@@ -2,7 +2,7 @@ import { utcInstant } from '../domain/instant.ts';
 import { newId, type RandomBytes } from '../domain/new-id.ts';
 import type { TallyRecord } from '../domain/record.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
-import { addAndCount, type KeptRecord, type RecordDraft } from '../store/records.ts';
+import { addAndCount, type KeptRecord, type RecordDraft } from '../store/add-record.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 
 /** A record on its way to the storage. */

@@ -5,7 +5,8 @@ import { doubtTitle, type DoubtContext } from '../../domain/check/doubt-words.ts
 import type { TallyRecord } from '../../domain/record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { hearOfRecords } from '../../store/record-news.ts';
-import { addRecord, type Circumstances } from '../../store/records.ts';
+import { addRecord } from '../../store/add-record.ts';
+import type { Circumstances } from '../../store/record-counters.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
 import type { CheckView, DecisionView, DoubtView } from './check-from-store.ts';
 

@@ -11,7 +11,8 @@ import { squadOf } from '../../findings/squad.ts';
 import { supplementOf } from '../../findings/supplement.ts';
 import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
-import { eachRecordBatch, recordCounts } from '../../store/records.ts';
+import { recordCounts } from '../../store/record-counters.ts';
+import { eachRecordBatch } from '../../store/records.ts';
 import type {
   FindingsChoices,
   FindingsReply,

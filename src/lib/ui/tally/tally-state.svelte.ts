@@ -24,14 +24,9 @@ import {
   type TallyAction,
 } from '../../domain/tally-entry.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import {
-  recentRecords,
-  recordCounts,
-  recordsOfBib,
-  type KeptRecord,
-  type RecordCounts,
-  type RecordDraft,
-} from '../../store/records.ts';
+import type { KeptRecord, RecordDraft } from '../../store/add-record.ts';
+import { recordCounts, type RecordCounts } from '../../store/record-counters.ts';
+import { recentRecords, recordsOfBib } from '../../store/records.ts';
 import type { TallyPost } from '../../store/tally-settings.ts';
 import { bibInWords, feetInShort } from '../foot-words.ts';
 import { RecordWriter } from '../record-writer.svelte.ts';
@@ -48,6 +43,8 @@ export interface TallyNeeds {
   readonly randomBytes: RandomBytes;
   /** Called when a record is durable: for the flash, the vibration and the click. */
   readonly onKept: () => void;
+  /** Calls back when what `onKept` changed has been painted. */
+  readonly afterPaint: (show: () => void) => void;
 }
 
 /** When a bib was last seen at each checkpoint of the station, milliseconds since 1970 by checkpoint id. */
@@ -67,6 +64,8 @@ export class TallyState {
   /** What of it is on screen: the same, except between a tap that tallies and the moment its record is durable. */
   #shownEntry = $state.raw(EMPTY_ENTRY);
   #showTimer: ReturnType<typeof setTimeout> | undefined;
+  /** Kept records whose feedback was given, but which are not in the lists on screen yet. */
+  #unshown: KeptRecord[] = [];
   /** Undos that wait for the records before them to be durable. */
   #undosDue = 0;
   #correction = $state.raw<CorrectionDraft | undefined>();
@@ -198,6 +197,7 @@ export class TallyState {
 
   /** One tap or key of the working area. Says whether it tallied a runner. */
   act(action: TallyAction): boolean {
+    this.#showKept();
     if (this.#correction) {
       this.#correct(action);
       return false;
@@ -218,6 +218,7 @@ export class TallyState {
 
   /** Takes back the feet that wait for a bib, else the last record made here that stands. */
   undo(): void {
+    this.#showKept();
     if (this.#correction) {
       this.#correction = undefined;
     } else if (hasBegun(this.#entry)) {
@@ -256,6 +257,7 @@ export class TallyState {
   }
 
   withdrawCorrected(): void {
+    this.#showKept();
     const target = this.#correction?.target;
     this.#correction = undefined;
     const sighting = this.#recent.find((other) => other.record.id === target);
@@ -264,6 +266,7 @@ export class TallyState {
 
   /** Withdraws the last withdrawal: the sighting stands again. */
   putBack(): void {
+    this.#showKept();
     const takenBack = this.#takenBack;
     // Not yet written: there is nothing to withdraw.
     if (!takenBack?.withdrawal) return;
@@ -328,10 +331,29 @@ export class TallyState {
     return { kind: 'withdrawal', race: this.needs.race.id, observer: this.observer, target };
   }
 
-  #kept({ record, counts }: KeptRecord): void {
-    this.#show();
-    this.#counts = counts;
+  /** Feedback first; counts, field and the last five when it is painted: drawing them all takes longer than the write. */
+  #kept(kept: KeptRecord): void {
     this.#keptCount += 1;
+    this.#unshown.push(kept);
+    this.needs.onKept();
+    if (this.#undosDue && !this.writer.pending) {
+      this.#undosDue -= 1;
+      this.undo();
+    }
+    if (this.#unshown.length) this.needs.afterPaint(() => this.#showKept());
+  }
+
+  /** Brings the screen up to what is kept; what a tap builds on is always that. */
+  #showKept(): void {
+    if (!this.#unshown.length) return;
+    const kept = this.#unshown;
+    this.#unshown = [];
+    this.#show();
+    for (const one of kept) this.#showOne(one);
+  }
+
+  #showOne({ record, counts }: KeptRecord): void {
+    this.#counts = counts;
     if (record.kind === 'sighting') {
       const { checkpoint, bib, left, right, gait = 'run' } = record;
       const fresh = { record, checkpoint, bib, gait, left, right, withdrawn: false, corrections: [], withdrawals: [] };
@@ -348,11 +370,6 @@ export class TallyState {
       this.#lookedUp.clear();
       this.#seen.clear();
       this.refresh().catch(() => undefined);
-    }
-    this.needs.onKept();
-    if (this.#undosDue && !this.writer.pending) {
-      this.#undosDue -= 1;
-      this.undo();
     }
   }
 
