@@ -1,16 +1,38 @@
-import { parseArgs } from 'node:util';
 import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/domain/runner-classes.ts';
 import type { SightingTable } from '../lib/domain/sighting-table.ts';
 import { analyse } from '../lib/findings/analyse.ts';
-import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
+import { makeCommand, type GivenOptions } from './command-options.ts';
+import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { findingsText } from './findings-text.ts';
-import { readResultsFile, readSightingsFile } from './read-tables.ts';
+import { readListFile, readSightingsFile } from './read-tables.ts';
 
 const RESULT_FIELDS = ['bib', 'finish', 'sex', 'age', 'status'] as const;
 type ResultField = (typeof RESULT_FIELDS)[number];
 
+const OPTIONS = {
+  sightings: { type: 'string' },
+  results: { type: 'string' },
+  early: { type: 'string' },
+  late: { type: 'string' },
+  level: { type: 'string' },
+  'single-foot': { type: 'string' },
+  column: { type: 'string', multiple: true },
+  json: { type: 'boolean' },
+} as const;
+
+interface Asked {
+  readonly sightings: string;
+  readonly results: string | undefined;
+  readonly columns: Partial<Record<ResultField, string>>;
+  readonly early: string | undefined;
+  readonly late: string | undefined;
+  readonly level: number;
+  readonly singleFoot: SingleFootRule;
+  readonly json: boolean;
+}
+
 /** Computes the findings of a race. */
-export const command: Command = {
+export const command = makeCommand({
   name: 'analyse',
   summary: 'Shares, early-to-late shift, finish times, agreement and coverage from sightings',
   usage: `Usage: npm run --silent kerbside -- analyse --sightings FILE.csv [--results FILE.csv]
@@ -35,40 +57,16 @@ then nothing is printed and the exit code is 2.
                          unclassified, use takes that foot's class
   --json                 print JSON and nothing else
 `,
+  options: OPTIONS,
+  understand,
   run,
-};
+});
 
-const OPTIONS = {
-  sightings: { type: 'string' },
-  results: { type: 'string' },
-  early: { type: 'string' },
-  late: { type: 'string' },
-  level: { type: 'string' },
-  'single-foot': { type: 'string' },
-  column: { type: 'string', multiple: true },
-  json: { type: 'boolean' },
-} as const;
-
-interface Asked {
-  readonly sightings: string;
-  readonly results: string | undefined;
-  readonly columns: Partial<Record<ResultField, string>>;
-  readonly early: string | undefined;
-  readonly late: string | undefined;
-  readonly level: number;
-  readonly singleFoot: SingleFootRule;
-  readonly json: boolean;
-}
-
-async function run(args: string[], io: Io): Promise<number> {
-  const asked = parsed(args);
-  if (typeof asked === 'string') {
-    io.err(`kerbside analyse: ${asked}\n`);
-    return EXIT_FAULT;
-  }
+async function run(asked: Asked, io: Io): Promise<number> {
   // Both files are read before giving up, so that all that is wrong is said at once.
   const table = await readSightingsFile(asked.sightings, io);
-  const results = asked.results === undefined ? null : await readResultsFile(asked.results, asked.columns, io);
+  const results =
+    asked.results === undefined ? null : await readListFile(asked.results, 'results', { columns: asked.columns }, io);
   if (!table || results === undefined) return EXIT_FAULT;
   const wrong = wrongCheckpoints(table, asked);
   for (const fault of wrong) io.err(`kerbside analyse: ${fault}\n`);
@@ -78,14 +76,7 @@ async function run(args: string[], io: Io): Promise<number> {
   return EXIT_DONE;
 }
 
-/** What was asked for, or what is wrong with it. */
-function parsed(args: string[]): Asked | string {
-  let values;
-  try {
-    ({ values } = parseArgs({ args, options: OPTIONS }));
-  } catch (error) {
-    return (error as Error).message.split(/\n|\. /)[0]!;
-  }
+function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (!values.sightings) return 'name the sightings file with --sightings';
   const level = values.level === undefined ? 0.95 : Number(values.level);
   if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;

@@ -63,7 +63,7 @@ describe('kerbside check', () => {
     expect(wrong.code).toBe(2);
     expect(wrong.out).toBe('');
     expect(wrong.err).toContain('s.csv: row 1, column checkpoint');
-    expect(wrong.err).toContain('none.csv: cannot be read');
+    expect(wrong.err).toContain('none.csv: there is no such file');
     expect(await check()).toMatchObject({ code: 2, out: '' });
     expect((await check('--sightings', sightings, '--start', 'noon')).err).toContain('--start: "noon"');
     expect((await check('--sightings', sightings, '--finish-clock', 'sun')).err).toContain('--finish-clock');

@@ -1,5 +1,3 @@
-import { readFile } from 'node:fs/promises';
-import { parseArgs } from 'node:util';
 import type { CheckInput } from '../lib/domain/check/check-input.ts';
 import { checkRace } from '../lib/domain/check/check-race.ts';
 import { DOUBT_KINDS, type Doubt } from '../lib/domain/check/doubt.ts';
@@ -13,36 +11,10 @@ import {
 } from '../lib/domain/check/doubt-words.ts';
 import { inputOfTables } from '../lib/tables/input-of-tables.ts';
 import { instantOfBytes } from '../lib/tables/instant-of-bytes.ts';
-import { readOrganiserFile, type OrganiserKind, type OrganiserRows } from '../lib/tables/organiser-file.ts';
-import { readSightingOrigins } from '../lib/tables/sightings-devices.ts';
-import { SightingsReader } from '../lib/tables/sightings-reader.ts';
-import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
-import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
-
-const FAULTS_SAID = 20;
-
-/** Lists what the lead should look at. */
-export const command: Command = {
-  name: 'check',
-  summary: 'List misread bibs, disputes, odd times, double entries and what is missing',
-  usage: `Usage: npm run --silent kerbside -- check --sightings FILE.csv --startlist FILE.csv
-         [--results FILE.csv] [--start DATE-TIME] [--finish-clock gun|net] [--km KM] [--json]
-
-Reads the sightings table and the organiser's lists and prints the doubts, worst first.
-Nothing is changed. With the table's columns device, seq and offset_ms clocks are set
-right by their measured offsets and holes in a tablet's counting are found; a hole may
-also be a correction or a withdrawal, which the table does not show.
-
-  --sightings FILE    the sightings table
-  --startlist FILE    who may be running; without it no bib is called unlisted
-  --results FILE      finish times, one row for each starter
-  --start DATE-TIME   start of the race with its offset, such as 2026-10-04T09:00:00+01:00
-  --finish-clock C    whether finish times count from the gun or from each own start (net)
-  --km KM             length of the course
-  --json              {doubts: [{kind, checkpoint, bib, records, candidates}]} and nothing else
-`,
-  run,
-};
+import { SightingOrigins } from '../lib/tables/sighting-origins.ts';
+import { makeCommand, type GivenOptions } from './command-options.ts';
+import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { readListFile, readSightingsFile } from './read-tables.ts';
 
 const OPTIONS = {
   sightings: { type: 'string' },
@@ -64,12 +36,32 @@ interface Asked {
   readonly json: boolean;
 }
 
-async function run(args: string[], io: Io): Promise<number> {
-  const asked = parsed(args);
-  if (typeof asked === 'string') {
-    io.err(`kerbside check: ${asked}\n`);
-    return EXIT_FAULT;
-  }
+/** Lists what the lead should look at. */
+export const command = makeCommand({
+  name: 'check',
+  summary: 'List misread bibs, disputes, odd times, double entries and what is missing',
+  usage: `Usage: npm run --silent kerbside -- check --sightings FILE.csv --startlist FILE.csv
+         [--results FILE.csv] [--start DATE-TIME] [--finish-clock gun|net] [--km KM] [--json]
+
+Reads the sightings table and the organiser's lists and prints the doubts, worst first.
+Nothing is changed. With the table's columns device, seq and offset_ms clocks are set
+right by their measured offsets and holes in a tablet's counting are found; a hole may
+also be a correction or a withdrawal, which the table does not show.
+
+  --sightings FILE    the sightings table
+  --startlist FILE    who may be running; without it no bib is called unlisted
+  --results FILE      finish times, one row for each starter
+  --start DATE-TIME   start of the race with its offset, such as 2026-10-04T09:00:00+01:00
+  --finish-clock C    whether finish times count from the gun or from each own start (net)
+  --km KM             length of the course
+  --json              {doubts: [{kind, checkpoint, bib, records, candidates}]} and nothing else
+`,
+  options: OPTIONS,
+  understand,
+  run,
+});
+
+async function run(asked: Asked, io: Io): Promise<number> {
   const input = await readInput(asked, io);
   if (!input) return EXIT_FAULT;
   const doubts = checkRace(input);
@@ -77,13 +69,7 @@ async function run(args: string[], io: Io): Promise<number> {
   return EXIT_DONE;
 }
 
-function parsed(args: string[]): Asked | string {
-  let values;
-  try {
-    ({ values } = parseArgs({ args, options: OPTIONS }));
-  } catch (error) {
-    return (error as Error).message;
-  }
+function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (!values.sightings) return 'name the sightings table with --sightings';
   const clock = values['finish-clock'];
   if (clock !== undefined && clock !== 'gun' && clock !== 'net') {
@@ -113,64 +99,13 @@ function startOf(text: string): number {
 
 /** Reads every file before it gives up, so that all that is wrong is said at once. */
 async function readInput(asked: Asked, io: Io): Promise<CheckInput | null> {
-  const sightings = await readSightings(asked.sightings, io);
-  const startList = asked.startlist === undefined ? null : await readList(asked.startlist, 'startlist', io);
-  const results = asked.results === undefined ? null : await readList(asked.results, 'results', io);
-  if (!sightings || startList === 'faults' || results === 'faults') return null;
+  const origins = new SightingOrigins();
+  const table = await readSightingsFile(asked.sightings, io, origins);
+  const startList = asked.startlist === undefined ? null : await readListFile(asked.startlist, 'startlist', {}, io);
+  const results = asked.results === undefined ? null : await readListFile(asked.results, 'results', {}, io);
+  if (!table || startList === undefined || results === undefined) return null;
   const { startMs, finishClock, raceKm } = asked;
-  return inputOfTables(sightings.table, {
-    origins: sightings.origins,
-    ...{ startList, results, startMs, finishClock, raceKm },
-  });
-}
-
-async function readSightings(path: string, io: Io) {
-  const bytes = await bytesOf(path, io);
-  if (!bytes) return null;
-  const reader = new SightingsReader();
-  reader.push(bytes);
-  const read = reader.finish();
-  if (!read.ok) {
-    sayFaults(io, path, read.error.faults, read.error.faultCount);
-    return null;
-  }
-  const { origins, faults } = readSightingOrigins(bytes);
-  if (faults.length) {
-    sayFaults(io, path, faults, faults.length);
-    return null;
-  }
-  return { table: read.value.table, origins };
-}
-
-async function readList<Kind extends OrganiserKind>(
-  path: string,
-  kind: Kind,
-  io: Io,
-): Promise<OrganiserRows[Kind][] | 'faults'> {
-  const bytes = await bytesOf(path, io);
-  if (!bytes) return 'faults';
-  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, kind);
-  if (faultCount) {
-    sayFaults(io, path, faults, faultCount);
-    return 'faults';
-  }
-  for (const sentence of said) io.err(`${path}: ${sentence}\n`);
-  return rows;
-}
-
-async function bytesOf(path: string, io: Io): Promise<Uint8Array | null> {
-  try {
-    return await readFile(path);
-  } catch (error) {
-    io.err(`${path}: cannot be read: ${(error as Error).message}\n`);
-    return null;
-  }
-}
-
-function sayFaults(io: Io, path: string, faults: readonly TableFault[], count: number): void {
-  const shown = faults.slice(0, FAULTS_SAID);
-  for (const fault of shown) io.err(`${path}: ${faultText(fault)}\n`);
-  if (count > shown.length) io.err(`${path}: and ${count - shown.length} more faults\n`);
+  return inputOfTables(table, { origins, startList, results, startMs, finishClock, raceKm });
 }
 
 function printed(doubts: readonly Doubt[], input: CheckInput) {

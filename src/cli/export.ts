@@ -1,16 +1,24 @@
-import { parseArgs } from 'node:util';
 import { projectRecords } from '../lib/domain/projection.ts';
 import { entriesOffCourse } from '../lib/domain/standing-entries.ts';
 import { changesCsv } from '../lib/tables/changes-csv.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
-import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
+import { makeCommand, type GivenOptions } from './command-options.ts';
+import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
 import { writeFiles, type FileToWrite } from './write-files.ts';
 
 const IDS_SAID = 20;
 
+const OPTIONS = { csv: { type: 'string' }, changes: { type: 'string' } } as const;
+
+interface Asked {
+  readonly files: readonly string[];
+  readonly csv: string | undefined;
+  readonly changes: string | undefined;
+}
+
 /** Writes tables of what hand-off files hold. */
-export const command: Command = {
+export const command = makeCommand({
   name: 'export',
   summary: 'Write the sightings of hand-off files as CSV',
   usage: `Usage: npm run --silent kerbside -- export FILE.ndjson… [--csv FILE.csv] [--changes FILE.csv]
@@ -26,15 +34,13 @@ nothing is written.
 Texts that a spreadsheet would take for a formula (first character = + - @ or a tab) and those
 that begin with an apostrophe get an apostrophe in front; "analyse" takes it off again.
 `,
+  options: OPTIONS,
+  takesFiles: true,
+  understand,
   run,
-};
+});
 
-async function run(args: string[], io: Io): Promise<number> {
-  const options = parsed(args);
-  if (typeof options === 'string') {
-    io.err(`kerbside export: ${options}\n`);
-    return EXIT_FAULT;
-  }
+async function run(options: Asked, io: Io): Promise<number> {
   const content = await readHandoff(options.files, io);
   if (!content) return EXIT_FAULT;
   const { race, records } = content;
@@ -58,21 +64,8 @@ async function run(args: string[], io: Io): Promise<number> {
   return EXIT_FAULT;
 }
 
-function parsed(args: string[]): { files: string[]; csv?: string; changes?: string } | string {
-  try {
-    const { values, positionals } = parseArgs({
-      args,
-      allowPositionals: true,
-      options: { csv: { type: 'string' }, changes: { type: 'string' } },
-    });
-    if (positionals.length === 0) return 'name the hand-off files to read';
-    if (!values.csv && !values.changes) return 'say with --csv or --changes what is to be written';
-    return {
-      files: positionals,
-      ...(values.csv ? { csv: values.csv } : {}),
-      ...(values.changes ? { changes: values.changes } : {}),
-    };
-  } catch (error) {
-    return (error as Error).message;
-  }
+function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
+  if (files.length === 0) return 'name the hand-off files to read';
+  if (!values.csv && !values.changes) return 'say with --csv or --changes what is to be written';
+  return { files, csv: values.csv || undefined, changes: values.changes || undefined };
 }

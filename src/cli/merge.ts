@@ -1,11 +1,18 @@
-import { parseArgs } from 'node:util';
 import { writeHandoff } from '../lib/tables/handoff-file.ts';
-import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
+import { makeCommand, type GivenOptions } from './command-options.ts';
+import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
 import { writeFiles } from './write-files.ts';
 
+const OPTIONS = { out: { type: 'string' } } as const;
+
+interface Asked {
+  readonly files: readonly string[];
+  readonly out: string;
+}
+
 /** Unites hand-off files. */
-export const command: Command = {
+export const command = makeCommand({
   name: 'merge',
   summary: 'Unite hand-off files of one race into one',
   usage: `Usage: npm run --silent kerbside -- merge FILE.ndjson… --out FILE.ndjson
@@ -19,15 +26,13 @@ with its file and line; then the exit code is 2 and nothing is written.
 
   --out FILE   where the union goes; a file that is there is replaced once all is read
 `,
+  options: OPTIONS,
+  takesFiles: true,
+  understand,
   run,
-};
+});
 
-async function run(args: string[], io: Io): Promise<number> {
-  const options = parsed(args);
-  if (typeof options === 'string') {
-    io.err(`kerbside merge: ${options}\n`);
-    return EXIT_FAULT;
-  }
+async function run(options: Asked, io: Io): Promise<number> {
   const content = await readHandoff(options.files, io);
   if (!content) return EXIT_FAULT;
   const written = await writeFiles([{ path: options.out, pieces: writeHandoff(content.race, content.records) }]);
@@ -36,13 +41,8 @@ async function run(args: string[], io: Io): Promise<number> {
   return EXIT_FAULT;
 }
 
-function parsed(args: string[]): { files: string[]; out: string } | string {
-  try {
-    const { values, positionals } = parseArgs({ args, allowPositionals: true, options: { out: { type: 'string' } } });
-    if (positionals.length === 0) return 'name the hand-off files to unite';
-    if (!values.out) return 'say with --out where the union is to be written';
-    return { files: positionals, out: values.out };
-  } catch (error) {
-    return (error as Error).message;
-  }
+function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
+  if (files.length === 0) return 'name the hand-off files to unite';
+  if (!values.out) return 'say with --out where the union is to be written';
+  return { files, out: values.out };
 }

@@ -1,7 +1,12 @@
 import { open, readFile, stat } from 'node:fs/promises';
-import type { ResultRow } from '../lib/domain/race.ts';
 import type { SightingTable } from '../lib/domain/sighting-table.ts';
-import { readOrganiserFile, type OrganiserOptions } from '../lib/tables/organiser-file.ts';
+import {
+  readOrganiserFile,
+  type OrganiserKind,
+  type OrganiserOptions,
+  type OrganiserRows,
+} from '../lib/tables/organiser-file.ts';
+import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
 import { FAULTS_KEPT, SightingsReader } from '../lib/tables/sightings-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
 import type { Io } from './command.ts';
@@ -9,11 +14,12 @@ import type { Io } from './command.ts';
 const CHUNK_BYTES = 1 << 20;
 /** Smaller files are read before anyone could follow a progress line. */
 const PROGRESS_FROM_BYTES = 5e6;
-/** Results are read as a whole; a field of a million runners is a tenth of this. */
-const MOST_RESULTS_BYTES = 400e6;
+/** Lists are read as a whole; a field of a million runners is a tenth of this. */
+const MOST_LIST_BYTES = 400e6;
+const LIST_WORDS: Record<OrganiserKind, string> = { startlist: 'a start list', results: 'results' };
 
 /** Says what is wrong with a file, one line for each fault: the first {@link FAULTS_KEPT}, then how many more. */
-export function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
+function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
   const said = faults.slice(0, FAULTS_KEPT);
   for (const fault of said) io.err(`${path}: ${faultText(fault)}\n`);
   const more = faultCount - said.length;
@@ -32,10 +38,15 @@ function unreadable(error: unknown): string {
 /**
  * Reads a sightings file as a stream: memory grows with the sightings, not with the bytes of the file.
  *
+ * @param origins filled with what the file says of tablets, for those who ask
  * @returns `undefined` when anything is wrong with it, which is then said on standard error
  */
-export async function readSightingsFile(path: string, io: Io): Promise<SightingTable | undefined> {
-  const reader = new SightingsReader();
+export async function readSightingsFile(
+  path: string,
+  io: Io,
+  origins: SightingOrigins | null = null,
+): Promise<SightingTable | undefined> {
+  const reader = new SightingsReader(origins);
   try {
     const file = await open(path);
     try {
@@ -67,21 +78,22 @@ export async function readSightingsFile(path: string, io: Io): Promise<SightingT
 }
 
 /**
- * Reads results as the app's import does. What was converted or left out is said on standard error.
+ * Reads a start list or results as the app's import does. What was converted or left out is said on standard error.
  *
- * @param columns headings chosen for fields
  * @returns `undefined` when anything is wrong with the file, which is then said on standard error
  */
-export async function readResultsFile(
+export async function readListFile<Kind extends OrganiserKind>(
   path: string,
-  columns: NonNullable<OrganiserOptions['columns']>,
+  kind: Kind,
+  options: OrganiserOptions,
   io: Io,
-): Promise<ResultRow[] | undefined> {
+): Promise<OrganiserRows[Kind][] | undefined> {
   let bytes: Uint8Array;
   try {
     const { size } = await stat(path);
-    if (size > MOST_RESULTS_BYTES) {
-      io.err(`${path}: has ${size} bytes, more than results can have (${MOST_RESULTS_BYTES}): is it another file?\n`);
+    if (size > MOST_LIST_BYTES) {
+      const most = `more than ${LIST_WORDS[kind]} can have (${MOST_LIST_BYTES})`;
+      io.err(`${path}: has ${size} bytes, ${most}: is it another file?\n`);
       return undefined;
     }
     bytes = await readFile(path);
@@ -89,7 +101,7 @@ export async function readResultsFile(
     io.err(`${path}: ${unreadable(error)}\n`);
     return undefined;
   }
-  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, 'results', { columns });
+  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, kind, options);
   if (faultCount > 0) {
     sayFaults(io, path, faults, faultCount);
     return undefined;

@@ -3,11 +3,11 @@ import { EMPTY_CHECK_INPUT } from '../domain/check/check-input.ts';
 import { FOOT_VALUES, GAITS } from '../domain/foot.ts';
 import type { ResultRow, StartListRow } from '../domain/race.ts';
 import { gaitOf, leftOf, methodOf, rightOf, SIGHTING_METHODS, type SightingTable } from '../domain/sighting-table.ts';
-import type { SightingOrigin } from './sightings-devices.ts';
+import type { SightingOrigins } from './sighting-origins.ts';
 
 /** What a check of tables is told beside them. */
 export interface TableBackground {
-  readonly origins: ReadonlyMap<string, SightingOrigin>;
+  readonly origins: SightingOrigins;
   readonly startList: readonly StartListRow[] | null;
   readonly results: readonly ResultRow[] | null;
   readonly startMs: number | null;
@@ -26,7 +26,7 @@ export function inputOfTables(table: SightingTable, background: TableBackground)
     const bib = table.bib[row]!;
     const seen = table.seen[row]!;
     const observer = table.observers[table.observer[row]!]!;
-    const origin = origins.get(id);
+    const origin = origins.of(row);
     sightings.push({
       ...{ id, checkpoint: table.checkpoint[row]!, bib: bib < 0 ? null : table.bibs[bib]!, observer },
       ...{ gait: GAITS[gaitOf(seen)]!, left: FOOT_VALUES[leftOf(seen)]!, right: FOOT_VALUES[rightOf(seen)]! },

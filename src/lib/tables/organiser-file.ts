@@ -2,6 +2,7 @@ import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
 import type { ResultRow, StartListRow } from '../domain/race.ts';
 import { csvRows } from './csv-rows.ts';
 import { decodeBytes, type DecodedText, type Encoding } from './decode-bytes.ts';
+import { FaultList } from './fault-list.ts';
 import { findLayout, type Delimiter, type Layout } from './find-layout.ts';
 import { HEADINGS, plainHeading, type OrganiserField } from './organiser-headings.ts';
 import { RemarkCounter } from './remark-counter.ts';
@@ -70,8 +71,7 @@ const quoted = (text: string) => `"${text.length > 60 ? `${text.slice(0, 60)}…
 /** The whole reading, one state for one file; `organiserSteps` drives it. */
 class OrganiserReading<Kind extends OrganiserKind> {
   readonly rows: OrganiserRows[Kind][] = [];
-  readonly faults: TableFault[] = [];
-  faultCount = 0;
+  readonly faults = new FaultList(FAULTS_KEPT);
   faultyRows = 0;
   readonly remarks = new RemarkCounter();
   readonly sample: string[][] = [];
@@ -93,14 +93,9 @@ class OrganiserReading<Kind extends OrganiserKind> {
         : new ResultRowReader(context);
   }
 
-  fault(fault: TableFault): void {
-    this.faultCount += 1;
-    if (this.faults.length < FAULTS_KEPT) this.faults.push(fault);
-  }
-
   #refuse(faults: readonly TableFault[]): void {
     this.faultyRows += 1;
-    for (const fault of faults) this.fault(fault);
+    for (const fault of faults) this.faults.add(fault);
   }
 
   take(cells: string[]): void {
@@ -124,7 +119,10 @@ class OrganiserReading<Kind extends OrganiserKind> {
 
   finish(unclosedQuote: boolean): void {
     if (unclosedQuote) {
-      this.fault({ row: this.#row, expected: 'a quoted cell begins here and is never closed: a quote (") is missing' });
+      this.faults.add({
+        row: this.#row,
+        expected: 'a quoted cell begins here and is never closed: a quote (") is missing',
+      });
     }
     for (const { row, cells } of this.#pending) {
       const words = cells.map((cell) => cell.trim()).filter(Boolean);
@@ -272,7 +270,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
   const reading = new OrganiserReading(kind, layout, options);
   sayHowRead(layout, decoded.value, reading.remarks);
   const missing = layoutFaults(kind, layout, options);
-  for (const fault of missing) reading.fault(fault);
+  for (const fault of missing) reading.faults.add(fault);
   // Once columns are missing every row would be at fault too; a few rows serve the preview.
   const { text } = decoded.value;
   let unclosedQuote = false;
@@ -295,8 +293,8 @@ export function* organiserSteps<Kind extends OrganiserKind>(
   const table: OrganiserTable<Kind> = {
     kind,
     rows: reading.rows,
-    faults: reading.faults,
-    faultCount: reading.faultCount,
+    faults: reading.faults.kept,
+    faultCount: reading.faults.count,
     faultyRows: reading.faultyRows,
     said: reading.remarks.sentences(),
     layout: { ...layout, encoding: decoded.value.encoding, sample: reading.sample },

@@ -2,26 +2,8 @@ import type { Projection } from '../domain/projection.ts';
 import type { Race } from '../domain/race.ts';
 import { standingEntries } from '../domain/standing-entries.ts';
 import { csvLine } from './csv-line.ts';
+import { SIGHTINGS_COLUMNS } from './sightings-columns.ts';
 import { guardCell } from './spreadsheet-guard.ts';
-
-/** The headings of the sightings table, in the order in which it is written. */
-export const SIGHTINGS_COLUMNS = [
-  'record_id',
-  'race',
-  'checkpoint',
-  'km',
-  'bib',
-  'left',
-  'right',
-  'observer',
-  'method',
-  'observed_at',
-  'gait',
-  'note',
-  'device',
-  'seq',
-  'offset_ms',
-] as const;
 
 export interface SightingsCsvOptions {
   /** Hub clock minus device clock in milliseconds, for the devices where it is known. */

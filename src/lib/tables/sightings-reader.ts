@@ -12,24 +12,13 @@ import {
 import { decodeUtf8 } from '../domain/utf8.ts';
 import { CsvScanner, LONGEST_ROW_BYTES, type RowFlaw } from './csv-scanner.ts';
 import { instantOfBytes } from './instant-of-bytes.ts';
+import { FaultList } from './fault-list.ts';
 import { shownText } from './shown-text.ts';
-import { unguardCell } from './spreadsheet-guard.ts';
+import type { SightingOrigins } from './sighting-origins.ts';
+import { placeColumns, type ColumnPlaces, type SightingsColumn } from './sightings-columns.ts';
+import { unguardedStart } from './spreadsheet-guard.ts';
 import type { TableFault } from './table-fault.ts';
-
-const REQUIRED = [
-  'record_id',
-  'race',
-  'checkpoint',
-  'km',
-  'bib',
-  'left',
-  'right',
-  'observer',
-  'method',
-  'observed_at',
-  'note',
-] as const;
-type Column = (typeof REQUIRED)[number] | 'gait';
+import { isAt, wordFinder } from './word-finder.ts';
 
 /** As many faults are kept with their place; the rest are counted. */
 export const FAULTS_KEPT = 20;
@@ -59,25 +48,8 @@ const FLAWS: Record<RowFlaw, string> = {
 // eslint-disable-next-line no-control-regex -- these are the characters to refuse
 const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]/;
 const KM = /^(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
-const APOSTROPHE = 0x27;
 const SPACE = 0x20;
 
-const bytesOf = (word: string) => Uint8Array.from(word, (letter) => letter.charCodeAt(0));
-
-/** Finds which of a few ASCII words a cell is, without making a string of it. */
-function wordFinder(words: readonly string[]): (bytes: Uint8Array, from: number, to: number) => number {
-  const coded = words.map(bytesOf);
-  return (bytes, from, to) => {
-    for (let w = 0; w < coded.length; w += 1) {
-      const word = coded[w]!;
-      if (word.length !== to - from) continue;
-      let i = 0;
-      while (i < word.length && bytes[from + i] === word[i]) i += 1;
-      if (i === word.length) return w;
-    }
-    return -1;
-  };
-}
 const footAt = wordFinder(FOOT_VALUES);
 const gaitAt = wordFinder(GAITS);
 const methodAt = wordFinder(SIGHTING_METHODS);
@@ -91,26 +63,13 @@ const methodAt = wordFinder(SIGHTING_METHODS);
 export class SightingsReader {
   readonly #builder = new SightingTableBuilder();
   readonly #scanner = new CsvScanner(() => this.#takeRow());
-  readonly #faults: TableFault[] = [];
-  #faultCount = 0;
+  readonly #faults = new FaultList(FAULTS_KEPT);
+  readonly #origins: SightingOrigins | null;
   /** Faults before the row in work, to see whether it has any. */
   #faultsBefore = 0;
   #rows = 0;
   #headings: string[] | null = null;
-  readonly #column: Record<Column, number> = {
-    record_id: -1,
-    race: -1,
-    checkpoint: -1,
-    km: -1,
-    bib: -1,
-    left: -1,
-    right: -1,
-    observer: -1,
-    method: -1,
-    observed_at: -1,
-    note: -1,
-    gait: -1,
-  };
+  #column: ColumnPlaces = placeColumns([]).places;
   /** Cells that no dictionary checks for being UTF-8. */
   #uncoded: number[] = [];
   #race: string | null = null;
@@ -120,6 +79,11 @@ export class SightingsReader {
   readonly #kmRow: number[] = [];
   #started = false;
   #broken = false;
+
+  /** @param origins filled with what the table says of tablets, for those who ask */
+  constructor(origins: SightingOrigins | null = null) {
+    this.#origins = origins;
+  }
 
   /** Whether no later byte can change what is wrong, so that the rest need not be read. */
   get hopeless(): boolean {
@@ -145,7 +109,7 @@ export class SightingsReader {
 
   #giveUp(expected: string): false {
     this.#broken = true;
-    this.#fault({ expected });
+    this.#faults.add({ expected });
     return false;
   }
 
@@ -154,29 +118,22 @@ export class SightingsReader {
     this.#scanner.end();
     if (!this.#started) this.#giveUp('the file is empty; expected a row of headings');
     else if (!this.#broken && !this.#headings) this.#giveUp('the file has no row of headings');
-    else if (this.#faultCount === 0 && this.#rows === 0) {
-      this.#fault({ expected: 'there is no sighting below the headings' });
+    else if (this.#faults.count === 0 && this.#rows === 0) {
+      this.#faults.add({ expected: 'there is no sighting below the headings' });
     }
-    if (this.#faultCount > 0) {
-      return failed({ type: 'faults', faults: this.#faults, faultCount: this.#faultCount });
-    }
+    const { kept, count } = this.#faults;
+    if (count > 0) return failed({ type: 'faults', faults: kept, faultCount: count });
     return succeeded({ table: this.#builder.build(), rows: this.#rows });
   }
 
-  #fault(fault: TableFault): void {
-    this.#faultCount += 1;
-    if (this.#faults.length < FAULTS_KEPT) this.#faults.push(fault);
-  }
-
   /** A fault of one cell of the row in work. */
-  #cellFault(column: Column, expected: string, showCell = true): void {
-    // The text is only made while there is room for it: a million faults cost little.
-    if (this.#faults.length >= FAULTS_KEPT) {
-      this.#faultCount += 1;
-      return;
-    }
-    const { row } = this.#scanner;
-    this.#fault({ row, column, ...(showCell ? { found: this.#lenientText(this.#column[column]) } : {}), expected });
+  #cellFault(column: SightingsColumn, expected: string, showCell = true): void {
+    this.#faults.addLater(() => ({
+      row: this.#scanner.row,
+      column,
+      ...(showCell ? { found: this.#lenientText(this.#column[column]) } : {}),
+      expected,
+    }));
   }
 
   #lenientText(cell: number): string {
@@ -188,7 +145,7 @@ export class SightingsReader {
     if (this.#broken) return;
     const { flaw, row } = this.#scanner;
     if (flaw !== null) {
-      this.#fault({ row, expected: FLAWS[flaw] });
+      this.#faults.add({ row, expected: FLAWS[flaw] });
       // Without headings nothing below can be understood.
       if (!this.#headings) this.#broken = true;
     } else if (this.#headings) this.#takeSighting();
@@ -204,22 +161,15 @@ export class SightingsReader {
       this.#giveUp(`the cells are separated by ${other === ';' ? 'semicolons' : 'tabs'}; expected commas`);
       return;
     }
-    for (const column of [...REQUIRED, 'gait'] as const) {
-      const at = headings.indexOf(column);
-      this.#column[column] = at;
-      const { row } = this.#scanner;
-      if (at >= 0 && headings.includes(column, at + 1)) {
-        this.#fault({ row, column, expected: 'stands twice in the headings' });
-      }
-      if (at < 0 && column !== 'gait') {
-        const listed = headings.map((heading) => `"${shownText(heading)}"`).slice(0, 15);
-        this.#fault({ row, column, expected: `is missing; the headings are ${listed.join(', ')}` });
-      }
-    }
+    const { row } = this.#scanner;
+    const { places, faults } = placeColumns(headings);
+    this.#column = places;
+    for (const fault of faults) this.#faults.add({ row, ...fault });
     // With a column missing every row would be at fault.
-    if (this.#faultCount > 0) this.#broken = true;
-    const coded: number[] = [...REQUIRED, 'gait' as const].map((column) => this.#column[column]);
-    this.#uncoded = headings.map((_, cell) => cell).filter((cell) => !coded.includes(cell));
+    if (this.#faults.count > 0) this.#broken = true;
+    const coded = new Set(Object.values(places));
+    this.#uncoded = headings.map((_, cell) => cell).filter((cell) => !coded.has(cell));
+    this.#origins?.takeHeadings(headings);
   }
 
   #takeSighting(): void {
@@ -227,13 +177,13 @@ export class SightingsReader {
     const headings = this.#headings!;
     this.#rows += 1;
     if (scanner.cells !== headings.length) {
-      this.#fault({
+      this.#faults.add({
         row: scanner.row,
         expected: `has ${scanner.cells} cells where the headings have ${headings.length}`,
       });
       return;
     }
-    this.#faultsBefore = this.#faultCount;
+    this.#faultsBefore = this.#faults.count;
     if (scanner.beyondAscii) this.#checkUncoded();
     this.#checkRace();
     const checkpoint = this.#checkpoint();
@@ -245,7 +195,7 @@ export class SightingsReader {
     const recordCell = this.#column.record_id;
     if (scanner.from[recordCell] === scanner.to[recordCell]) this.#cellFault('record_id', 'is empty', false);
     // A row with a fault is not added: its other cells have been looked at, and its record id stays free.
-    if (this.#faultCount > this.#faultsBefore) return;
+    if (this.#faults.count > this.#faultsBefore) return;
     const recordIds = this.#builder.recordIds;
     const records = recordIds.size;
     const recordId = this.#textCode(recordIds, 'record_id');
@@ -255,6 +205,7 @@ export class SightingsReader {
     }
     const added = this.#builder.addCoded(recordId, checkpoint, bib, observer, note, observedAtMs, seen);
     if (added === 'other-content') this.#cellFault('record_id', 'stands in an earlier row with other content');
+    else if (added === 'added') this.#origins?.take(recordId, scanner, (fault) => this.#faults.add(fault));
   }
 
   #isUtf8(cell: number): boolean {
@@ -264,20 +215,17 @@ export class SightingsReader {
   #checkUncoded(): void {
     for (const cell of this.#uncoded) {
       if (this.#isUtf8(cell)) continue;
-      this.#fault({ row: this.#scanner.row, column: this.#headings![cell]!, expected: 'is not UTF-8' });
+      this.#faults.add({ row: this.#scanner.row, column: this.#headings![cell]!, expected: 'is not UTF-8' });
     }
   }
 
-  /** Where the free text of a cell begins: after the apostrophe, if an export set one before it. */
+  /** Where the free text of a cell begins. */
   #textStart(cell: number): number {
     const { bytes, from, to } = this.#scanner;
-    const start = from[cell]!;
-    if (start === to[cell] || bytes[start] !== APOSTROPHE) return start;
-    const text = this.#lenientText(cell);
-    return unguardCell(text) === text ? start : start + 1;
+    return unguardedStart(bytes, from[cell]!, to[cell]!);
   }
 
-  #textCode(dictionary: SightingTableBuilder['recordIds'], column: Column): number {
+  #textCode(dictionary: SightingTableBuilder['recordIds'], column: SightingsColumn): number {
     const { bytes, to } = this.#scanner;
     const cell = this.#column[column];
     return dictionary.codeOf(bytes, this.#textStart(cell), to[cell]!);
@@ -287,12 +235,7 @@ export class SightingsReader {
     const { bytes, from, to } = this.#scanner;
     const cell = this.#column.race;
     const start = from[cell]!;
-    const length = to[cell]! - start;
-    if (this.#race !== null && length === this.#raceBytes.length) {
-      let i = 0;
-      while (i < length && bytes[start + i] === this.#raceBytes[i]) i += 1;
-      if (i === length) return;
-    }
+    if (this.#race !== null && isAt(this.#raceBytes, bytes, start, to[cell]!)) return;
     const text = decodeUtf8(bytes, start, to[cell]!);
     if (text === null) this.#cellFault('race', 'is not UTF-8', false);
     else if (this.#race === null) {
@@ -317,11 +260,7 @@ export class SightingsReader {
     const start = from[kmCell]!;
     const end = to[kmCell]!;
     const last = this.#kmBytes[checkpoint];
-    if (last && last.length === end - start) {
-      let i = 0;
-      while (i < last.length && bytes[start + i] === last[i]) i += 1;
-      if (i === last.length) return checkpoint;
-    }
+    if (last && isAt(last, bytes, start, end)) return checkpoint;
     const text = this.#lenientText(kmCell).trim();
     const km = KM.test(text) ? Number(text) : Number.NaN;
     if (!Number.isFinite(km)) this.#cellFault('km', 'is not a distance in km of 0 or more, such as 5 or 17.25');

@@ -18,3 +18,11 @@ export function guardCell(text: string): string {
 export function unguardCell(cell: string): string {
   return GUARDED.test(cell) ? cell.slice(1) : cell;
 }
+
+const APOSTROPHE = 0x27;
+
+/** Where the text of a cell begins in its bytes: after the apostrophe, if `guardCell` has put one there. */
+export function unguardedStart(bytes: Uint8Array, from: number, to: number): number {
+  if (from === to || bytes[from] !== APOSTROPHE) return from;
+  return GUARDED.test(new TextDecoder().decode(bytes.subarray(from, to))) ? from + 1 : from;
+}
