@@ -4,6 +4,7 @@ import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
 import { RECORD_FIELDS, type TallyRecord } from '../domain/record.ts';
 import type { KerbsideDatabase, RecordBlock, RecordCounters, StoredRecord } from './database.ts';
 import { answerOf, whenCommitted } from './idb-promises.ts';
+import { recordsOfBlock } from './record-block.ts';
 import {
   countsOf,
   newCounters,
@@ -230,7 +231,7 @@ async function madeAtAfterOthers(
     answerOf<StoredRecord[]>(own.getAll([raceId, subject])),
     answerOf<RecordBlock[]>(pulled.getAll(blockSubject(raceId, subject))),
   ]);
-  const records = [...rows.map((row) => row.record), ...blocks.flatMap((block) => block.records)];
+  const records = [...rows.map((row) => row.record), ...blocks.flatMap(recordsOfBlock)];
   const others = records.filter((record) => recordSubject(record) === subject);
   const latest = others.reduce((ms, record) => Math.max(ms, Date.parse(record.madeAt)), -Infinity);
   return Math.min(Math.max(now, latest + 1), LATEST_MS);

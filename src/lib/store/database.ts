@@ -48,7 +48,8 @@ export interface StoredRecord {
 export interface RecordBlock {
   race: string;
   block: number;
-  records: TallyRecord[];
+  /** JSON; blocks that were kept by an older version of the app are lists. `recordsOfBlock` reads both. */
+  records: string | TallyRecord[];
   /** What the corrections, withdrawals and rulings in it are about, each preceded by the race. */
   subjects: string[];
 }

@@ -3,6 +3,7 @@ import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
 import type { TallyRecord } from '../domain/record.ts';
 import type { BlockIds, KerbsideDatabase, RecordBlock, RecordCounters } from './database.ts';
 import { ID_BYTES, IdSet, writeIdBytes } from './id-set.ts';
+import { blockText, recordsOfBlock } from './record-block.ts';
 import { newCounters, type Circumstances } from './record-counters.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
@@ -28,7 +29,7 @@ export async function addPulledRecords(
       const ownIds = new Set(mine.length ? await db.records.where('id').anyOf(mine).primaryKeys() : []);
       const fresh = records.filter((r) => r.race === raceId && !ownIds.has(r.id) && known.add(r.id));
       if (!fresh.length) return 0;
-      const blocks = await appendToBlocks(db, raceId, counters.blocks, fresh);
+      const blocks = await appendToBlocks(db, counters, fresh);
       await db.counters.put({ ...counters, blocks, pulled: counters.pulled + fresh.length });
       return fresh.length;
     });
@@ -44,14 +45,15 @@ export async function addPulledRecords(
 /** Fills the last block, then new ones; returns the number of blocks there are then. */
 async function appendToBlocks(
   db: KerbsideDatabase,
-  raceId: string,
-  blockCount: number,
+  { race, blocks, pulled }: RecordCounters,
   fresh: readonly TallyRecord[],
 ): Promise<number> {
-  const last = blockCount ? await db.blocks.get([raceId, blockCount]) : undefined;
-  const open = last && last.records.length < BLOCK_SIZE ? last.records : [];
+  // Full blocks need not be read.
+  const last = blocks && pulled % BLOCK_SIZE ? await db.blocks.get([race, blocks]) : undefined;
+  const held = last ? recordsOfBlock(last) : [];
+  const open = held.length < BLOCK_SIZE ? held : [];
   const records = open.length ? [...open, ...fresh] : fresh;
-  let block = open.length ? blockCount : blockCount + 1;
+  let block = open.length ? blocks : blocks + 1;
   const blockRows: RecordBlock[] = [];
   const idRows: BlockIds[] = [];
   for (let from = 0; from < records.length; from += BLOCK_SIZE, block += 1) {
@@ -60,12 +62,12 @@ async function appendToBlocks(
     part.forEach((record, i) => writeIdBytes(record.id, ids, i * ID_BYTES));
     const subjects = new Set(part.map(recordSubject).filter((subject) => subject !== undefined));
     blockRows.push({
-      race: raceId,
+      race,
       block,
-      records: part,
-      subjects: [...subjects].map((subject) => blockSubject(raceId, subject)),
+      records: blockText(part),
+      subjects: [...subjects].map((subject) => blockSubject(race, subject)),
     });
-    idRows.push({ race: raceId, block, ids });
+    idRows.push({ race, block, ids });
   }
   await db.blocks.bulkPut(blockRows);
   await db.blockIds.bulkPut(idRows);

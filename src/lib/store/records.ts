@@ -1,6 +1,7 @@
 import { Dexie } from 'dexie';
 import type { TallyRecord } from '../domain/record.ts';
 import type { KerbsideDatabase } from './database.ts';
+import { recordsOfBlock } from './record-block.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
 import { gapsBetween } from './seq-ranges.ts';
@@ -32,7 +33,7 @@ export async function eachRecordBatch(
   const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
   for (let block = 1; block <= blocks; block += 1) {
     const row = await db.blocks.get([raceId, block]);
-    if (row) await visit(row.records);
+    if (row) await visit(recordsOfBlock(row));
   }
 }
 
@@ -113,7 +114,7 @@ async function withRecordsAbout(db: KerbsideDatabase, raceId: string, roots: Tal
       .distinct()
       .toArray();
     const wanted = new Set(ids);
-    const about = [...own.map((row) => row.record), ...blocks.flatMap((block) => block.records)].filter((record) => {
+    const about = [...own.map((row) => row.record), ...blocks.flatMap(recordsOfBlock)].filter((record) => {
       const subject = recordSubject(record);
       return subject !== undefined && wanted.has(subject) && !found.has(record.id);
     });
