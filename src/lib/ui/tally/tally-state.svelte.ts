@@ -1,4 +1,3 @@
-import { SvelteMap, SvelteSet } from 'svelte/reactivity';
 import { bibCandidates } from '../../domain/bib-candidates.ts';
 import type { BibList } from '../../domain/bib-list.ts';
 import {
@@ -30,6 +29,7 @@ import { recentRecords, recordsOfBib } from '../../store/records.ts';
 import type { TallyPost } from '../../store/tally-settings.ts';
 import { bibInWords, feetInShort } from '../foot-words.ts';
 import { RecordWriter } from '../record-writer.svelte.ts';
+import { SeenBibs } from './seen-bibs.svelte.ts';
 
 /** What the Tally screen needs from around it. */
 export interface TallyNeeds {
@@ -47,11 +47,7 @@ export interface TallyNeeds {
   readonly afterPaint: (show: () => void) => void;
 }
 
-/** When a bib was last seen at each checkpoint of the station, milliseconds since 1970 by checkpoint id. */
-type SeenAt = Readonly<Record<string, number>>;
-
 const SHOWN = 5;
-const THUMB_RESTS_MS = 200;
 /** So long at most the screen waits with what a tap changed for the record to be durable. */
 const SHOW_LATEST_MS = 150;
 const CANDIDATES = 3;
@@ -72,15 +68,16 @@ export class TallyState {
   #recent = $state.raw<readonly ProjectedSighting[]>([]);
   #takenBack = $state.raw<{ readonly withdrawal: string; readonly sighting: ProjectedSighting } | undefined>();
   #counts = $state.raw<RecordCounts>(NO_COUNTS);
-  readonly #seen = new SvelteMap<string, SeenAt>();
+  readonly #seen: SeenBibs;
   #keptCount = $state(0);
   #lastKept = $state.raw<Sighting | undefined>();
-  /** Bibs whose earlier sightings have been looked up, whatever came of it. */
-  readonly #lookedUp = new SvelteSet<string>();
-  #restTimer: ReturnType<typeof setTimeout> | undefined;
   readonly writer: RecordWriter;
 
   constructor(private readonly needs: TallyNeeds) {
+    this.#seen = new SeenBibs(
+      (bib) => recordsOfBib(needs.db, needs.race.id, bib),
+      () => !this.writer.pending,
+    );
     this.writer = new RecordWriter(
       needs.db,
       needs.randomBytes,
@@ -150,7 +147,7 @@ export class TallyState {
       : this.#shownEntry.whole
         ? ''
         : this.#shownEntry.typed;
-    return bibCandidates(typed, this.needs.bibs, CANDIDATES, (bib) => this.#seen.has(bib));
+    return bibCandidates(typed, this.needs.bibs, CANDIDATES, (bib) => this.#seen.of(bib) !== undefined);
   }
 
   /** Which checkpoint the next runner is at: chosen by hand, else the bib's next one. */
@@ -164,7 +161,7 @@ export class TallyState {
   /** When the bib in the field was last tallied at this checkpoint, milliseconds since 1970. */
   get seenBefore(): number | undefined {
     const bib = this.shownBib;
-    return typeof bib === 'string' ? this.#seen.get(bib)?.[this.checkpoint.id] : undefined;
+    return typeof bib === 'string' ? this.#seen.of(bib)?.[this.checkpoint.id] : undefined;
   }
 
   advice(at: number): SamplingAdvice {
@@ -192,7 +189,7 @@ export class TallyState {
       .sightings.filter((sighting) => !sighting.withdrawn)
       .toSorted((a, b) => b.record.seq - a.record.seq)
       .slice(0, SHOWN);
-    for (const sighting of this.#recent) this.#noteSeen(sighting.bib, sighting.checkpoint, sighting.record.observedAt);
+    for (const { bib, checkpoint, record } of this.#recent) this.#seen.note(bib, checkpoint, record.observedAt);
   }
 
   /** One tap or key of the working area. Says whether it tallied a runner. */
@@ -210,9 +207,7 @@ export class TallyState {
     // Laying out and painting now would come between the storage's answers and make the feedback late.
     if (tallied) this.#showSoon();
     else this.#show();
-    const bib = nextBib(step.entry);
-    if (typeof bib === 'string') this.#lookUp(bib);
-    else clearTimeout(this.#restTimer);
+    this.#seen.lookUp(nextBib(step.entry));
     return tallied;
   }
 
@@ -292,8 +287,7 @@ export class TallyState {
     if (change) this.#correction = correctionStep(draft, change);
     else if (action.type === 'confirm') this.saveCorrection();
     else if (action.type === 'clear') this.#correction = undefined;
-    const bib = this.#correction?.after.bib;
-    if (bib) this.#lookUp(bib);
+    this.#seen.lookUp(this.#correction?.after.bib);
   }
 
   #keep(runner: TalliedRunner): void {
@@ -360,15 +354,14 @@ export class TallyState {
       this.#recent = [fresh, ...this.#recent].slice(0, SHOWN);
       this.#lastKept = record;
       this.#takenBack = undefined;
-      this.#noteSeen(bib, checkpoint, record.observedAt);
+      this.#seen.note(bib, checkpoint, record.observedAt);
     } else {
       this.#lastKept = undefined;
       if (record.kind === 'withdrawal' && this.#takenBack?.sighting.record.id === record.target) {
         this.#takenBack = { ...this.#takenBack, withdrawal: record.id };
       }
       // Rare enough to read everything anew.
-      this.#lookedUp.clear();
-      this.#seen.clear();
+      this.#seen.forget();
       this.refresh().catch(() => undefined);
     }
   }
@@ -380,42 +373,14 @@ export class TallyState {
       const last = checkpoints.find((c) => c.id === this.#recent[0]?.checkpoint);
       return last ?? proposedCheckpoint(checkpoints, () => false);
     }
-    const seen = this.#seen.get(bib);
+    const seen = this.#seen.of(bib);
     return proposedCheckpoint(checkpoints, (id) => seen?.[id] !== undefined);
   }
 
   async #nextCheckpoint(bib: string | null): Promise<string> {
     const { checkpoints } = this.needs;
-    if (checkpoints.length > 1 && bib !== null && !this.#lookedUp.has(bib)) await this.#readSeen(bib);
+    if (checkpoints.length > 1 && bib !== null) await this.#seen.read(bib);
     return this.#proposal(bib ?? undefined).id;
-  }
-
-  /** Looks a bib up once the thumb rests: reading while it types would hold up the next write. */
-  #lookUp(bib: string): void {
-    clearTimeout(this.#restTimer);
-    if (this.#lookedUp.has(bib)) return;
-    this.#restTimer = setTimeout(() => {
-      // Only a hint: without it tallying goes on.
-      if (!this.writer.pending) this.#readSeen(bib).catch(() => undefined);
-    }, THUMB_RESTS_MS);
-  }
-
-  async #readSeen(bib: string): Promise<void> {
-    const { db, race } = this.needs;
-    const records = await recordsOfBib(db, race.id, bib);
-    this.#lookedUp.add(bib);
-    for (const sighting of projectRecords(records).sightings) {
-      if (!sighting.withdrawn && sighting.bib === bib) {
-        this.#noteSeen(bib, sighting.checkpoint, sighting.record.observedAt);
-      }
-    }
-  }
-
-  #noteSeen(bib: string | null, checkpoint: string, observedAt: string): void {
-    if (bib === null) return;
-    const at = Date.parse(observedAt);
-    const before = this.#seen.get(bib);
-    if ((before?.[checkpoint] ?? -Infinity) < at) this.#seen.set(bib, { ...before, [checkpoint]: at });
   }
 }
 
