@@ -173,6 +173,22 @@ describe.each(['sqlite', 'postgres'] as const)('the hub on %s', (store) => {
     expect(refused.records.find(({ record }) => record.id === good.id)?.stands).toEqual(good);
   });
 
+  test('takes what is new in a large batch, whatever of it the hub has already', async () => {
+    const { race, push, one, analyst } = await field();
+    const all = Array.from({ length: 233 }, (_, i) => sighting(race.id, 'tab-1', i + 1));
+    const before = all.filter((_, i) => i % 7 === 3 || (i > 60 && i < 130));
+    expect(await push(one, before)).toMatchObject({ accepted: before.length, known: 0 });
+    const altered = all.map((record, i) => (i === 100 ? { ...record, bib: 'other' } : record));
+    const pushed = await push(one, altered);
+    expect(pushed).toMatchObject({ accepted: 233 - before.length, known: before.length - 1 });
+    expect(pushed.rejected).toEqual([{ id: all[100]?.id, reason: 'conflict' }]);
+    const { records, cursor } = await pullAll(url, race.id, analyst, undefined, 50);
+    const fresh = all.filter((record) => !before.includes(record));
+    expect(records.map(({ id }) => id)).toEqual([...before, ...fresh].map(({ id }) => id));
+    expect(cursor).toBe(pushed.cursor);
+    expect(await push(one, all)).toMatchObject({ accepted: 0, known: 233, cursor });
+  });
+
   test('lets observers speak of their own sightings alone, and see what was said of them', async () => {
     const { race, push, one, two, analyst } = await field();
     const own = sighting(race.id, 'tab-1', 1);

@@ -1,11 +1,11 @@
 import type { RequestEvent } from '@sveltejs/kit';
-import * as v from 'valibot';
+import type * as v from 'valibot';
 import { type Outcome, succeeded } from '../domain/outcome.ts';
 import { ERROR_STATUS, MAX_BODY_BYTES, type Role, type WireError } from '../domain/wire.ts';
 import { type Caller, identify, organiserOnly } from './caller.ts';
 import { type Fault, fault } from './fault.ts';
 import type { Hub } from './hub.ts';
-import { firstIssue } from './judge-record.ts';
+import { parseJson } from './parse-json.ts';
 
 /** A call that was understood and may be made. */
 export interface Call {
@@ -82,18 +82,15 @@ export async function readJson<S extends v.GenericSchema>(
   schema: S,
   maxBytes = MAX_BODY_BYTES,
 ): Promise<Outcome<v.InferOutput<S>, Fault>> {
+  const text = await readJsonText(request, maxBytes);
+  return text.ok ? parseJson(text.value, schema) : text;
+}
+
+/** Reads a body that says it is JSON, of at most `maxBytes`, without parsing it. */
+export async function readJsonText(request: Request, maxBytes = MAX_BODY_BYTES): Promise<Outcome<string, Fault>> {
   const type = request.headers.get('content-type') ?? '';
   if (!/^application\/json\s*(;|$)/i.test(type)) return fault('not-json', 'Send the body as application/json.');
-  const text = await readText(request, maxBytes);
-  if (!text.ok) return text;
-  let value: unknown;
-  try {
-    value = JSON.parse(text.value);
-  } catch {
-    return fault('malformed', 'The body is not JSON.');
-  }
-  const parsed = v.safeParse(schema, value, { abortEarly: true });
-  return parsed.success ? succeeded(parsed.output) : fault('malformed', firstIssue(parsed.issues));
+  return readText(request, maxBytes);
 }
 
 async function readText(request: Request, maxBytes: number): Promise<Outcome<string, Fault>> {

@@ -1,27 +1,36 @@
 import type { Transaction } from 'kysely';
 import { type Outcome, succeeded } from '../domain/outcome.ts';
 import type { RecordKind, TallyRecord } from '../domain/record.ts';
-import type { Pushed, PushMessage, Rejected } from '../domain/wire.ts';
+import type { Pushed, Rejected } from '../domain/wire.ts';
 import type { Adapter, NewRecord } from './adapter.ts';
 import { writeCursor } from './cursor.ts';
 import { noteContact, noteRecords } from './devices.ts';
 import { type Fault, fault } from './fault.ts';
 import type { HubTables, RaceLogRow } from './hub-tables.ts';
-import { type Bringer, judgeRecord, type Refusal, refused, type SoundRecord } from './judge-record.ts';
+import {
+  type Bringer,
+  CONFLICT,
+  judgeRecord,
+  NO_SIGHTING,
+  type Refusal,
+  UNKNOWN_CHECKPOINT,
+  WRONG_DEVICE,
+} from './judge-record.ts';
 import { lockRaceLog } from './race-log.ts';
-import { keepRefused } from './refused.ts';
+import type { ReadPush } from './read-push.ts';
+import type { SoundRecord } from './read-record.ts';
+import { type KeptApart, keepRefused } from './refused.ts';
 
 export const KIND_NUMBER: Record<RecordKind, number> = { sighting: 1, correction: 2, withdrawal: 3, ruling: 4 };
 
 /** Devices beyond which a change does not name them: everyone looks then. */
 const MOST_DEVICES_NAMED = 50;
-const LONGEST_ID = 64;
 
 export interface Push {
   readonly raceNo: number;
   readonly raceId: string;
   readonly bringer: Bringer;
-  readonly message: PushMessage;
+  readonly message: ReadPush;
   /** The hub's clock, milliseconds. */
   readonly now: number;
 }
@@ -65,7 +74,7 @@ export async function ingest(adapter: Adapter, push: Push): Promise<Outcome<Push
     }
     const added = entries.filter((_, i) => put[i]);
     const last = log.last_arrival + put.lastIndexOf(true) + 1;
-    await keepRefused(tx, push, batch.refusals);
+    await keepRefused(tx, push, batch.keptApart);
     if (added.length > 0) {
       await noteRecords(
         tx,
@@ -92,38 +101,37 @@ class Batch {
   entries: Entry[] = [];
   known = 0;
   readonly rejected: Rejected[] = [];
-  /** Refused records that are to be kept apart. */
-  readonly refusals: Refusal[] = [];
+  readonly keptApart: KeptApart[] = [];
 
   constructor(push: Push) {
     this.#push = push;
     const byId = new Map<string, SoundRecord>();
-    for (const value of push.message.records) {
-      const judged = judgeRecord(value, push.raceId, push.bringer);
-      if (!judged.ok) {
-        this.#refuse(idOf(value), judged.error);
+    for (const read of push.message.records) {
+      if ('reason' in read) {
+        this.rejected.push(read);
         continue;
       }
-      const sound = judged.value;
-      const before = byId.get(sound.record.id);
-      if (!before) {
-        byId.set(sound.record.id, sound);
-        this.entries.push({ sound });
-      } else if (before.line === sound.line) this.known += 1;
-      else this.#refuse(sound.record.id, refused('conflict', sound).error);
+      const refusal = judgeRecord(read, push.raceId, push.bringer);
+      const before = byId.get(read.record.id);
+      if (refusal) this.#refuse(read, refusal);
+      else if (!before) {
+        byId.set(read.record.id, read);
+        this.entries.push({ sound: read });
+      } else if (before.line === read.line) this.known += 1;
+      else this.#refuse(read, CONFLICT);
     }
   }
 
-  #refuse(id: string, refusal: Refusal): void {
-    this.rejected.push({ id, reason: refusal.reason });
-    if (refusal.sound) this.refusals.push(refusal);
+  #refuse(sound: SoundRecord, { reason, kept }: Refusal): void {
+    this.rejected.push({ id: sound.record.id, reason });
+    if (kept) this.keptApart.push({ sound, reason });
   }
 
   /** Keeps the entries that `check` finds nothing against. */
   #sift(check: (entry: Entry) => Refusal | null): void {
     this.entries = this.entries.filter((entry) => {
       const refusal = check(entry);
-      if (refusal) this.#refuse(entry.sound.record.id, refusal);
+      if (refusal) this.#refuse(entry.sound, refusal);
       return !refusal;
     });
   }
@@ -132,7 +140,7 @@ class Batch {
     const known = new Set(JSON.parse(log.checkpoints) as string[]);
     this.#sift(({ sound }) => {
       const checkpoint = checkpointOf(sound.record);
-      return checkpoint === undefined || known.has(checkpoint) ? null : refused('unknown checkpoint').error;
+      return checkpoint === undefined || known.has(checkpoint) ? null : UNKNOWN_CHECKPOINT;
     });
   }
 
@@ -156,11 +164,8 @@ class Batch {
       if (target === undefined) return null;
       const found = stored.get(target) ?? asTarget(inBatch.get(target));
       if (!found) return null;
-      if (role === 'observer' && found.device !== device) return refused('wrong device', entry.sound).error;
-      if (record.kind === 'correction' && found.kind !== KIND_NUMBER.sighting) {
-        return { type: 'malformed', reason: 'malformed: target: expected a sighting' };
-      }
-      return null;
+      if (role === 'observer' && found.device !== device) return WRONG_DEVICE;
+      return record.kind === 'correction' && found.kind !== KIND_NUMBER.sighting ? NO_SIGHTING : null;
     });
     for (const entry of this.entries) {
       const owner = rootOwner(entry.sound.record, inBatch, stored);
@@ -203,14 +208,9 @@ class Batch {
     const bodies = new Map(rows.map((row) => [row.id, row.body]));
     for (const { sound } of there) {
       if (bodies.get(sound.record.id) === sound.line) this.known += 1;
-      else this.#refuse(sound.record.id, refused('conflict', sound).error);
+      else this.#refuse(sound, CONFLICT);
     }
   }
-}
-
-function idOf(value: unknown): string {
-  const id = typeof value === 'object' && value !== null && 'id' in value ? value.id : undefined;
-  return typeof id === 'string' ? id.slice(0, LONGEST_ID).toWellFormed() : '';
 }
 
 function checkpointOf(record: TallyRecord): string | undefined {

@@ -1,10 +1,5 @@
-import * as v from 'valibot';
-import { recordLine } from '../domain/canonical-record.ts';
-import { failed, type Outcome, succeeded } from '../domain/outcome.ts';
-import { plainIssue } from '../domain/plain-issue.ts';
-import { recordSchema, type TallyRecord } from '../domain/record.ts';
 import type { Rejection, Role } from '../domain/wire.ts';
-import { plainSightingLine } from './plain-sighting.ts';
+import type { SoundRecord } from './read-record.ts';
 
 /** Who brings records: a device that joined, or the organiser, who has none. */
 export interface Bringer {
@@ -12,47 +7,25 @@ export interface Bringer {
   readonly device: string | null;
 }
 
-export interface SoundRecord {
-  readonly record: TallyRecord;
-  /** Its canonical form, which is what the store keeps. */
-  readonly line: string;
-}
-
+/** A sound record that is not taken. */
 export interface Refusal {
-  readonly type: Rejection;
-  /** As the answer gives it: the type, and for `malformed` what is wrong. */
-  readonly reason: string;
-  /** What was refused, if it is a sound record. */
-  readonly sound?: SoundRecord;
+  /** As the answer gives it. */
+  readonly reason: Rejection | `malformed: ${string}`;
+  /** Whether it is kept apart for the organiser. */
+  readonly kept: boolean;
 }
 
-const LONGEST_REASON = 200;
+export const WRONG_DEVICE: Refusal = { reason: 'wrong device', kept: true };
+export const WRONG_ROLE: Refusal = { reason: 'wrong role', kept: true };
+export const CONFLICT: Refusal = { reason: 'conflict', kept: true };
+export const WRONG_RACE: Refusal = { reason: 'wrong race', kept: false };
+export const UNKNOWN_CHECKPOINT: Refusal = { reason: 'unknown checkpoint', kept: false };
+export const NO_SIGHTING: Refusal = { reason: 'malformed: target: expected a sighting', kept: false };
 
-/** A schema's first complaint with the place it is about, short enough to show whatever was sent. */
-export function firstIssue(issues: readonly v.BaseIssue<unknown>[]): string {
-  const [issue] = issues;
-  if (!issue) return 'not as expected';
-  const text = plainIssue(issue);
-  return text.length > LONGEST_REASON ? `${text.slice(0, LONGEST_REASON - 1)}…` : text;
-}
-
-/** What can be said of a record without the store: whether it is one, is of this race and may come from this bringer. */
-export function judgeRecord(value: unknown, raceId: string, bringer: Bringer): Outcome<SoundRecord, Refusal> {
-  const sound = plainSightingLine(value) ?? bySchema(value);
-  if ('reason' in sound) return failed(sound);
-  const { record } = sound;
-  if (record.race !== raceId) return refused('wrong race');
-  if (bringer.role === 'observer' && record.device !== bringer.device) return refused('wrong device', sound);
-  if (record.kind === 'ruling' && bringer.role !== 'organiser') return refused('wrong role', sound);
-  return succeeded(sound);
-}
-
-function bySchema(value: unknown): SoundRecord | Refusal {
-  const parsed = v.safeParse(recordSchema, value, { abortEarly: true });
-  if (!parsed.success) return { type: 'malformed', reason: `malformed: ${firstIssue(parsed.issues)}` };
-  return { record: parsed.output, line: recordLine(parsed.output) };
-}
-
-export function refused(type: Rejection, sound?: SoundRecord) {
-  return failed<Refusal>({ type, reason: type, ...(sound ? { sound } : {}) });
+/** What can be said against a record without the store: that it is of another race, or may not come from this bringer. */
+export function judgeRecord({ record }: SoundRecord, raceId: string, bringer: Bringer): Refusal | null {
+  if (record.race !== raceId) return WRONG_RACE;
+  if (bringer.role === 'observer' && record.device !== bringer.device) return WRONG_DEVICE;
+  if (record.kind === 'ruling' && bringer.role !== 'organiser') return WRONG_ROLE;
+  return null;
 }

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { recordLine } from '../domain/canonical-record.ts';
 import { recordSchema } from '../domain/record.ts';
-import { plainSightingLine } from './plain-sighting.ts';
+import { plainSighting, plainSightingAt } from './plain-sighting.ts';
 
 const sound = {
   id: '01920000-0000-7000-8000-000000000001',
@@ -48,46 +48,60 @@ const oddInstant = fc.oneof(
   ),
   fc.constantFrom('0000-01-01T00:00:00.000Z', '9999-12-31T23:59:59.999Z', '2026-10-04T07:30:05.120+00:00', '\n'),
 );
-/** A sighting of which any field may be odd or missing, and which may have one field more. */
+const odd = (field: string, value: fc.Arbitrary<unknown>) => value.map((it) => [field, it] as const);
+/** A sighting of which a field or two may be odd or missing, and which may have one field more. */
 const nearlySound = fc
-  .record({
-    fields: fc.record(
-      {
-        observer: oddText,
-        device: oddText,
-        checkpoint: oddText,
-        bib: fc.option(oddText),
-        seq: fc.oneof(fc.maxSafeInteger(), fc.double(), fc.string({ maxLength: 3 })),
-        madeAt: oddInstant,
-        observedAt: oddInstant,
-        left: fc.constantFrom('rearfoot', 'midfoot', 'forefoot', 'unseen', 'asymmetric', null),
-        method: fc.constantFrom('live', 'clip', 'ruling'),
-        gait: fc.constantFrom('run', 'walk'),
-        note: oddText,
-        id: fc.oneof(fc.uuid({ version: 7 }), fc.uuid(), fc.constant('01920000-0000-7000-8000-00000000000A')),
-        surplus: fc.constant(1),
-      },
-      { requiredKeys: [] },
+  .array(
+    fc.oneof(
+      ...['observer', 'device', 'checkpoint'].map((field) => odd(field, oddText)),
+      odd('bib', fc.option(oddText, { freq: 2 })),
+      ...['madeAt', 'observedAt'].map((field) => odd(field, oddInstant)),
+      odd('seq', fc.oneof(fc.integer({ min: -1, max: 2 }), fc.maxSafeInteger(), fc.double(), fc.constant('1'))),
+      odd('left', fc.constantFrom('rearfoot', 'midfoot', 'forefoot', 'unseen', 'asymmetric', null)),
+      odd('method', fc.constantFrom('live', 'clip', 'ruling')),
+      odd('gait', fc.constantFrom('run', 'walk')),
+      odd('note', oddText),
+      odd('id', fc.oneof(fc.uuid({ version: 7 }), fc.uuid(), fc.constant('01920000-0000-7000-8000-00000000000A'))),
+      odd('race', fc.oneof(fc.uuid({ version: 4 }), fc.constant('3f0f9a52-6c1e-4b0a-cd53-0c6a5f3b2a11'))),
+      odd('surplus', fc.constant(1)),
+      fc.constantFrom(...Object.keys(sound)).map((field) => [field, undefined] as const),
     ),
-    without: fc.option(fc.constantFrom(...Object.keys(sound))),
-  })
-  .map(({ fields, without }) =>
-    Object.fromEntries(Object.entries({ ...sound, ...fields }).filter(([key]) => key !== without)),
-  );
+    { maxLength: 2 },
+  )
+  .map((changes) => ({ ...sound, ...Object.fromEntries(changes) }))
+  // What comes from JSON has no undefined fields.
+  .map((value) => Object.fromEntries(Object.entries(value).filter(([, it]) => it !== undefined)));
 
 test('takes nothing that the schema would not, and writes the same line', () => {
+  let plainOnes = 0;
   fc.assert(
     fc.property(nearlySound, (value) => {
-      const plain = plainSightingLine(value);
-      if (!plain) return;
-      const parsed = v.parse(recordSchema, value);
-      expect(plain.line).toBe(recordLine(parsed));
+      for (const plain of [plainSighting(value), plainSightingAt(`[${JSON.stringify(value)}]`, 1)]) {
+        if (!plain) continue;
+        plainOnes += 1;
+        const parsed = v.parse(recordSchema, value);
+        expect(plain.line).toBe(recordLine(parsed));
+        expect(plain.record).toEqual(parsed);
+      }
     }),
     { numRuns: 20_000 },
   );
+  expect(plainOnes).toBeGreaterThan(10_000);
 });
 
 test('takes the sightings that tablets make', () => {
-  expect(plainSightingLine(sound)?.line).toBe(JSON.stringify(sound));
-  expect(plainSightingLine({ ...sound, bib: null })?.line).toContain('"bib":null');
+  const line = JSON.stringify(sound);
+  expect(plainSightingAt(`0123${line},`, 4)).toEqual({ record: sound, line });
+  expect(plainSightingAt(line, 1)).toBeNull();
+  expect(plainSighting({ ...sound, bib: null })?.line).toContain('"bib":null');
+  // In any order of its fields when it was parsed, in the canonical one alone when it was not.
+  const reversed = Object.fromEntries(Object.entries(sound).reverse());
+  expect(plainSighting(reversed)).toEqual({ record: sound, line });
+  expect(plainSightingAt(JSON.stringify(reversed), 0)).toBeNull();
+});
+
+test('leaves what lies too deep to be written to the schema', () => {
+  let deep: unknown = [];
+  for (let depth = 0; depth < 100_000; depth += 1) deep = [deep];
+  expect(plainSighting({ ...sound, bib: deep })).toBeNull();
 });

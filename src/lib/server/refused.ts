@@ -5,31 +5,31 @@ import type { RefusedRecord } from '../domain/wire.ts';
 import { sha256 } from './hash.ts';
 import type { HubTables } from './hub-tables.ts';
 import type { Push } from './ingest.ts';
-import type { Refusal } from './judge-record.ts';
+import type { SoundRecord } from './read-record.ts';
 
 const PAGE = 1000;
+
+/** A refused record that the organiser is to see. */
+export interface KeptApart {
+  readonly sound: SoundRecord;
+  readonly reason: string;
+}
 
 /** Keeps refused records apart for the organiser; the same one again is kept once. */
 export async function keepRefused(
   tx: Transaction<HubTables>,
   { raceNo, bringer, now }: Push,
-  refusals: readonly Refusal[],
+  refused: readonly KeptApart[],
 ): Promise<void> {
-  const rows = refusals.flatMap(({ sound, reason }) =>
-    sound
-      ? [
-          {
-            race_no: raceNo,
-            record_id: sound.record.id,
-            body_hash: sha256(sound.line),
-            reason,
-            body: sound.line,
-            brought_by: bringer.device,
-            at: now,
-          },
-        ]
-      : [],
-  );
+  const rows = refused.map(({ sound, reason }) => ({
+    race_no: raceNo,
+    record_id: sound.record.id,
+    body_hash: sha256(sound.line),
+    reason,
+    body: sound.line,
+    brought_by: bringer.device,
+    at: now,
+  }));
   if (rows.length === 0) return;
   await tx
     .insertInto('refused')

@@ -1,11 +1,48 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { CompiledQuery, type DatabaseConnection, Kysely, SqliteDialect, SqliteDriver, type Transaction } from 'kysely';
+import {
+  CompiledQuery,
+  type DatabaseConnection,
+  Kysely,
+  type SqliteDatabase,
+  SqliteDialect,
+  SqliteDriver,
+  type Transaction,
+} from 'kysely';
 import type { Adapter, Announce, NewRecord } from './adapter.ts';
 import { type Change, ChangeBus } from './change.ts';
 import type { HubTables } from './hub-tables.ts';
 import { migrateToLatest } from './migrations.ts';
+
+/** Statements that stay prepared. */
+const MOST_PREPARED = 100;
+/** Records that one statement puts in: together they take two thirds of the time that they take one by one. */
+const GROUP = 50;
+
+/** Prepares each statement once: preparing a small one takes longer than running it. */
+class PreparedStatements implements SqliteDatabase {
+  readonly #database: Database.Database;
+  /** By their text, the one used last at the end. */
+  readonly #prepared = new Map<string, Database.Statement<unknown[]>>();
+
+  constructor(database: Database.Database) {
+    this.#database = database;
+  }
+
+  prepare(sql: string): Database.Statement<unknown[]> {
+    const statement = this.#prepared.get(sql) ?? this.#database.prepare<unknown[]>(sql);
+    this.#prepared.delete(sql);
+    this.#prepared.set(sql, statement);
+    const [oldest] = this.#prepared.keys();
+    if (oldest !== undefined && this.#prepared.size > MOST_PREPARED) this.#prepared.delete(oldest);
+    return statement;
+  }
+
+  close(): void {
+    this.#database.close();
+  }
+}
 
 /** Takes the write lock at once: a transaction that reads first would fail when another process writes in between. */
 class ImmediateDriver extends SqliteDriver {
@@ -24,9 +61,9 @@ class ImmediateDriver extends SqliteDriver {
 }
 
 class ImmediateDialect extends SqliteDialect {
-  readonly #database: Database.Database;
+  readonly #database: SqliteDatabase;
 
-  constructor(database: Database.Database) {
+  constructor(database: SqliteDatabase) {
     super({ database });
     this.#database = database;
   }
@@ -48,7 +85,7 @@ export async function openSqlite(dataFolder: string): Promise<Adapter> {
   database.pragma('secure_delete = ON');
   database.pragma('cache_size = -65536');
   database.pragma('journal_size_limit = 67108864');
-  const db = new Kysely<HubTables>({ dialect: new ImmediateDialect(database) });
+  const db = new Kysely<HubTables>({ dialect: new ImmediateDialect(new PreparedStatements(database)) });
   await migrateToLatest(db, {
     numberedKey: 'integer primary key autoincrement',
     byteText: 'text',
@@ -62,16 +99,19 @@ class SqliteAdapter implements Adapter {
   readonly locksRows = false;
   readonly db: Kysely<HubTables>;
   readonly #database: Database.Database;
-  readonly #insert: Database.Statement;
+  readonly #insertOne: Database.Statement<unknown[]>;
+  readonly #insertGroup: Database.Statement<unknown[]>;
+  readonly #arrivalsAfter: Database.Statement<[raceNo: number, arrival: number], number>;
   readonly #changes = new ChangeBus();
 
   constructor(database: Database.Database, db: Kysely<HubTables>) {
     this.#database = database;
     this.db = db;
-    this.#insert = database.prepare(
-      `insert into records (race_no, arrival, id, kind, device, owner, body) values (?, ?, ?, ?, ?, ?, ?)
-       on conflict (race_no, id) do nothing`,
-    );
+    this.#insertOne = database.prepare(insertRows(1));
+    this.#insertGroup = database.prepare(insertRows(GROUP));
+    this.#arrivalsAfter = database
+      .prepare<[number, number], number>('select arrival from records where race_no = ? and arrival > ?')
+      .pluck();
   }
 
   /** Runs on the one connection there is, so within the caller's transaction. */
@@ -81,12 +121,17 @@ class SqliteAdapter implements Adapter {
     base: number,
     rows: readonly NewRecord[],
   ): Promise<readonly boolean[]> {
-    const put = new Array<boolean>(rows.length);
-    for (let i = 0; i < rows.length; i += 1) {
-      const { id, kind, device, owner, body } = rows[i] as NewRecord;
-      put[i] = this.#insert.run(raceNo, base + i + 1, id, kind, device, owner, body).changes === 1;
+    let put = 0;
+    for (let from = 0; from < rows.length;) {
+      const group = rows.slice(from, from + (rows.length - from < GROUP ? 1 : GROUP));
+      const first = base + from + 1;
+      const values = group.flatMap((r, i) => [raceNo, first + i, r.id, r.kind, r.device, r.owner, r.body]);
+      put += (group.length === 1 ? this.#insertOne : this.#insertGroup).run(values).changes;
+      from += group.length;
     }
-    return Promise.resolve(put);
+    if (put === rows.length) return Promise.resolve(rows.map(() => true));
+    const arrivals = new Set(this.#arrivalsAfter.all(raceNo, base));
+    return Promise.resolve(rows.map((_, i) => arrivals.has(base + i + 1)));
   }
 
   async write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T> {
@@ -113,4 +158,9 @@ class SqliteAdapter implements Adapter {
   async close(): Promise<void> {
     await this.db.destroy();
   }
+}
+
+function insertRows(count: number): string {
+  return `insert into records (race_no, arrival, id, kind, device, owner, body)
+    values ${new Array(count).fill('(?, ?, ?, ?, ?, ?, ?)').join(', ')} on conflict (race_no, id) do nothing`;
 }

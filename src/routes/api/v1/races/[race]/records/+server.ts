@@ -1,13 +1,16 @@
 import { type Outcome, succeeded } from '$lib/domain/outcome.ts';
-import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, pushSchema, ROLES } from '$lib/domain/wire.ts';
+import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, ROLES } from '$lib/domain/wire.ts';
 import { noteReading } from '$lib/server/devices.ts';
-import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
+import { answer, answerText, raceEndpoint, readJsonText } from '$lib/server/endpoint.ts';
 import { type Fault, fault } from '$lib/server/fault.ts';
 import { ingest } from '$lib/server/ingest.ts';
 import { pull } from '$lib/server/pull.ts';
+import { readPush } from '$lib/server/read-push.ts';
 
 export const POST = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
-  const message = await readJson(event.request, pushSchema);
+  const text = await readJsonText(event.request);
+  if (!text.ok) return text;
+  const message = readPush(text.value);
   if (!message.ok) return message;
   const { raceNo, raceId } = caller;
   const pushed = await ingest(hub.adapter, { raceNo, raceId, bringer: caller, message: message.value, now: hub.now() });

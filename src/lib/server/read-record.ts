@@ -1,0 +1,30 @@
+import * as v from 'valibot';
+import { recordLine } from '../domain/canonical-record.ts';
+import { recordSchema, type TallyRecord } from '../domain/record.ts';
+import type { Rejected } from '../domain/wire.ts';
+import { firstIssue } from './first-issue.ts';
+import { plainSighting } from './plain-sighting.ts';
+
+const LONGEST_ID = 64;
+
+export interface SoundRecord {
+  readonly record: TallyRecord;
+  /** Its canonical form, which is what the store keeps. */
+  readonly line: string;
+}
+
+/** The record that a value is, or what is wrong with it. */
+export function readRecord(value: unknown): SoundRecord | Rejected {
+  return plainSighting(value) ?? bySchema(value);
+}
+
+function bySchema(value: unknown): SoundRecord | Rejected {
+  const parsed = v.safeParse(recordSchema, value, { abortEarly: true });
+  if (!parsed.success) return { id: idOf(value), reason: `malformed: ${firstIssue(parsed.issues)}` };
+  return { record: parsed.output, line: recordLine(parsed.output) };
+}
+
+function idOf(value: unknown): string {
+  const id = typeof value === 'object' && value !== null && 'id' in value ? value.id : undefined;
+  return typeof id === 'string' ? id.slice(0, LONGEST_ID).toWellFormed() : '';
+}
