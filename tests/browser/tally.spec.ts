@@ -1,6 +1,5 @@
-import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from '@playwright/test';
-import { keptCount, keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { expect, test } from '@playwright/test';
+import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
 
 const BIBS = Array.from({ length: 90 }, (_, i) => String(1700 + i));
 const CLASSES = ['rearfoot', 'midfoot', 'forefoot'];
@@ -173,61 +172,3 @@ test('a bib that is nobody’s is said in amber with look-alikes, and taken all 
   await untilKept(page, 2);
   expect((await keptRows(page)).map((row) => row.record.bib)).toEqual(['1784', 'A7']);
 });
-
-const SIZES = [
-  [360, 640],
-  [390, 844],
-  [820, 1180],
-  [1180, 820],
-] as const;
-
-for (const [width, height] of SIZES) {
-  test(`nothing cut off or overlapping at ${width} × ${height}, light and dark, both hands; axe finds nothing`, async ({
-    page,
-  }) => {
-    await page.setViewportSize({ width, height });
-    await openTally(page, { kms: [10, 20], bibs: BIBS });
-    await tapKeys(page, ...'1701', 'Line up', ...'1702', 'Line up', ...'17');
-    expect(await faultsOfLayout(page)).toEqual([]);
-    for (const cell of await page.locator('[data-cell]').all()) {
-      const box = await cell.boundingBox();
-      expect(box!.height).toBeGreaterThanOrEqual((await cell.getAttribute('data-cell'))!.endsWith('unseen') ? 40 : 64);
-    }
-    await page.getByRole('button', { name: 'Station and options' }).tap();
-    await page.getByRole('checkbox', { name: /Left-handed/ }).check();
-    await page.getByRole('radio', { name: 'dusk' }).check();
-    await page.getByRole('button', { name: 'Back to Tally' }).tap();
-    expect(await faultsOfLayout(page)).toEqual([]);
-    const axe = await new AxeBuilder({ page })
-      .withTags(['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'wcag2aaa'])
-      .analyze();
-    expect(axe.violations.map(({ id, nodes }) => [id, nodes.map((node) => node.target)])).toEqual([]);
-    expect(await keptCount(page)).toBe(0);
-  });
-}
-
-/** Buttons that leave the screen, overlap another, or whose text is wider than they are; and a page that scrolls. */
-function faultsOfLayout(page: Page): Promise<string[]> {
-  return page.evaluate(() => {
-    const faults: string[] = [];
-    const main = document.querySelector('main')!;
-    if (main.scrollHeight > main.clientHeight) faults.push(`scrolls by ${main.scrollHeight - main.clientHeight}`);
-    if (document.documentElement.scrollWidth > innerWidth) faults.push('wider than the screen');
-    const name = (node: Element) => node.getAttribute('aria-label') ?? node.textContent.trim();
-    // The row of lined-up bibs scrolls sideways by design.
-    const buttons = [...main.querySelectorAll('button')].filter((node) => !node.closest('ul'));
-    const boxes = buttons.map((node) => node.getBoundingClientRect());
-    boxes.forEach((a, i) => {
-      if (a.left < 0 || a.top < 0 || a.right > innerWidth + 0.5 || a.bottom > innerHeight + 0.5) {
-        faults.push(`${name(buttons[i]!)} is cut off`);
-      }
-      if (buttons[i]!.scrollWidth > buttons[i]!.clientWidth + 1) faults.push(`${name(buttons[i]!)} is too narrow`);
-      boxes.slice(i + 1).forEach((b, j) => {
-        const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
-        const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
-        if (wide > 0.5 && high > 0.5) faults.push(`${name(buttons[i]!)} overlaps ${name(buttons[i + 1 + j]!)}`);
-      });
-    });
-    return faults;
-  });
-}

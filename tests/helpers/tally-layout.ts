@@ -1,0 +1,68 @@
+import type { Page } from '@playwright/test';
+
+/** Buttons that leave the screen, overlap another, or whose text is larger than they are; and a screen that scrolls. */
+export function faultsOfLayout(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const faults: string[] = [];
+    const main = document.querySelector('main')!;
+    if (main.scrollHeight > main.clientHeight) faults.push(`scrolls by ${main.scrollHeight - main.clientHeight}`);
+    if (document.documentElement.scrollWidth > innerWidth) faults.push('wider than the screen');
+    const name = (node: Element) => node.getAttribute('aria-label') ?? node.textContent.trim();
+    const scrollsSideways = (node: Element | null): boolean =>
+      node !== null &&
+      node !== main &&
+      (getComputedStyle(node).overflowX === 'auto' || scrollsSideways(node.parentElement));
+    // A covered button stands behind the message of what was not kept; rows of bibs and checkpoints scroll sideways.
+    const buttons = [...main.querySelectorAll('button')].filter((node) => {
+      const box = node.getBoundingClientRect();
+      return box.width > 0 && !scrollsSideways(node.parentElement);
+    });
+    const boxes = buttons.map((node) => node.getBoundingClientRect());
+    boxes.forEach((a, i) => {
+      const button = buttons[i]!;
+      if (a.left < 0 || a.top < 0 || a.right > innerWidth + 0.5 || a.bottom > innerHeight + 0.5) {
+        faults.push(`${name(button)} is cut off`);
+      }
+      if (button.scrollWidth > button.clientWidth + 1) faults.push(`${name(button)} is too narrow`);
+      if (button.scrollHeight > button.clientHeight + 1) faults.push(`${name(button)} is too low`);
+      boxes.slice(i + 1).forEach((b, j) => {
+        const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+        const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+        if (wide > 0.5 && high > 0.5) faults.push(`${name(button)} overlaps ${name(buttons[i + 1 + j]!)}`);
+      });
+    });
+    return faults;
+  });
+}
+
+/** Where each key of the foot grid and the bib pad lies, in whole pixels. */
+export function placesOfKeys(page: Page): Promise<Record<string, number[]>> {
+  return page.evaluate(() => {
+    const keys = document.querySelectorAll('[data-cell], [aria-label="Bib pad"] button');
+    return Object.fromEntries(
+      [...keys].map((node, i) => {
+        const { x, y, width, height } = node.getBoundingClientRect();
+        return [`${i}`, [x, y, width, height].map(Math.round)];
+      }),
+    );
+  });
+}
+
+/** The shorter side of the smallest target of each kind that is on screen, in pixels. */
+export function smallestTargets(page: Page): Promise<{ feet: number; notSeen: number; pad: number; any: number }> {
+  return page.evaluate(() => {
+    const smallest = (selector: string) =>
+      Math.min(
+        ...[...document.querySelectorAll(`main ${selector}`)]
+          .map((node) => node.getBoundingClientRect())
+          .filter((box) => box.width > 0)
+          .map((box) => Math.min(box.width, box.height)),
+      );
+    return {
+      feet: smallest('[data-cell]:not([data-cell$="unseen"])'),
+      notSeen: smallest('[data-cell$="unseen"]'),
+      pad: smallest('[aria-label="Bib pad"] button'),
+      any: smallest('button'),
+    };
+  });
+}
