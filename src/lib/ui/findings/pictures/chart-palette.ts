@@ -24,19 +24,28 @@ const TOKENS: Readonly<Record<Tone, string>> = {
 
 /** The palette of the theme the page is in. */
 export function currentPalette(): ChartPalette {
-  const style = getComputedStyle(document.documentElement);
-  const token = (name: string): string => style.getPropertyValue(name).trim();
-  return {
-    paper: token('--paper'),
-    ink: token('--ink'),
-    ink2: token('--ink-2'),
-    line: token('--line'),
-    tones: Object.fromEntries(Object.entries(TOKENS).map(([tone, name]) => [tone, token(name)])) as Record<
-      Tone,
-      string
-    >,
-    sans: token('--sans'),
+  // A token's own value may still name both themes' colours: only where a token is used does the browser choose.
+  const probe = document.body.appendChild(document.createElement('span'));
+  const used = getComputedStyle(probe);
+  const colour = (token: string): string => {
+    probe.style.color = `var(${token})`;
+    return used.color;
   };
+  try {
+    return {
+      paper: colour('--paper'),
+      ink: colour('--ink'),
+      ink2: colour('--ink-2'),
+      line: colour('--line'),
+      tones: Object.fromEntries(Object.entries(TOKENS).map(([tone, token]) => [tone, colour(token)])) as Record<
+        Tone,
+        string
+      >,
+      sans: used.getPropertyValue('--sans').trim(),
+    };
+  } finally {
+    probe.remove();
+  }
 }
 
 /** The palette for paper and saved files, whatever theme the page is in. */
