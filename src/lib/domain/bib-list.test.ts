@@ -45,6 +45,17 @@ describe('lookAlikeBibs', () => {
     expect(found.indexOf('1874')).toBeLessThan(found.indexOf('178'));
   });
 
+  test('puts a digit that is easily mistaken before one that seldom is, wherever in the bib it stands', () => {
+    // 3 for 8 in the last place, 2 for 7 in the first.
+    const found = lookAlikeBibs('708');
+    expect(found.indexOf('703')).toBeLessThan(found.indexOf('208'));
+    expect(found).toContain('208');
+  });
+
+  test('offers the digit for a letter that looks like it', () => {
+    expect(lookAlikeBibs('B12')).toContain('812');
+  });
+
   test('never offers the bib itself nor one twice', () => {
     fc.assert(
       fc.property(bib, (text) => {

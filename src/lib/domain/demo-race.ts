@@ -2,6 +2,7 @@ import { compareCodePoints } from './code-point-order.ts';
 import { DEMO_RACE, demoField, shuffled, type DemoRunner } from './demo-field.ts';
 import { DemoTablet } from './demo-tablet.ts';
 import type { Foot } from './foot.ts';
+import { lookAlikes } from './look-alike-characters.ts';
 import type { Race, ResultRow, StartListRow } from './race.ts';
 import type { Sighting, TallyRecord } from './record.ts';
 import { normalDraw, seededRandom, type Random } from './seeded-random.ts';
@@ -32,9 +33,6 @@ export interface DemoRaceData {
 /** The seed of the demo race that the app opens. */
 export const DEMO_SEED = 20261004;
 const CLOCK_AHEAD_MS = 90_000;
-const LOOK_ALIKE: Readonly<Record<string, string>> = {
-  ...{ '3': '8', '8': '3', '1': '7', '7': '1', '6': '0', '0': '6', '5': '6', '4': '9', '9': '4' },
-};
 
 type Feet = readonly [left: Foot, right: Foot];
 
@@ -230,7 +228,7 @@ function choosePlants(random: Random, { field, bibs, a1, a2, b1 }: Seen) {
   return {
     misread: choose((right) => {
       if (!a1.has(right) || a2.has(right) || !b1.has(right)) return null;
-      const written = right.slice(0, 3) + (LOOK_ALIKE[right[3]!] ?? '');
+      const written = right.slice(0, 3) + (lookAlikes(right[3]!, 'alike')[0] ?? '');
       return written.length === 4 && unlisted(written) ? { right, written } : null;
     }),
     swapped: choose((right) => {

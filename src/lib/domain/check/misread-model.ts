@@ -1,3 +1,5 @@
+import { likenessOf } from '../look-alike-characters.ts';
+
 /**
  * How bibs are misread: every constant of the model, in one place. There is no published table for race bibs read at the
  * kerb: the values are common practice, no source, and deliberately round. What matters for the ranking is their order
@@ -17,7 +19,7 @@ export const MISREAD = {
   zerosDropped: 0.3,
   /** Of the added digits, those that double the digit before. */
   addedIsDoubled: 0.6,
-  /** Pairs of digits by how alike they look; a digit is taken for each other one in proportion. */
+  /** Pairs of characters by how alike they look; one is taken for each other one in proportion. */
   alike: 1,
   ratherAlike: 0.15,
   unlike: 0.06,
@@ -39,34 +41,9 @@ export const MISREAD = {
   chanceSameFeet: 0.6,
 } as const;
 
-const ALIKE = ['38', '17', '06', '56', '49'];
-const RATHER_ALIKE = [
-  '08',
-  '68',
-  '89',
-  '09',
-  '35',
-  '27',
-  '39',
-  '58',
-  '23',
-  '69',
-  '14',
-  '25',
-  'O0',
-  'I1',
-  'B8',
-  'S5',
-  'Z2',
-];
-
-const likeness = new Map<string, number>();
-for (const [a, b] of ALIKE) likeness.set(a! + b!, MISREAD.alike).set(b! + a!, MISREAD.alike);
-for (const [a, b] of RATHER_ALIKE) likeness.set(a! + b!, MISREAD.ratherAlike).set(b! + a!, MISREAD.ratherAlike);
-
 /** How alike two different characters look: relative, not a probability. */
 export function lookAlike(a: string, b: string): number {
-  return likeness.get(a + b) ?? MISREAD.unlike;
+  return MISREAD[likenessOf(a, b)];
 }
 
 const DIGITS = [...'0123456789'];
