@@ -14,11 +14,12 @@ const KINDS: Readonly<Record<string, string>> = {
  */
 export function plainIssue(issue: v.BaseIssue<unknown>): string {
   const path = v.getDotPath(issue);
-  const text = words(issue);
+  const text = issueWords(issue);
   return path === null ? text : `${path}: ${text}`;
 }
 
-function words(issue: v.BaseIssue<unknown>): string {
+/** The same without the place. */
+export function issueWords(issue: v.BaseIssue<unknown>): string {
   // The library's own words begin so; a schema's own words do not.
   if (!issue.message.startsWith('Invalid ')) return issue.message;
   const { kind, expected, received, requirement, input } = issue;

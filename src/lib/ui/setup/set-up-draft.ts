@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { issueWords, plainIssue } from '../../domain/plain-issue.ts';
 import { raceSchema, type ObserverPost, type Race, type SamplingRule } from '../../domain/race.ts';
 import { instantOfWallClock, wallClockAt } from '../../domain/wall-clock.ts';
 
@@ -27,7 +28,10 @@ export interface SetUpDraft {
   rule: SamplingRule;
 }
 
-/** A sentence for each field that cannot be kept, by the field's name; rows as `checkpoints.0.km`. */
+/**
+ * A sentence for each field that cannot be kept, by the field's name; rows as `checkpoints.0.km`. What no field shows is
+ * there as `race`.
+ */
 export type SetUpFaults = Readonly<Record<string, string>>;
 
 const numberOf = (text: string) => (text.trim() === '' ? NaN : Number(text.trim().replace(',', '.')));
@@ -84,6 +88,10 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
     if (!row.checkpoint) faults[`observers.${i}.checkpoint`] = 'Choose a checkpoint.';
     return { code, checkpoint: row.checkpoint, ...(row.side ? { side: row.side } : {}) };
   });
+  const { rule } = draft;
+  if (rule.kind === 'windows' && rule.onMinutes >= rule.everyMinutes) {
+    faults['rule'] = 'Expected more minutes than are to be classed.';
+  }
   if (Object.keys(faults).length) return { faults };
   const race = {
     id: before.id,
@@ -95,15 +103,25 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
     ...(draft.finishClock ? { finishClock: draft.finishClock } : {}),
     checkpoints,
     observers,
-    samplingRule: { ...draft.rule },
+    samplingRule: { ...rule },
     ...(before.revision === undefined ? {} : { revision: before.revision }),
   };
   const checked = v.safeParse(raceSchema, race);
   if (checked.success) return { race: checked.output };
   const found: Record<string, string> = {};
   for (const issue of checked.issues) {
-    const path = (issue.path ?? []).map((part) => String(part.key)).join('.');
-    found[path.startsWith('samplingRule') ? 'rule' : path || 'race'] = issue.message;
+    const field = fieldOf(v.getDotPath(issue) ?? '');
+    found[field ?? 'race'] = sentence(field === undefined ? plainIssue(issue) : issueWords(issue));
   }
   return { faults: found };
 }
+
+/** The field of the form that shows what stands at `path` in a race; `undefined` when none does. */
+function fieldOf(path: string): string | undefined {
+  if (path.startsWith('samplingRule')) return 'rule';
+  return /^(name|date|timeZone|km|checkpoints\.\d+\.(name|km)|observers\.\d+\.(code|checkpoint))$/.test(path)
+    ? path
+    : undefined;
+}
+
+const sentence = (words: string) => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;

@@ -1,0 +1,51 @@
+import { describe, expect, it } from 'vitest';
+import { DEMO_RACE } from '../../domain/demo-field.ts';
+import { draftOf, raceOfDraft, type SetUpDraft } from './set-up-draft.ts';
+
+/** What is wrong with the invented race's form once `change` has been made in it. */
+function faultsOf(change: (draft: SetUpDraft) => void): unknown {
+  const draft = draftOf(DEMO_RACE);
+  change(draft);
+  const outcome = raceOfDraft(draft, DEMO_RACE);
+  return 'faults' in outcome ? outcome.faults : {};
+}
+
+describe('raceOfDraft', () => {
+  it('gives back the race that the form was made from', () => {
+    const outcome = raceOfDraft(draftOf(DEMO_RACE), DEMO_RACE);
+    expect(outcome).toEqual({ race: { ...DEMO_RACE, start: '2026-10-04T08:00:00.000Z' } });
+  });
+
+  it.each<[string, (draft: SetUpDraft) => void, Record<string, string>]>([
+    [
+      'a name that is too long',
+      (draft) => (draft.name = 'x'.repeat(121)),
+      { name: 'Expected at most 120 characters.' },
+    ],
+    [
+      'an observer code that is too long',
+      (draft) => (draft.observers[1]!.code = 'x'.repeat(33)),
+      { 'observers.1.code': 'Expected at most 32 characters.' },
+    ],
+    [
+      'a sampling rule out of range',
+      (draft) => (draft.rule = { kind: 'every', k: 1 }),
+      { rule: 'Expected at least 2.' },
+    ],
+    [
+      'windows longer than their turn',
+      (draft) => (draft.rule = { kind: 'windows', onMinutes: 10, everyMinutes: 10 }),
+      { rule: 'Expected more minutes than are to be classed.' },
+    ],
+    [
+      'more checkpoints than a race can have, which no field shows',
+      (draft) => {
+        for (let i = 0; i < 100; i += 1) draft.checkpoints.push({ id: `c${i}`, name: `Post ${i}`, km: '1' });
+      },
+      { race: 'Checkpoints: expected at most 100 entries.' },
+    ],
+    ['a blank name', (draft) => (draft.name = ' '), { name: 'A race needs a name.' }],
+  ])('says in plain words: %s', (_, change, faults) => {
+    expect(faultsOf(change)).toEqual(faults);
+  });
+});
