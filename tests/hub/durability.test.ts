@@ -54,18 +54,6 @@ test('two hubs on one PostgreSQL keep what they acknowledged, once, when one is 
   const one = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
   const two = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
   expect(await killWhilePushing([one, two], SMALL, seededRandom(2))).toMatchObject(whole);
-  // What one hub takes is told to those who listen at the other.
-  const { race } = await openRace(one.url);
-  const answer = await fetch(`${two.url}/api/v1/races/${race.id}/stream`, {
-    headers: { authorization: `Bearer ${ORGANISER_KEY}` },
-  });
-  const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
-  await reader.read();
-  const body = { records: [sighting(race.id, 'lead', 1)] };
-  const pushed = await call(one.url, 'POST', `/races/${race.id}/records`, { token: ORGANISER_KEY, body });
-  const { value } = await reader.read();
-  expect(value).toContain((pushed.body as { cursor: string }).cursor);
-  await reader.cancel();
   await one.end();
   await two.end();
 }, 90_000);

@@ -23,6 +23,11 @@ export class ChangeBus {
     return () => this.#listeners.delete(heard);
   }
 
+  /** Whether anybody listens. */
+  get isHeard(): boolean {
+    return this.#listeners.size > 0;
+  }
+
   tell(change: Change | null): void {
     for (const heard of this.#listeners) heard(change);
   }

@@ -14,6 +14,7 @@ import type { Adapter, Announce, NewRecord } from './adapter.ts';
 import { type Change, ChangeBus } from './change.ts';
 import type { HubTables } from './hub-tables.ts';
 import { migrateToLatest } from './migrations.ts';
+import { SqliteWatch } from './sqlite-watch.ts';
 
 /** Statements that stay prepared. */
 const MOST_PREPARED = 100;
@@ -103,6 +104,8 @@ class SqliteAdapter implements Adapter {
   readonly #insertGroup: Database.Statement<unknown[]>;
   readonly #arrivalsAfter: Database.Statement<[raceNo: number, arrival: number], number>;
   readonly #changes = new ChangeBus();
+  /** There while anybody listens. */
+  #watch: SqliteWatch | undefined;
 
   constructor(database: Database.Database, db: Kysely<HubTables>) {
     this.#database = database;
@@ -142,12 +145,25 @@ class SqliteAdapter implements Adapter {
         return Promise.resolve();
       }),
     );
-    for (const change of announced) this.#changes.tell(change);
+    for (const change of announced) {
+      this.#watch?.note(change);
+      this.#changes.tell(change);
+    }
     return result;
   }
 
   listen(heard: (change: Change | null) => void): () => void {
-    return this.#changes.listen(heard);
+    this.#watch ??= new SqliteWatch(this.#database.name, (change) => this.#changes.tell(change));
+    const silence = this.#changes.listen(heard);
+    return () => {
+      silence();
+      if (!this.#changes.isHeard) this.#stopWatching();
+    };
+  }
+
+  #stopWatching(): void {
+    this.#watch?.close();
+    this.#watch = undefined;
   }
 
   afterErase(): Promise<void> {
@@ -156,6 +172,7 @@ class SqliteAdapter implements Adapter {
   }
 
   async close(): Promise<void> {
+    this.#stopWatching();
     await this.db.destroy();
   }
 }
