@@ -173,6 +173,27 @@ describe.each(['sqlite', 'postgres'] as const)('the hub on %s', (store) => {
     expect(refused.records.find(({ record }) => record.id === good.id)?.stands).toEqual(good);
   });
 
+  test('tells devices apart by what they are called to the last character, and refuses half a character', async () => {
+    const { race, codes, path, push } = await field();
+    const smile = 'tab-\u{1f600}';
+    const { token } = await join(url, codes.observer, smile);
+    const half = smile.slice(0, -1);
+    const refused = await at('POST', '/join', { body: { code: codes.observer, device: half } });
+    expect([refused.status, faultCode(refused.body)]).toEqual([400, 'malformed']);
+    const own = sighting(race.id, smile, 1);
+    expect(await push(token, [own])).toMatchObject({ accepted: 1, rejected: [] });
+    const brought = await push(ORGANISER_KEY, [sighting(race.id, half, 1)]);
+    expect(brought).toMatchObject({
+      accepted: 0,
+      rejected: [{ reason: 'malformed: device: device has half a character' }],
+    });
+    const devices = (await at('GET', `${path}/devices`, organiser)).body as DeviceState[];
+    expect(devices.filter(({ device }) => device.startsWith('tab-\ud83d'))).toMatchObject([
+      { device: smile, records: 1 },
+    ]);
+    expect(devices).toHaveLength(4);
+  });
+
   test('takes what is new in a large batch, whatever of it the hub has already', async () => {
     const { race, push, one, analyst } = await field();
     const all = Array.from({ length: 233 }, (_, i) => sighting(race.id, 'tab-1', i + 1));

@@ -8,6 +8,8 @@ export const LIMITS = { checkpointId: 36, bib: 16, observer: 32, note: 500, name
 /** Characters that no printed bib or code has and that make a table unreadable: controls, line and bidi marks. */
 // eslint-disable-next-line no-control-regex -- these are the characters to refuse
 const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]/;
+/** Half of a character that is written in two: databases and UTF-8 have no way to write it. */
+const HALF_CHARACTER = /\p{Cs}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const UUID_V7 = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 
@@ -31,7 +33,14 @@ export const bibSchema = v.pipe(
   v.check((text) => text === text.trim(), 'bib has blanks at its ends'),
 );
 export const observerSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.observer), printable('observer'));
-export const deviceSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.device), printable('device'));
+/** Devices are told apart by it, so it has to be kept exactly. */
+export const deviceSchema = v.pipe(
+  v.string(),
+  v.minLength(1),
+  v.maxLength(LIMITS.device),
+  printable('device'),
+  v.check((text) => !HALF_CHARACTER.test(text), 'device has half a character'),
+);
 export const instantSchema = v.pipe(
   v.string(),
   v.check(isUtcInstant, 'expected an RFC 3339 instant in UTC with milliseconds, such as 2026-10-04T07:30:05.120Z'),
