@@ -58,12 +58,15 @@ test('two hubs on one PostgreSQL keep what they acknowledged, once, when one is 
   await two.end();
 }, 90_000);
 
-test('a full disk is said and nothing acknowledged is lost', async () => {
+test('a full disk is said and nothing acknowledged is lost', async ({ skip }) => {
   const folder = mkdtempSync(joinPath(tmpdir(), 'kerbside-full-'));
   const mount = (options: string) => spawnSync('mount', ['-t', 'tmpfs', '-o', options, 'tmpfs', folder]).status === 0;
   if (!mount('size=4m')) {
-    console.warn('NOT TRIED: a full disk. Mounting a small file system needs root.');
-    return;
+    rmSync(folder, { recursive: true });
+    const reason = 'a full disk was not tried: mounting a small file system needs root and tmpfs';
+    // The short report counts what was skipped and leaves out why.
+    console.warn(reason);
+    skip(reason);
   }
   const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY, data: folder });
   try {
