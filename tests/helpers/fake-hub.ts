@@ -1,6 +1,7 @@
 import { recordLine } from '../../src/lib/domain/canonical-record.ts';
 import type { Race } from '../../src/lib/domain/race.ts';
 import type { TallyRecord } from '../../src/lib/domain/record.ts';
+import type { JoinMessage } from '../../src/lib/domain/wire.ts';
 import type { FakeClock } from './fake-clock.ts';
 
 /** A hub that keeps one race in memory and answers as the hub promises to. */
@@ -9,6 +10,13 @@ export class FakeHub {
   readonly calls: string[] = [];
   race: Race;
   startlist: { revision: number; rows: unknown[] } = { revision: 0, rows: [] };
+  /** Whether the race is at the hub. */
+  isOpen = true;
+  /** Lets observers join. */
+  readonly code = 'AAA-CCCC-EEE';
+  readonly organiserKey = 'a key of the organiser, longer than 64 characters and with spaces in it';
+  /** Devices that joined, each with its token. */
+  readonly tokens = new Map<string, string>();
   results: { revision: number; rows: unknown[] } = { revision: 0, rows: [] };
   /** Its clock minus the device's. */
   offsetMs = 0;
@@ -21,19 +29,45 @@ export class FakeHub {
     this.#clock = clock;
   }
 
-  answer(path: string, method: string, body: unknown): Response {
+  /** @param token what came in `Authorization`, if anything */
+  answer(path: string, method: string, body: unknown, token?: string): Response {
     this.calls.push(`${method} ${path.replace(/^.*\/races\/[^/]+/, '').replace(/\?.*/, '') || '/'}`);
-    return this.instead(method, path, body) ?? this.#usual(path, method, body);
+    return this.instead(method, path, body) ?? this.#usual(path, method, body, token);
   }
 
-  #usual(path: string, method: string, body: unknown): Response {
+  #usual(path: string, method: string, body: unknown, token?: string): Response {
     const url = new URL(path, 'http://hub.test');
     const what = url.pathname.split('/').at(-1);
+    if (what === 'join') return this.#join(body as JoinMessage, token);
+    if (what === 'races') return this.#open(body as Race, token);
     if (what === 'records' && method === 'POST') return this.#push(body as { records: TallyRecord[] });
     if (what === 'records') return this.#pull(url.searchParams);
     if (what === 'stream') return fault(503, 'unavailable');
     if (what === 'startlist' || what === 'results') return this.#list(what, method, body as FakeHub['startlist']);
     return this.#setUp(method, body as Race);
+  }
+
+  #join({ code, device, token }: JoinMessage, shown: string | undefined): Response {
+    if (code !== this.code) return fault(401, 'unknown-code');
+    const known = this.tokens.get(device);
+    if (known !== undefined && known !== shown && known !== token) return fault(409, 'device-known');
+    for (const [other, its] of this.tokens) {
+      // The same tablet under a name with which it has made nothing.
+      if (other !== device && its === shown && !this.log.some((r) => r.device === other)) this.tokens.delete(other);
+    }
+    const own = known ?? token ?? 'token-made-by-the-hub-0';
+    this.tokens.set(device, own);
+    return this.json({ token: own, role: 'observer', race: this.race }, 201);
+  }
+
+  #open(race: Race, key: string | undefined): Response {
+    if (key !== this.organiserKey) return fault(401, 'unknown-token');
+    const isNew = !this.isOpen;
+    const same = JSON.stringify({ ...race, revision: 0 }) === JSON.stringify({ ...this.race, revision: 0 });
+    if (!isNew && !same) return fault(409, 'race-exists');
+    if (isNew) this.race = { ...race, revision: 1 };
+    this.isOpen = true;
+    return this.json({ race: this.race, codes: { observer: this.code, analyst: 'FFF-HHHH-JJJ' } }, isNew ? 201 : 200);
   }
 
   #push({ records }: { records: TallyRecord[] }): Response {
@@ -78,8 +112,9 @@ export class FakeHub {
     return this.json(this.race);
   }
 
-  json(value: unknown): Response {
+  json(value: unknown, status = 200): Response {
     return new Response(JSON.stringify(value), {
+      status,
       headers: { 'content-type': 'application/json', 'kerbside-clock': String(this.#clock.now() + this.offsetMs) },
     });
   }
@@ -116,8 +151,11 @@ export function networkTo(hub: FakeHub, clock: FakeClock, random: () => number, 
     const wait = () => Promise.race([clock.sleep(random() * longestDelayMs), aborted]);
     if (longestDelayMs > 0) await wait();
     if (random() < dropCall) throw new TypeError('failed to fetch');
-    const answer = hub.answer(path, method, body);
-    if (random() < twice) clock.setTimer(random() * 20 * longestDelayMs, () => void hub.answer(path, method, body));
+    const token = new Headers(init.headers).get('authorization')?.replace(/^Bearer /, '');
+    const answer = hub.answer(path, method, body, token);
+    if (random() < twice) {
+      clock.setTimer(random() * 20 * longestDelayMs, () => void hub.answer(path, method, body, token));
+    }
     if (longestDelayMs > 0) await wait();
     if (random() < dropAnswer) throw new TypeError('failed to fetch');
     return answer;

@@ -281,6 +281,31 @@ describe.each(['sqlite', 'postgres'] as const)('the hub on %s', (store) => {
     expect((await at('POST', '/join', { body: { code: renewed.observer, device: 'tab-1' } })).status).toBe(201);
   });
 
+  test('forgets the name under which a tablet joined before it knew which race it was', async () => {
+    const { race, codes, path, push, one } = await field();
+    const other = await field();
+    const names = async () =>
+      ((await at('GET', `${path}/devices`, organiser)).body as DeviceState[]).map(({ device }) => device);
+    const { token: first } = await join(url, codes.observer, 'first-name');
+    const body = { code: codes.observer, device: 'name-of-records', token: 'token-of-the-tablet-01' };
+    for (let i = 0; i < 2; i += 1) {
+      expect(await at('POST', '/join', { token: first, body })).toMatchObject({
+        status: 201,
+        body: { token: body.token },
+      });
+      expect(await names()).toEqual(['desk', 'name-of-records', 'tab-1', 'tab-2']);
+      expect((await at('GET', path, { token: first })).status).toBe(401);
+    }
+    // A name with records stays, and so does one of another race.
+    await push(one, [sighting(race.id, 'tab-1', 1)]);
+    for (const token of [one, other.one]) {
+      const again = { code: codes.observer, device: `by-${token}` };
+      expect((await at('POST', '/join', { token, body: again })).status).toBe(201);
+      expect((await at('GET', token === one ? path : other.path, { token })).status).toBe(200);
+    }
+    expect(await names()).toContain('tab-1');
+  });
+
   test('answers every fault in one form', async () => {
     const { race, path, one } = await field();
     const other = await field();

@@ -136,7 +136,8 @@ export const tokenSchema = v.pipe(
 /**
  * `POST /join`. A device that made 16 random bytes itself may send them as `token` (base64url): when the answer is lost on
  * the way, the same message sent again is then answered as the first was. Without it the hub makes the token, and a device
- * that joined before has to show the one it has in `Authorization`.
+ * that joined before has to show the one it has in `Authorization`. One that shows the token of another `device` of this
+ * race, with which nothing was made, is the same tablet under another name: the other is forgotten.
  */
 export const joinSchema = v.object({
   code: v.pipe(v.string(), v.maxLength(64)),

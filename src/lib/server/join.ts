@@ -116,6 +116,7 @@ async function tokenFor(
 ): Promise<Outcome<string, Fault>> {
   // One device that asks twice at once is answered one after the other.
   await lockRaceLog(hub.adapter, tx, raceNo);
+  if (shown) await forgetOtherName(tx, raceNo, message.device, sha256(shown));
   const known = await tx
     .selectFrom('tokens')
     .select('token_hash')
@@ -162,4 +163,29 @@ async function tokenFor(
     .onConflict((conflict) => conflict.columns(['race_no', 'device']).doUpdateSet({ last_contact: now }))
     .execute();
   return succeeded(token);
+}
+
+/**
+ * A tablet learns only by joining which race a code is for. If its records of that race carry another name, it joins again
+ * under that one and shows the token it has just got: the first name, with which it has made nothing, is then forgotten.
+ */
+async function forgetOtherName(
+  tx: Transaction<HubTables>,
+  raceNo: number,
+  device: string,
+  tokenHash: string,
+): Promise<void> {
+  const shown = await tx
+    .selectFrom('tokens')
+    .innerJoin('devices', (on) =>
+      on.onRef('devices.race_no', '=', 'tokens.race_no').onRef('devices.device', '=', 'tokens.device'),
+    )
+    .select(['tokens.device', 'devices.last_seq'])
+    .where('tokens.race_no', '=', raceNo)
+    .where('tokens.token_hash', '=', tokenHash)
+    .executeTakeFirst();
+  if (!shown || shown.device === device || shown.last_seq > 0) return;
+  for (const table of ['devices', 'tokens'] as const) {
+    await tx.deleteFrom(table).where('race_no', '=', raceNo).where('device', '=', shown.device).execute();
+  }
 }

@@ -1,15 +1,11 @@
 import { newId } from '../domain/new-id.ts';
 import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
 import { API, joinedSchema, type Joined, type JoinRole } from '../domain/wire.ts';
-import type { KerbsideDatabase } from '../store/database.ts';
-import { findHubLink, saveHubLink } from '../store/hub-links.ts';
-import { takeSetUp } from '../store/hub-set-up.ts';
-import { findRace, listRaces } from '../store/races.ts';
-import { adoptDevice, ownDevice, requeueRecords } from '../store/record-counters.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import { retryDelayMs } from './retry-delay.ts';
 import type { Surroundings } from './surroundings.ts';
+import type { TieStore } from './tie-store.ts';
 
 export interface JoinedRace {
   readonly raceId: string;
@@ -25,44 +21,62 @@ const TRIES = 3;
  * @param raceId the race whose screen the code was typed on, if any: most likely it is the one to be joined
  */
 export async function joinRace(
-  db: KerbsideDatabase,
+  store: TieStore,
   surroundings: Surroundings,
   code: string,
   raceId?: string,
 ): Promise<Outcome<JoinedRace, HubFailure | StoreFailure>> {
   try {
-    const likely = raceId ?? (await listRaces(db))[0]?.id;
-    const device = likely
-      ? await ownDevice(db, likely, { now: surroundings.now(), randomBytes: surroundings.randomBytes })
-      : newId(surroundings.now(), surroundings.randomBytes);
-    const asked = await askToJoin(db, surroundings, code, device, likely);
+    const likely = raceId ?? (await store.latestRaceId());
+    const device = likely ? await store.ownDevice(likely) : newId(surroundings.now(), surroundings.randomBytes);
+    const asked = await askToJoin(surroundings, { code, device }, likely && (await store.link(likely))?.token);
     if (!asked.ok) return asked;
-    const name = await adoptDevice(db, asked.value.race.id, device);
-    // The race was here already under another name of this device: its records carry that one.
-    const joined = name === device ? asked : await askToJoin(db, surroundings, code, name, asked.value.race.id);
+    const name = await store.adoptDevice(asked.value.race.id, device);
+    const joined = name === device ? asked : await joinUnder(store, surroundings, { code, device: name }, asked.value);
     if (!joined.ok) return joined;
     const { race, role, token } = joined.value;
-    const stored = await findRace(db, race.id);
-    if (!stored?.changedHere) await takeSetUp(db, race, surroundings.now());
-    await requeueRecords(db, race.id);
-    await saveHubLink(db, { race: race.id, role, token });
+    if (!(await store.race(race.id))?.changedHere) await store.takeSetUp(race);
+    await store.requeue(race.id);
+    await store.saveLink({ race: race.id, role, token });
     return succeeded({ raceId: race.id, role });
   } catch (error) {
     return failed(storeFailure(error));
   }
 }
 
-/** Asks up to three times: the device makes its token itself, so that a lost answer does no harm. */
-async function askToJoin(
-  db: KerbsideDatabase,
+interface Asking {
+  readonly code: string;
+  readonly device: string;
+  /** The token this device has made or got before; else one is made. */
+  readonly token?: string;
+}
+
+/**
+ * Joins once more under the name that this device's records of the race carry: which race the code is for was known only
+ * after joining. The hub is shown the token of the other name, and forgets that.
+ */
+async function joinUnder(
+  store: TieStore,
   surroundings: Surroundings,
-  code: string,
-  device: string,
-  raceId: string | undefined,
+  asking: Asking,
+  before: Joined,
 ): Promise<Outcome<Joined, HubFailure>> {
-  const shown = raceId === undefined ? undefined : (await findHubLink(db, raceId))?.token;
+  const link = await store.link(before.race.id);
+  const token = link && link.role !== 'organiser' ? link.token : undefined;
+  return askToJoin(surroundings, { ...asking, ...(token ? { token } : {}) }, before.token);
+}
+
+/**
+ * Asks up to three times: the device makes its token itself, so that a lost answer does no harm.
+ *
+ * @param shown the token that the hub gave before, if any
+ */
+async function askToJoin(
+  surroundings: Surroundings,
+  { code, device, token = newToken(surroundings) }: Asking,
+  shown: string | undefined,
+): Promise<Outcome<Joined, HubFailure>> {
   const client = new HubClient(surroundings, shown);
-  const token = base64url(surroundings.randomBytes(new Uint8Array(16)));
   for (let failures = 1; ; failures += 1) {
     const joined = await client.call({
       path: API.join,
@@ -77,9 +91,9 @@ async function askToJoin(
   }
 }
 
-/** RFC 4648, section 5, without padding. */
-function base64url(bytes: Uint8Array): string {
-  return btoa(String.fromCharCode(...bytes))
+/** 16 random bytes by RFC 4648, section 5, without padding. */
+function newToken({ randomBytes }: Surroundings): string {
+  return btoa(String.fromCharCode(...randomBytes(new Uint8Array(16))))
     .replaceAll('+', '-')
     .replaceAll('/', '_')
     .replaceAll('=', '');

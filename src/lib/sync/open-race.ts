@@ -1,14 +1,10 @@
 import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
 import { raceSchema } from '../domain/race.ts';
 import { API, openedRaceSchema } from '../domain/wire.ts';
-import type { KerbsideDatabase } from '../store/database.ts';
-import { saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
-import { handedInSetUp, markForNewHub } from '../store/hub-set-up.ts';
-import { findRace } from '../store/races.ts';
-import { requeueRecords } from '../store/record-counters.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import type { Surroundings } from './surroundings.ts';
+import type { TieStore } from './tie-store.ts';
 
 /**
  * Opens a race of this device at the hub that serves the page, with the organiser key. Set-up goes up at once; start list,
@@ -16,13 +12,13 @@ import type { Surroundings } from './surroundings.ts';
  * the two differ, a person is asked.
  */
 export async function openRace(
-  db: KerbsideDatabase,
+  store: TieStore,
   surroundings: Surroundings,
   raceId: string,
   key: string,
 ): Promise<Outcome<undefined, HubFailure | StoreFailure>> {
   try {
-    const stored = await findRace(db, raceId);
+    const stored = await store.race(raceId);
     if (!stored) throw new Error(`race ${raceId} is not on this device`);
     const client = new HubClient(surroundings, key);
     const opened = await client.call({ path: API.races, method: 'POST', body: stored.race, answer: openedRaceSchema });
@@ -32,12 +28,12 @@ export async function openRace(
       const read = await client.call({ path: API.race(raceId), answer: raceSchema });
       if (!read.ok) return read;
     }
-    await markForNewHub(db, raceId);
-    if (opened.ok) await handedInSetUp(db, stored.race, opened.value.race.revision ?? 0);
-    await requeueRecords(db, raceId);
+    await store.markForNewHub(raceId);
+    if (opened.ok) await store.handedInSetUp(stored.race, opened.value.race.revision ?? 0);
+    await store.requeue(raceId);
     // Records of other devices may have come here by file.
-    await saveHubLink(db, { race: raceId, role: 'organiser', token: key, bringPulled: true });
-    await saveOrganiserKey(db, key);
+    await store.saveLink({ race: raceId, role: 'organiser', token: key, bringPulled: true });
+    await store.saveOrganiserKey(key);
     return succeeded(undefined);
   } catch (error) {
     return failed(storeFailure(error));

@@ -3,6 +3,7 @@ import { loadOrganiserKey } from '../../store/hub-links.ts';
 import { failureAdvice } from '../../sync/sync-words.ts';
 import { joinRace, type JoinedRace } from '../../sync/join-race.ts';
 import { openRace } from '../../sync/open-race.ts';
+import { tieStore, type TieStore } from '../../sync/tie-store.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 
 /** Joining a race at the hub, or opening one there. */
@@ -10,9 +11,11 @@ export class HubTie {
   #busy = $state(false);
   #problem = $state('');
   readonly #db: KerbsideDatabase;
+  readonly #store: TieStore;
 
   constructor(db: KerbsideDatabase) {
     this.#db = db;
+    this.#store = tieStore(db, browserSurroundings);
   }
 
   get busy() {
@@ -34,7 +37,7 @@ export class HubTie {
       return undefined;
     }
     return this.#work(async () => {
-      const joined = await joinRace(this.#db, browserSurroundings, code.trim(), raceId);
+      const joined = await joinRace(this.#store, browserSurroundings, code.trim(), raceId);
       if (joined.ok) return joined.value;
       this.#problem =
         joined.error.type === 'no-network'
@@ -51,7 +54,7 @@ export class HubTie {
       return false;
     }
     const opened = await this.#work(async () => {
-      const outcome = await openRace(this.#db, browserSurroundings, raceId, key.trim());
+      const outcome = await openRace(this.#store, browserSurroundings, raceId, key.trim());
       if (outcome.ok) return true;
       const { error } = outcome;
       if (error.type === 'no-network') this.#problem = 'The hub does not answer. Is it running?';

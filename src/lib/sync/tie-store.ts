@@ -1,0 +1,49 @@
+import type { RandomBytes } from '../domain/new-id.ts';
+import type { Race } from '../domain/race.ts';
+import type { HubLink, KerbsideDatabase, StoredRace } from '../store/database.ts';
+import { findHubLink, saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
+import { handedInSetUp, markForNewHub, takeSetUp } from '../store/hub-set-up.ts';
+import { findRace, listRaces } from '../store/races.ts';
+import { adoptDevice, ownDevice, requeueRecords } from '../store/record-counters.ts';
+
+/** What tying a race to the hub needs from the device's store. Tests bring one of their own. */
+export interface TieStore {
+  race(raceId: string): Promise<Pick<StoredRace, 'race' | 'changedHere'> | undefined>;
+  /** The race that was opened last. */
+  latestRaceId(): Promise<string | undefined>;
+  /** This device's name in the race, made at the first call. */
+  ownDevice(raceId: string): Promise<string>;
+  /** Takes `device` for this device's name in the race, unless it has one already. Returns the name that stands. */
+  adoptDevice(raceId: string, device: string): Promise<string>;
+  link(raceId: string): Promise<HubLink | undefined>;
+  saveLink(link: HubLink): Promise<void>;
+  saveOrganiserKey(key: string): Promise<void>;
+  /** Keeps the hub's set-up in place of the one here. */
+  takeSetUp(race: Race): Promise<void>;
+  /** Notes that the hub has the set-up `sent` as `revision`. */
+  handedInSetUp(sent: Race, revision: number): Promise<void>;
+  /** Marks everything a lead edits as changed here and unknown to any hub. */
+  markForNewHub(raceId: string): Promise<void>;
+  /** Lets every own record wait for the hub again. */
+  requeue(raceId: string): Promise<void>;
+}
+
+/** The device's own store. */
+export function tieStore(
+  db: KerbsideDatabase,
+  { now, randomBytes }: { readonly now: () => number; readonly randomBytes: RandomBytes },
+): TieStore {
+  return {
+    race: (raceId) => findRace(db, raceId),
+    latestRaceId: async () => (await listRaces(db))[0]?.id,
+    ownDevice: (raceId) => ownDevice(db, raceId, { now: now(), randomBytes }),
+    adoptDevice: (raceId, device) => adoptDevice(db, raceId, device),
+    link: (raceId) => findHubLink(db, raceId),
+    saveLink: (link) => saveHubLink(db, link),
+    saveOrganiserKey: (key) => saveOrganiserKey(db, key),
+    takeSetUp: (race) => takeSetUp(db, race, now()),
+    handedInSetUp: (sent, revision) => handedInSetUp(db, sent, revision),
+    markForNewHub: (raceId) => markForNewHub(db, raceId),
+    requeue: (raceId) => requeueRecords(db, raceId),
+  };
+}
