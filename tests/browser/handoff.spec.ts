@@ -51,10 +51,10 @@ async function device(browser: Browser, viewport: { width: number; height: numbe
 
 const handOff = (page: Page) => page.goto(`/races/${race.id}/handoff`);
 
-async function openRaceFromFile(page: Page): Promise<void> {
+async function openRaceFromFile(page: Page, file = raceFile, name = race.name): Promise<void> {
   await page.goto('/join');
-  await page.getByLabel('Read hand-off files').setInputFiles(raceFile);
-  await page.getByRole('link', { name: `Open ${race.name}` }).click();
+  await page.getByLabel('Read hand-off files').setInputFiles(file);
+  await page.getByRole('link', { name: `Open ${name}` }).click();
 }
 
 async function takeStation(page: Page, observer: string): Promise<void> {
@@ -253,4 +253,95 @@ test('two leads who change the set-up at once get a choice; a faulty file is rea
   await lead.getByRole('button', { name: 'Make a new code' }).click();
   await lead.getByRole('button', { name: 'Yes, make a new code' }).click();
   await expect(lead.getByTestId('join-code')).not.toHaveText(old);
+});
+
+test('a race is erased at the hub by its name, and what has not come to the hub is not lost by mistake', async ({
+  browser,
+}) => {
+  const doomed: Race = { ...race, id: '0b3d5e21-7c44-4f0e-8a6b-51c2d7e9f013', name: 'Elder Five' };
+  const file = { ...raceFile, buffer: Buffer.from([...writeHandoff(doomed, [])].join('')) };
+  const lead = await device(browser, LAPTOP);
+  await openRaceFromFile(lead, file, doomed.name);
+  await lead.getByText('You are the lead').click();
+  await lead.getByLabel('Organiser key').fill(KEY);
+  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
+  const code = await lead.getByTestId('join-code').innerText();
+
+  const tablet = await device(browser, PHONE);
+  await tablet.goto(`/join#${code}`);
+  await tablet.getByRole('button', { name: 'Join', exact: true }).click();
+  await takeStation(tablet, 'A1');
+  await tally(tablet, ['201']);
+  await tablet.goto(`/races/${doomed.id}/handoff`);
+  await expect(tablet.getByText('1 tallied, 1 at the hub')).toBeVisible();
+  await tablet.route('**/api/v1/**', (call) => call.abort());
+  await tablet.goto(`/races/${doomed.id}/tally`);
+  await tally(tablet, ['202', '203']);
+
+  const card = tablet.getByRole('article', { name: doomed.name });
+  await test.step('a tablet does not let go of records that have not been handed in', async () => {
+    await tablet.goto('/');
+    await card.getByText('Erase from this device').click();
+    await card.getByLabel(/Type the race’s name/).fill(doomed.name);
+    await expect(card.getByText('2 records are on this device alone')).toBeVisible();
+    const erase = card.getByRole('button', { name: 'Erase' });
+    await expect(erase).toBeDisabled();
+    await card.getByLabel(/Type the race’s name/).press('Enter');
+    await expect(card.getByText('3 tallied here')).toBeVisible();
+    await card.getByLabel('Erase all the same').check();
+    await expect(erase).toBeEnabled();
+    await noAxeFaults(tablet);
+    await noSidewaysScroll(tablet);
+  });
+
+  await test.step('the lead hears that records are missing, and erases by typing the name', async () => {
+    // The tablet comes by for a moment: the hub learns how far it has counted and gets nothing.
+    await tablet.unroute('**/api/v1/**');
+    await tablet.route('**/api/v1/races/*/records', async (call) => {
+      if (call.request().method() !== 'POST') return call.abort();
+      const sent = call.request().postDataJSON() as { records: { bib: string }[] };
+      const records = sent.records.filter(({ bib }) => bib === '203');
+      return call.fulfill({ response: await call.fetch({ postData: JSON.stringify({ ...sent, records }) }) });
+    });
+    await tablet.goto(`/races/${doomed.id}/handoff`);
+    await expect(lead.getByText('from 1 device at the hub, 1 still missing')).toBeVisible({ timeout: 20_000 });
+    const panel = lead.getByRole('region', { name: 'Erase' });
+    await panel.getByText('Erase this race at the hub').click();
+    await expect(panel.getByText('1 record that tablets made has not come to the hub.')).toBeVisible();
+    const erase = panel.getByRole('button', { name: 'Erase at the hub' });
+    const name = panel.getByLabel(/Type the race’s name/);
+    await panel.getByLabel('Erase all the same').check();
+    await name.fill('Elder Fiv');
+    await expect(erase).toBeDisabled();
+    await name.fill(doomed.name);
+    await panel.getByLabel('Erase all the same').uncheck();
+    await expect(erase).toBeDisabled();
+    await noAxeFaults(lead);
+    const headers = { authorization: `Bearer ${KEY}` };
+    const atHub = async (path: string) =>
+      (await fetch(`${hub.url}/api/v1/races/${doomed.id}${path}`, { headers })).status;
+    expect(await atHub('')).toBe(200);
+    await panel.getByLabel('Erase all the same').check();
+    await erase.click();
+    await expect(lead.getByText('The race is erased at the hub. What this device holds is still here.')).toBeVisible();
+    for (const path of ['', '/records', '/devices', '/startlist'])
+      expect([path, await atHub(path)]).toEqual([path, 404]);
+    expect(await (await fetch(`${hub.url}/api/v1/races`, { headers })).text()).not.toContain(doomed.id);
+    await expect(lead.getByText('which has joined no hub')).toBeVisible();
+  });
+
+  await test.step('the tablet keeps its records, saves them in a file, and then lets go of them', async () => {
+    await tablet.unroute('**/api/v1/races/*/records');
+    await tablet.reload();
+    await expect(tablet.getByText('the hub refuses this device')).toBeVisible();
+    const saved = await savedFile(tablet);
+    const content = await readHandoffFiles([{ name: 'tablet', chunks: [await readFile(saved)] }]);
+    expect(content.ok && content.value.records.map((r) => 'bib' in r && r.bib)).toEqual(['201', '202', '203']);
+    await tablet.goto('/');
+    await card.getByText('Erase from this device').click();
+    await expect(card.getByText('on this device alone')).toHaveCount(0);
+    await card.getByLabel(/Type the race’s name/).fill(doomed.name);
+    await card.getByRole('button', { name: 'Erase' }).click();
+    await expect(tablet.getByText('None yet.')).toBeVisible();
+  });
 });
