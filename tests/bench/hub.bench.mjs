@@ -18,6 +18,8 @@ const RUNS = 5;
 const FEW = 10_000;
 const MANY = Number(process.env['KERBSIDE_BENCH_RECORDS'] ?? 1_000_000);
 const MEASURED = 20_000;
+/** The database to measure: sqlite or postgres; both, one after the other, without it. */
+const STORE = process.env['KERBSIDE_BENCH_STORE'];
 const SCRATCH_DDL = `create table records (race_no integer not null, arrival bigint not null, id text not null,
   kind smallint not null, device text not null, owner text, body text not null, primary key (race_no, arrival))`;
 const SCRATCH_INDEX = 'create unique index records_id on records (race_no, id)';
@@ -154,34 +156,47 @@ async function ingestFigures(url, bare, target) {
   const [few, many] = figures;
   const ratio = few.recordsPerSecond / few.barePerSecond;
   const flatness = many.recordsPerSecond / few.recordsPerSecond;
-  return { race: race.id, figures, ratio, ratioTarget: target, flatness, flatnessTarget: '0.8 to 1.2' };
+  // The bare side always begins empty: what changes it is the machine.
+  const flatnessBesideBare = flatness / (many.barePerSecond / few.barePerSecond);
+  return {
+    ...{ race: race.id, figures, ratio, ratioTarget: target },
+    ...{ flatness, flatnessBesideBare, flatnessTarget: '0.8 to 1.2' },
+  };
+}
+
+/** @param {string} url @param {(batches: ReturnType<typeof bodies>) => number | Promise<number>} bare @param {number} ratioTarget */
+async function figuresOf(url, bare, ratioTarget) {
+  const ingest = await ingestFigures(url, bare, ratioTarget);
+  const pull = await pullRate(url, ingest.race);
+  return { ingest, pull: { ...pull, targetPerSecond: 50_000 }, push: await singlePushes(url) };
+}
+
+async function sqliteFigures() {
+  const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY });
+  try {
+    return await figuresOf(hub.url, bareSqlite, 0.4);
+  } finally {
+    await hub.end();
+  }
+}
+
+async function postgresFigures() {
+  const postgres = await startPostgres();
+  const databaseUrl = await postgres.newDatabase('bench');
+  const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY, env: { DATABASE_URL: databaseUrl } });
+  try {
+    return await figuresOf(hub.url, (batches) => barePostgres(databaseUrl, batches), 0.5);
+  } finally {
+    await hub.end();
+    await postgres.stop();
+  }
 }
 
 export default async function () {
   await buildIfStale();
-  const postgres = await startPostgres();
-  const sqliteHub = await startHub({ port: await freePort(), key: ORGANISER_KEY });
-  const databaseUrl = await postgres.newDatabase('bench');
-  const postgresHub = await startHub({
-    port: await freePort(),
-    key: ORGANISER_KEY,
-    env: { DATABASE_URL: databaseUrl },
-  });
-  try {
-    const sqlite = await ingestFigures(sqliteHub.url, bareSqlite, 0.4);
-    const pull = await pullRate(sqliteHub.url, sqlite.race);
-    const onPostgres = await ingestFigures(postgresHub.url, (b) => barePostgres(databaseUrl, b), 0.5);
-    const pullOnPostgres = await pullRate(postgresHub.url, onPostgres.race);
-    return {
-      sqlite: { ingest: sqlite, pull: { ...pull, targetPerSecond: 50_000 }, push: await singlePushes(sqliteHub.url) },
-      postgres: {
-        ingest: onPostgres,
-        pull: { ...pullOnPostgres, targetPerSecond: 50_000 },
-        push: await singlePushes(postgresHub.url),
-      },
-    };
-  } finally {
-    await Promise.all([sqliteHub.end(), postgresHub.end()]);
-    await postgres.stop();
-  }
+  if (STORE !== undefined && STORE !== 'sqlite' && STORE !== 'postgres') throw new Error(`no database ${STORE}`);
+  return {
+    ...(STORE === 'postgres' ? {} : { sqlite: await sqliteFigures() }),
+    ...(STORE === 'sqlite' ? {} : { postgres: await postgresFigures() }),
+  };
 }
