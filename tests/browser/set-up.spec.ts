@@ -119,3 +119,40 @@ test('files that are no list say so, and a list of 30,000 runners comes in', asy
   await startListPanel(page).getByRole('button', { name: 'Keep these 30,000 runners' }).click();
   await expect(startListPanel(page).getByText('30,000 runners are on this device.')).toBeVisible();
 });
+
+test('an edit made at the very moment at which the one before is kept is kept too, and is nobody else’s', async ({
+  page,
+}) => {
+  // As a fast hand on a slow tablet: whenever word of a change comes, the next field has just been left.
+  await page.addInitScript(() => {
+    let edits = 0;
+    new BroadcastChannel('kerbside-set-up').onmessage = () => {
+      const label = [...document.querySelectorAll('label')].find((one) => one.textContent.trim() === 'Length in km');
+      const input = label?.control as HTMLInputElement | null | undefined;
+      if (!input || edits === 5) return;
+      edits += 1;
+      input.value = String(edits);
+      for (const kind of ['input', 'change']) input.dispatchEvent(new Event(kind, { bubbles: true }));
+    };
+  });
+  await page.goto('/');
+  await page.getByLabel('Name').fill('Heron Lock');
+  await page.getByLabel('Date').fill('2031-05-03');
+  await page.getByRole('button', { name: 'Set it up' }).click();
+  await page.getByLabel('Name').fill('Heron Lock Twelve');
+  await page.getByLabel('Name').blur();
+  await expect(page.getByLabel('Length in km')).toHaveValue('5');
+  await page.getByRole('button', { name: 'Add a checkpoint' }).click();
+  await page.getByLabel('Checkpoint', { exact: true }).fill('Weir');
+  await page.getByLabel('km', { exact: true }).fill('4');
+  await page.getByLabel('km', { exact: true }).blur();
+  await expect(page.getByText('changed elsewhere')).toBeHidden();
+  await expect
+    .poll(async () => {
+      await page.reload();
+      await page.getByLabel('Length in km').waitFor();
+      return page.getByLabel('Checkpoint', { exact: true }).count();
+    })
+    .toBe(1);
+  await expect(page.getByLabel('Name')).toHaveValue('Heron Lock Twelve');
+});

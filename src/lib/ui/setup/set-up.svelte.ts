@@ -1,6 +1,6 @@
 import { newId } from '../../domain/new-id.ts';
 import type { Race } from '../../domain/race.ts';
-import type { KerbsideDatabase } from '../../store/database.ts';
+import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { findRace, saveRace } from '../../store/races.ts';
 import { checkpointsWithRecords } from '../../store/checkpoints-with-records.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
@@ -57,10 +57,13 @@ export class SetUp {
   async read(): Promise<void> {
     const stored = await findRace(this.#db, this.#raceId);
     this.#missing = !stored;
-    if (!stored) return;
-    this.#before = stored.race;
-    this.#demo = stored.demo ?? false;
-    this.draft = draftOf(stored.race);
+    if (stored) await this.#show(stored);
+  }
+
+  async #show({ race, demo = false }: StoredRace): Promise<void> {
+    this.#before = race;
+    this.#demo = demo;
+    this.draft = draftOf(race);
     this.#faults = {};
     this.#withRecords = await checkpointsWithRecords(this.#db, this.#raceId);
   }
@@ -71,9 +74,10 @@ export class SetUp {
    */
   async hear(): Promise<void> {
     const stored = await findRace(this.#db, this.#raceId);
-    if (!stored || !this.#before || !this.draft || this.#saving) return;
+    // While this form saves, the news is most likely its own; what else there may be is looked for when it is done.
+    if (!stored || !this.#before || !this.draft || this.#saves > 0) return;
     if (sameSetUp(stored.race, this.#before)) return;
-    if (JSON.stringify($state.snapshot(this.draft)) === JSON.stringify(draftOf(this.#before))) await this.read();
+    if (JSON.stringify($state.snapshot(this.draft)) === JSON.stringify(draftOf(this.#before))) await this.#show(stored);
     else this.#changedElsewhere = true;
   }
 
@@ -94,10 +98,20 @@ export class SetUp {
   }
 
   #changedElsewhere = $state(false);
-  #saving = false;
+  /** Saves that are under way or wait for their turn. */
+  #saves = 0;
+  #lastSave: Promise<void> = Promise.resolve();
 
-  /** Keeps the draft if nothing is wrong with it. */
+  /** Keeps the draft if nothing is wrong with it, one edit after the other, however fast they come. */
   async save(): Promise<void> {
+    this.#saves += 1;
+    this.#lastSave = this.#lastSave.then(() => this.#keep());
+    await this.#lastSave;
+    this.#saves -= 1;
+    if (this.#saves === 0) await this.hear();
+  }
+
+  async #keep(): Promise<void> {
     if (!this.draft || !this.#before || this.#changedElsewhere) return;
     const outcome = raceOfDraft(this.draft, this.#before);
     if ('faults' in outcome) {
@@ -107,15 +121,12 @@ export class SetUp {
     }
     this.#faults = {};
     this.#problem = '';
-    this.#saving = true;
     try {
       await saveRace(this.#db, outcome.race, browserSurroundings.now());
       this.#before = (await findRace(this.#db, this.#raceId))?.race ?? outcome.race;
       this.#said = `Saved at ${clockTime(browserSurroundings.now())}.`;
     } catch (error) {
       this.#problem = `Not saved. ${storeFailureText(storeFailure(error))}`;
-    } finally {
-      this.#saving = false;
     }
   }
 
