@@ -216,3 +216,35 @@ test('thousands of doubts are one list of which a screenful is in the page', asy
   await expect(page.locator(`[aria-posinset="${count}"] button`).first()).toBeFocused();
   expect(await rows.count()).toBeLessThan(40);
 });
+
+test('the list of screens says how many doubts are open, and nothing while that may be wrong', async ({ page }) => {
+  await seedRace(page, demo);
+  const link = page.getByRole('navigation', { name: 'Screens of this race' }).getByRole('link', { name: /^Check/ });
+  await expect(link).toHaveAccessibleName('Check · 5 open doubts');
+  await page.getByRole('button', { name: /^Keep the latest: accept/ }).click();
+  await page.getByLabel('Your code as lead').fill('Lead');
+  await page.getByRole('button', { name: 'Decide in this name' }).click();
+  await expect(link).toHaveAccessibleName('Check · 4 open doubts');
+
+  // Counted by Check, it is there at once on another screen, also after a reload.
+  await page.getByRole('link', { name: 'Set-up' }).click();
+  await page.waitForURL(/\/setup$/);
+  await page.reload();
+  await expect(link).toHaveAccessibleName('Check · 4 open doubts', { timeout: 3000 });
+  await noAxeFaults(page);
+
+  // A course that is longer between the checkpoints may make a time odd: the number goes, and is counted anew.
+  const findings = page.getByRole('link', { name: 'Findings' });
+  const before = await findings.boundingBox();
+  await page.getByRole('textbox', { name: 'Length in km' }).fill('43');
+  await page.getByRole('textbox', { name: 'Length in km' }).press('Tab');
+  await expect(link).toHaveAccessibleName('Check');
+  expect(await findings.boundingBox()).toEqual(before);
+  await expect(link).toHaveAccessibleName('Check · 4 open doubts', { timeout: 20_000 });
+
+  // Records that came in another tab do the same.
+  const other = await page.context().newPage();
+  await other.goto(`/races/${demo.race.id}/check`);
+  await other.getByRole('button', { name: new RegExp(`^It was ${misread.right}: accept`) }).click();
+  await expect(link).toHaveAccessibleName('Check · 3 open doubts', { timeout: 20_000 });
+});

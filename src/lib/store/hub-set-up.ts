@@ -1,11 +1,13 @@
 import { raceLine } from '../domain/canonical-race.ts';
 import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { KerbsideDatabase } from './database.ts';
+import { countSetUpChange } from './set-up-changes.ts';
 import { tellOfSetUp } from './set-up-news.ts';
 
 /** Keeps the hub's set-up in place of the one here. `now` is the clock in milliseconds. */
 export async function takeSetUp(db: KerbsideDatabase, race: Race, now: number): Promise<void> {
-  await db.transaction('rw', db.races, async () => {
+  await db.transaction('rw', db.races, db.settings, async () => {
+    await countSetUpChange(db, race.id);
     const before = await db.races.get(race.id);
     await db.races.put({ openedAt: now, ...before, id: race.id, race, changedHere: false });
   });
@@ -28,7 +30,10 @@ export async function takeStartList(
   rows: StartListRow[],
   revision: number,
 ): Promise<void> {
-  await db.startLists.put({ race, revision, rows, changedHere: false });
+  await db.transaction('rw', db.startLists, db.settings, async () => {
+    await countSetUpChange(db, race);
+    await db.startLists.put({ race, revision, rows, changedHere: false });
+  });
   tellOfSetUp(race);
 }
 
@@ -53,7 +58,10 @@ export async function takeResults(
   rows: ResultRow[],
   revision: number,
 ): Promise<void> {
-  await db.results.put({ race, revision, rows, changedHere: false });
+  await db.transaction('rw', db.results, db.settings, async () => {
+    await countSetUpChange(db, race);
+    await db.results.put({ race, revision, rows, changedHere: false });
+  });
   tellOfSetUp(race);
 }
 

@@ -1,6 +1,7 @@
 import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { KerbsideDatabase, StoredRace, StoredResults, StoredStartList } from './database.ts';
 import { eraseRecords } from './records.ts';
+import { countSetUpChange } from './set-up-changes.ts';
 import { tellOfSetUp } from './set-up-news.ts';
 
 /** All races on this device, the one opened last first. */
@@ -17,7 +18,8 @@ export async function findRace(db: KerbsideDatabase, id: string): Promise<Stored
  * the given race says: only an exchange with the hub moves that.
  */
 export async function saveRace(db: KerbsideDatabase, race: Race, now: number, demo?: boolean): Promise<void> {
-  await db.transaction('rw', db.races, async () => {
+  await db.transaction('rw', db.races, db.settings, async () => {
+    await countSetUpChange(db, race.id);
     const before = await db.races.get(race.id);
     const revision = before?.race.revision ?? race.revision;
     const kept: Race = revision === undefined ? race : { ...race, revision };
@@ -45,7 +47,8 @@ export async function loadResults(db: KerbsideDatabase, raceId: string): Promise
 
 /** Keeps `rows` in place of the start list before, marked as changed here until the hub has it. */
 export async function saveStartList(db: KerbsideDatabase, raceId: string, rows: StartListRow[]): Promise<void> {
-  await db.transaction('rw', db.startLists, async () => {
+  await db.transaction('rw', db.startLists, db.settings, async () => {
+    await countSetUpChange(db, raceId);
     const before = await db.startLists.get(raceId);
     await db.startLists.put({ race: raceId, revision: before?.revision ?? 0, rows, changedHere: true });
   });
@@ -54,7 +57,8 @@ export async function saveStartList(db: KerbsideDatabase, raceId: string, rows: 
 
 /** Keeps `rows` in place of the results before, marked as changed here until the hub has them. */
 export async function saveResults(db: KerbsideDatabase, raceId: string, rows: ResultRow[]): Promise<void> {
-  await db.transaction('rw', db.results, async () => {
+  await db.transaction('rw', db.results, db.settings, async () => {
+    await countSetUpChange(db, raceId);
     const before = await db.results.get(raceId);
     await db.results.put({ race: raceId, revision: before?.revision ?? 0, rows, changedHere: true });
   });

@@ -1,13 +1,20 @@
+import { checkBasis, keepCheckCount } from '../../store/check-count.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { checkFromStore } from './check-from-store.ts';
+import type { CheckAnswer, CheckAsked } from './run-check.ts';
 
 // A race of 20,000 starters takes half a second: long enough for a scroll to stutter on the page's own thread.
 const db = new KerbsideDatabase();
 
-self.onmessage = async ({ data }: MessageEvent<{ ask: number; raceId: string }>) => {
+self.onmessage = async ({ data: { ask, raceId, countOnly } }: MessageEvent<CheckAsked>) => {
+  const answer = (message: CheckAnswer) => self.postMessage(message);
   try {
-    self.postMessage({ ask: data.ask, view: await checkFromStore(db, data.raceId) });
+    const basis = await checkBasis(db, raceId);
+    const view = await checkFromStore(db, raceId);
+    // A device that keeps nothing more can still be shown what was found.
+    if (view) await keepCheckCount(db, raceId, view.doubts.length, basis).catch(() => undefined);
+    answer({ ask, view: countOnly ? null : view });
   } catch (error) {
-    self.postMessage({ ask: data.ask, fault: error instanceof Error ? error.message : String(error) });
+    answer({ ask, fault: error instanceof Error ? error.message : String(error) });
   }
 };
