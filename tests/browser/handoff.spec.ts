@@ -39,6 +39,17 @@ test.afterAll(async () => {
   await hub.end();
 });
 
+/** Each test finds a hub that does not know the race. */
+test.beforeEach(async () => {
+  const headers = { authorization: `Bearer ${KEY}`, 'content-type': 'application/json' };
+  const path = `${hub.url}/api/v1/races/${race.id}`;
+  const there = await fetch(path, { headers });
+  if (!there.ok) return;
+  const { name } = (await there.json()) as Race;
+  const erased = await fetch(path, { method: 'DELETE', headers, body: JSON.stringify({ name }) });
+  expect(erased.ok).toBe(true);
+});
+
 async function device(browser: Browser, viewport: { width: number; height: number }, dark = false): Promise<Page> {
   const context = await browser.newContext({
     baseURL: hub.url,
@@ -343,5 +354,69 @@ test('a race is erased at the hub by its name, and what has not come to the hub 
     await card.getByLabel(/Type the race’s name/).fill(doomed.name);
     await card.getByRole('button', { name: 'Erase' }).click();
     await expect(tablet.getByText('None yet.')).toBeVisible();
+  });
+});
+
+test('a tablet leaves the hub with its records, tallies on, and comes back as the device that it was', async ({
+  browser,
+}) => {
+  const lead = await device(browser, LAPTOP);
+  await openRaceFromFile(lead);
+  await lead.getByText('You are the lead').click();
+  await lead.getByLabel('Organiser key').fill(KEY);
+  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
+  const code = await lead.getByTestId('join-code').innerText();
+  const tablet = await device(browser, PHONE);
+  await tablet.goto(`/join#${code}`);
+  await tablet.getByRole('button', { name: 'Join', exact: true }).click();
+  await takeStation(tablet, 'A1');
+  await tally(tablet, ['201', '202']);
+  await handOff(tablet);
+  await expect(tablet.getByText('2 tallied, 2 at the hub')).toBeVisible();
+
+  await test.step('with a record that waits it warns, and leaving is still the person’s to decide', async () => {
+    await tablet.goto(`/races/${race.id}/tally`);
+    await tablet.getByRole('group', { name: 'Foot grid' }).waitFor();
+    await tablet.context().setOffline(true);
+    await tally(tablet, ['203']);
+    await handOff(tablet);
+    await tablet.getByText('Leave this hub').click();
+    await expect(tablet.getByText('1 record made here is not at the hub.')).toBeVisible();
+    await expect(tablet.getByText('kept here for that day')).toBeVisible();
+    await noAxeFaults(tablet);
+    await tablet.getByRole('button', { name: 'Leave all the same' }).click();
+    await expect(tablet.getByText('This device has left the hub.')).toBeFocused();
+    await expect(tablet.getByText('3 tallied on this device, which has joined no hub')).toBeVisible();
+    await noAxeFaults(tablet);
+  });
+
+  await test.step('nothing is sent any more', async () => {
+    await tablet.context().setOffline(false);
+    await tablet.reload();
+    await expect(tablet.getByText('3 tallied on this device, which has joined no hub')).toBeVisible();
+    await tablet.goto(`/races/${race.id}/tally`);
+    await tally(tablet, ['204']);
+    await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('2');
+  });
+
+  await test.step('joined again it is the same device, and everything is at the hub once', async () => {
+    await handOff(tablet);
+    await tablet.getByLabel('Join code').fill(code);
+    await tablet.getByRole('button', { name: 'Join', exact: true }).click();
+    await expect(tablet.getByText('4 tallied, 4 at the hub')).toBeVisible({ timeout: 20_000 });
+    await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('4', { timeout: 20_000 });
+    await expect(lead.getByText('4 records gathered from the hub')).toBeVisible();
+  });
+
+  await test.step('the lead leaves too: the key is asked for again', async () => {
+    await lead.getByText('Leave this hub').click();
+    await lead.getByRole('button', { name: 'Leave now' }).click();
+    await expect(lead.getByRole('region', { name: 'Devices' })).toHaveCount(0);
+    await lead.reload();
+    await lead.getByText('You are the lead').click();
+    await expect(lead.getByLabel('Organiser key')).toHaveValue('');
+    await lead.getByLabel('Organiser key').fill(KEY);
+    await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
+    await expect(lead.getByTestId('join-code')).toHaveText(code);
   });
 });

@@ -14,6 +14,8 @@ export class MemoryTieStore implements TieStore {
   /** This device's name in each race. */
   readonly names = new Map<string, string>();
   readonly links = new Map<string, HubLink>();
+  /** Tokens in races whose hub this device has left. */
+  readonly leftTokens = new Map<string, string>();
   /** Races whose own records wait anew. */
   readonly requeued: string[] = [];
   organiserKey = '';
@@ -39,7 +41,10 @@ export class MemoryTieStore implements TieStore {
       this.names.set(raceId, name);
       return name;
     });
-  link = (raceId: string) => Promise.resolve(this.links.get(raceId));
+  ownToken = (raceId: string) => {
+    const link = this.links.get(raceId);
+    return Promise.resolve(link && link.role !== 'organiser' ? link.token : this.leftTokens.get(raceId));
+  };
   saveLink = (link: HubLink) => this.#kept(() => void this.links.set(link.race, link));
   saveOrganiserKey = (key: string) => this.#kept(() => void (this.organiserKey = key));
   takeSetUp = (race: Race) => this.#kept(() => this.put(race));

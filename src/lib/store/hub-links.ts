@@ -27,7 +27,35 @@ export async function changeHubLink(
   });
 }
 
-/** Cuts the tie. Records stay; those that wait go on waiting. */
+// The race's id in the key: erasing a race finds its settings by it.
+const leftTokenKey = (raceId: string) => `left-hub-token:${raceId}`;
+
+/**
+ * The token by which the hub knows this device in a race, whether it is tied or has left: a hub lets a device that it knows
+ * join again only when it shows this. The organiser key is nobody's own.
+ */
+export async function ownHubToken(db: KerbsideDatabase, raceId: string): Promise<string | undefined> {
+  const link = await findHubLink(db, raceId);
+  if (link && link.role !== 'organiser') return link.token;
+  const left = (await db.settings.get(leftTokenKey(raceId)))?.value;
+  return typeof left === 'string' ? left : undefined;
+}
+
+/**
+ * Leaves the hub: nothing is sent or asked any more. Records stay and wait. The device's token is kept for the day on which
+ * it joins again; an organiser's is the key of the whole hub and is forgotten.
+ */
+export async function leaveHub(db: KerbsideDatabase, raceId: string): Promise<void> {
+  await db.transaction('rw', db.hubLinks, db.settings, async () => {
+    const link = await db.hubLinks.get(raceId);
+    if (!link) return;
+    await db.hubLinks.delete(raceId);
+    if (link.role === 'organiser') await db.settings.delete(ORGANISER_KEY);
+    else await db.settings.put({ key: leftTokenKey(raceId), value: link.token });
+  });
+}
+
+/** Cuts the tie to a hub that has erased the race. Records stay; those that wait go on waiting. */
 export async function removeHubLink(db: KerbsideDatabase, raceId: string): Promise<void> {
   await db.hubLinks.delete(raceId);
 }

@@ -108,6 +108,20 @@ describe('joinRace', () => {
     expect(store.links.get(RACE_ID)).toMatchObject({ role: 'observer', token: hub.tokens.get('name-of-records') });
   });
 
+  it('comes back to a hub it has left by the token that it kept', async () => {
+    const { hub, store, join } = scene();
+    await join();
+    const before = [...hub.tokens];
+    store.leftTokens.set(RACE_ID, store.links.get(RACE_ID)!.token);
+    store.links.clear();
+    expect((await join(hub.code, RACE_ID)).ok).toBe(true);
+    expect([...hub.tokens]).toEqual(before);
+    // Without it the hub does not let in a device that it knows.
+    store.leftTokens.clear();
+    store.links.clear();
+    expect(await join(hub.code, RACE_ID)).toMatchObject({ ok: false, error: { type: 'refused', status: 409 } });
+  });
+
   it('leaves a set-up alone that was changed here: a person is to choose', async () => {
     const { store, join } = scene();
     const changed = { ...race, name: 'Alder Eleven' };

@@ -29,7 +29,7 @@ export async function joinRace(
   try {
     const likely = raceId ?? (await store.latestRaceId());
     const device = likely ? await store.ownDevice(likely) : newId(surroundings.now(), surroundings.randomBytes);
-    const asked = await askToJoin(surroundings, { code, device }, likely && (await store.link(likely))?.token);
+    const asked = await askToJoin(surroundings, { code, device }, likely && (await store.ownToken(likely)));
     if (!asked.ok) return asked;
     const name = await store.adoptDevice(asked.value.race.id, device);
     const joined = name === device ? asked : await joinUnder(store, surroundings, { code, device: name }, asked.value);
@@ -61,8 +61,7 @@ async function joinUnder(
   asking: Asking,
   before: Joined,
 ): Promise<Outcome<Joined, HubFailure>> {
-  const link = await store.link(before.race.id);
-  const token = link && link.role !== 'organiser' ? link.token : undefined;
+  const token = await store.ownToken(before.race.id);
   return askToJoin(surroundings, { ...asking, ...(token ? { token } : {}) }, before.token);
 }
 

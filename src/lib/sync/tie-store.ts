@@ -1,7 +1,7 @@
 import type { RandomBytes } from '../domain/new-id.ts';
 import type { Race } from '../domain/race.ts';
 import type { HubLink, KerbsideDatabase, StoredRace } from '../store/database.ts';
-import { findHubLink, saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
+import { ownHubToken, saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
 import { handedInSetUp, markForNewHub, takeSetUp } from '../store/hub-set-up.ts';
 import { findRace, listRaces } from '../store/races.ts';
 import { adoptDevice, ownDevice, requeueRecords } from '../store/record-counters.ts';
@@ -15,7 +15,8 @@ export interface TieStore {
   ownDevice(raceId: string): Promise<string>;
   /** Takes `device` for this device's name in the race, unless it has one already. Returns the name that stands. */
   adoptDevice(raceId: string, device: string): Promise<string>;
-  link(raceId: string): Promise<HubLink | undefined>;
+  /** The token by which the hub knows this device in a race it is tied to or has left; never the organiser key. */
+  ownToken(raceId: string): Promise<string | undefined>;
   saveLink(link: HubLink): Promise<void>;
   saveOrganiserKey(key: string): Promise<void>;
   /** Keeps the hub's set-up in place of the one here. */
@@ -38,7 +39,7 @@ export function tieStore(
     latestRaceId: async () => (await listRaces(db))[0]?.id,
     ownDevice: (raceId) => ownDevice(db, raceId, { now: now(), randomBytes }),
     adoptDevice: (raceId, device) => adoptDevice(db, raceId, device),
-    link: (raceId) => findHubLink(db, raceId),
+    ownToken: (raceId) => ownHubToken(db, raceId),
     saveLink: (link) => saveHubLink(db, link),
     saveOrganiserKey: (key) => saveOrganiserKey(db, key),
     takeSetUp: (race) => takeSetUp(db, race, now()),

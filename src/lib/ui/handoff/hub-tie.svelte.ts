@@ -1,12 +1,13 @@
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { loadOrganiserKey } from '../../store/hub-links.ts';
+import { leaveHub, loadOrganiserKey } from '../../store/hub-links.ts';
+import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { failureAdvice } from '../../sync/sync-words.ts';
 import { joinRace, type JoinedRace } from '../../sync/join-race.ts';
 import { openRace } from '../../sync/open-race.ts';
 import { tieStore, type TieStore } from '../../sync/tie-store.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 
-/** Joining a race at the hub, or opening one there. */
+/** Joining a race at the hub, opening one there, and leaving it. */
 export class HubTie {
   #busy = $state(false);
   #problem = $state('');
@@ -64,6 +65,20 @@ export class HubTie {
       return false;
     });
     return opened ?? false;
+  }
+
+  /** Leaves the hub; what this device holds stays. Whether it worked. */
+  async leave(raceId: string): Promise<boolean> {
+    const left = await this.#work(async () => {
+      try {
+        await leaveHub(this.#db, raceId);
+        return true;
+      } catch (error) {
+        this.#problem = storeFailureText(storeFailure(error));
+        return false;
+      }
+    });
+    return left ?? false;
   }
 
   async #work<Result>(work: () => Promise<Result>): Promise<Result | undefined> {
