@@ -8,7 +8,8 @@ const SAME_TAP_MS = 1000;
 /**
  * Calls `act` the moment a finger or the mouse goes down, which saves the tenth of a second until it comes up again; the
  * click that follows is the same tap and does nothing. Keyboard and screen reader come as clicks of their own. Where
- * the area around can scroll (`instant` is false) a finger that goes down may be about to scroll: there the click counts.
+ * the area around can scroll or is zoomed in (`instant` is false) a finger that goes down may be about to move it: there
+ * the click counts. A pinch that begins on such a key does not zoom; one that begins beside the keys does.
  */
 export function press(act: () => void, instant: () => boolean = () => true): Attachment<HTMLElement> {
   return (node) => {
@@ -40,6 +41,49 @@ export function press(act: () => void, instant: () => boolean = () => true): Att
       node.removeEventListener('touchstart', touchStart);
       node.removeEventListener('pointerdown', down);
       node.removeEventListener('mousedown', mouseDown);
+      node.removeEventListener('click', click);
+    };
+  };
+}
+
+/** A finger that slides less than this has stayed where it was. */
+const SLIDE_PX = 24;
+
+/**
+ * Calls `act` when a finger is lifted where it went down, however long it stayed: for keys that may also be swiped or
+ * scrolled. The browser makes no click of a finger that rests for half a second, as a cold or gloved one does.
+ */
+export function pressAndLift(act: () => void): Attachment<HTMLElement> {
+  return (node) => {
+    let from: PointerEvent | undefined;
+    let liftedAt = -Infinity;
+    const down = (event: PointerEvent) => (from = event.pointerType === 'touch' ? event : undefined);
+    const up = (event: PointerEvent) => {
+      if (from?.pointerId !== event.pointerId) return;
+      const slid = Math.hypot(event.clientX - from.clientX, event.clientY - from.clientY);
+      from = undefined;
+      if (slid >= SLIDE_PX) return;
+      liftedAt = event.timeStamp;
+      act();
+    };
+    const cancel = () => (from = undefined);
+    // No click after it: another key may lie there by now.
+    const touchEnd = (event: TouchEvent) => {
+      if (event.cancelable && event.timeStamp - liftedAt < BOUNCE_MS) event.preventDefault();
+    };
+    const click = (event: MouseEvent) => {
+      if (event.detail === 0 || event.timeStamp - liftedAt > SAME_TAP_MS) act();
+    };
+    node.addEventListener('pointerdown', down);
+    node.addEventListener('pointerup', up);
+    node.addEventListener('pointercancel', cancel);
+    node.addEventListener('touchend', touchEnd);
+    node.addEventListener('click', click);
+    return () => {
+      node.removeEventListener('touchend', touchEnd);
+      node.removeEventListener('pointerdown', down);
+      node.removeEventListener('pointerup', up);
+      node.removeEventListener('pointercancel', cancel);
       node.removeEventListener('click', click);
     };
   };
