@@ -40,18 +40,21 @@ interface Page {
   readonly end: number;
 }
 
+/**
+ * Arrivals are numbered one by one with few gaps, so a page is a span of them and not a limit: before its tables are
+ * analysed PostgreSQL would sort all that is left of the race for each page.
+ */
 async function fullPage(db: Kysely<HubTables>, log: RaceLogRow, after: number, limit: number): Promise<Page> {
+  const end = Math.min(after + limit, log.last_arrival);
   const rows = await db
     .selectFrom('records')
-    .select(['arrival', 'body'])
+    .select('body')
     .where('race_no', '=', log.race_no)
     .where('arrival', '>', after)
-    .where('arrival', '<=', log.last_arrival)
+    .where('arrival', '<=', end)
     .orderBy('arrival')
-    .limit(limit)
     .execute();
-  const last = rows.at(-1);
-  return { bodies: rows.map((row) => row.body), end: rows.length === limit && last ? last.arrival : log.last_arrival };
+  return { bodies: rows.map((row) => row.body), end };
 }
 
 /** An observer's own records, and others' corrections and withdrawals of them. */
