@@ -219,7 +219,7 @@ test('new records change the figures without a blank page', async ({ page }) => 
         transaction.objectStore('counters').put({ ...(counters.result as object), blocks: 2, pulled });
       await new Promise((resolve) => (transaction.oncomplete = resolve));
       db.close();
-      new BroadcastChannel('kerbside-records').postMessage({ race: raceId, change: 'pulled', from: 1 });
+      new BroadcastChannel('kerbside-records').postMessage({ race: raceId, word: { change: 'pulled', from: 1 } });
     },
     { raceId: demo.race.id, records: demo.records.slice(600), pulled: demo.records.length },
   );

@@ -68,9 +68,23 @@ async function openRaceFromFile(page: Page, file = raceFile, name = race.name): 
   await page.getByRole('link', { name: `Open ${name}` }).click();
 }
 
+/** Opens the race of the page's Hand-off screen at the hub; returns the observers' join code. */
+async function openAtHub(page: Page): Promise<string> {
+  await page.getByText('You are the lead').click();
+  await page.getByLabel('Organiser key').fill(KEY);
+  await page.getByRole('button', { name: 'Open this race at the hub' }).click();
+  return page.getByTestId('join-code').innerText();
+}
+
 async function takeStation(page: Page, observer: string): Promise<void> {
   await page.getByRole('button', { name: new RegExp(`^${observer} `) }).click();
   await page.getByRole('button', { name: 'Start tallying' }).click();
+}
+
+async function joinAs(page: Page, code: string, observer: string): Promise<void> {
+  await page.goto(`/join#${code}`);
+  await page.getByRole('button', { name: 'Join', exact: true }).click();
+  await takeStation(page, observer);
 }
 
 /** Types bibs, both feet midfoot (the middle key of the middle row), and waits until each is durable. */
@@ -220,10 +234,7 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
 test('two leads who change the set-up at once get a choice; a faulty file is read not at all', async ({ browser }) => {
   const lead = await device(browser, TABLET);
   await openRaceFromFile(lead);
-  await lead.getByText('You are the lead').click();
-  await lead.getByLabel('Organiser key').fill(KEY);
-  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
-  await lead.getByTestId('join-code').waitFor();
+  await openAtHub(lead);
 
   const headers = { authorization: `Bearer ${KEY}`, 'content-type': 'application/json' };
   const path = `${hub.url}/api/v1/races/${race.id}`;
@@ -273,15 +284,10 @@ test('a race is erased at the hub by its name, and what has not come to the hub 
   const file = { ...raceFile, buffer: Buffer.from([...writeHandoff(doomed, [])].join('')) };
   const lead = await device(browser, LAPTOP);
   await openRaceFromFile(lead, file, doomed.name);
-  await lead.getByText('You are the lead').click();
-  await lead.getByLabel('Organiser key').fill(KEY);
-  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
-  const code = await lead.getByTestId('join-code').innerText();
+  const code = await openAtHub(lead);
 
   const tablet = await device(browser, PHONE);
-  await tablet.goto(`/join#${code}`);
-  await tablet.getByRole('button', { name: 'Join', exact: true }).click();
-  await takeStation(tablet, 'A1');
+  await joinAs(tablet, code, 'A1');
   await tally(tablet, ['201']);
   await tablet.goto(`/races/${doomed.id}/handoff`);
   await expect(tablet.getByText('1 tallied, 1 at the hub')).toBeVisible();
@@ -362,14 +368,9 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
 }) => {
   const lead = await device(browser, LAPTOP);
   await openRaceFromFile(lead);
-  await lead.getByText('You are the lead').click();
-  await lead.getByLabel('Organiser key').fill(KEY);
-  await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
-  const code = await lead.getByTestId('join-code').innerText();
+  const code = await openAtHub(lead);
   const tablet = await device(browser, PHONE);
-  await tablet.goto(`/join#${code}`);
-  await tablet.getByRole('button', { name: 'Join', exact: true }).click();
-  await takeStation(tablet, 'A1');
+  await joinAs(tablet, code, 'A1');
   await tally(tablet, ['201', '202']);
   await handOff(tablet);
   await expect(tablet.getByText('2 tallied, 2 at the hub')).toBeVisible();
@@ -418,5 +419,17 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
     await lead.getByLabel('Organiser key').fill(KEY);
     await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
     await expect(lead.getByTestId('join-code')).toHaveText(code);
+  });
+
+  await test.step('a tablet that was the lead for a while comes back as the observer’s device too', async () => {
+    await tablet.getByText('Leave this hub').click();
+    await tablet.getByRole('button', { name: 'Leave now' }).click();
+    expect(await openAtHub(tablet)).toBe(code);
+    await expect(tablet.getByRole('region', { name: 'Devices' })).toBeVisible();
+    await tablet.getByText('Leave this hub').click();
+    await tablet.getByRole('button', { name: 'Leave now' }).click();
+    await tablet.getByLabel('Join code').fill(code);
+    await tablet.getByRole('button', { name: 'Join', exact: true }).click();
+    await expect(tablet.getByText('4 tallied, 4 at the hub')).toBeVisible({ timeout: 20_000 });
   });
 });

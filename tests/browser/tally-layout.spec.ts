@@ -49,6 +49,16 @@ async function throughStates(page: Page, look: (state: string) => Promise<void>)
   await look('not kept, in a file');
 }
 
+/** Nothing is cut off, overlaps or scrolls in any state, and no key has moved since the screen was opened. */
+async function everyStateFits(page: Page, lookCloser?: (state: string) => Promise<void>): Promise<void> {
+  const resting = await placesOfKeys(page);
+  await throughStates(page, async (state) => {
+    expect(await faultsOfLayout(page), state).toEqual([]);
+    expect(await placesOfKeys(page), state).toEqual(resting);
+    await lookCloser?.(state);
+  });
+}
+
 async function chooseLeftHandAndDusk(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Station and options' }).tap();
   await page.getByRole('checkbox', { name: /Left-handed/ }).check();
@@ -71,11 +81,7 @@ for (const [width, height] of SIZES) {
   test(`at ${width} × ${height} all fits without scrolling, and no key moves whatever is shown`, async ({ page }) => {
     await page.setViewportSize({ width, height });
     await openTally(page, RACE);
-    const resting = await placesOfKeys(page);
-    await throughStates(page, async (state) => {
-      expect(await faultsOfLayout(page), state).toEqual([]);
-      expect(await placesOfKeys(page), state).toEqual(resting);
-    });
+    await everyStateFits(page);
     const smallest = await smallestTargets(page);
     expect(smallest.feet).toBeGreaterThanOrEqual(64);
     expect(smallest.notSeen).toBeGreaterThanOrEqual(40);
@@ -103,10 +109,7 @@ for (const [width, height] of [
     };
     expect(await axe()).toEqual([]);
     await chooseLeftHandAndDusk(page);
-    const resting = await placesOfKeys(page);
-    await throughStates(page, async (state) => {
-      expect(await faultsOfLayout(page), state).toEqual([]);
-      expect(await placesOfKeys(page), state).toEqual(resting);
+    await everyStateFits(page, async (state) => {
       if (BUSY.includes(state)) expect(await axe(), state).toEqual([]);
     });
   });
@@ -121,11 +124,7 @@ for (const [width, height] of [
   test(`at ${width} × ${height} the keys shrink, and nothing scrolls`, async ({ page }) => {
     await page.setViewportSize({ width, height });
     await openTally(page, RACE);
-    const resting = await placesOfKeys(page);
-    await throughStates(page, async (state) => {
-      expect(await faultsOfLayout(page), state).toEqual([]);
-      expect(await placesOfKeys(page), state).toEqual(resting);
-    });
+    await everyStateFits(page);
     expect((await smallestTargets(page)).any).toBeGreaterThanOrEqual(24);
   });
 }

@@ -5,21 +5,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { recordLine } from '../../src/lib/domain/canonical-record.ts';
 import type { TallyRecord } from '../../src/lib/domain/record.ts';
 import type { DeviceState, JoinCodes, Pushed, RefusedRecord, TokenState } from '../../src/lib/domain/wire.ts';
-import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { call, join, nextId, openRace, ORGANISER_KEY, pullAll, sighting, inventedRace } from '../helpers/hub-client.ts';
-import { type Postgres, startPostgres } from '../helpers/postgres.ts';
+import { sharedPostgres } from '../helpers/shared-postgres.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 const organiser = { token: ORGANISER_KEY };
-let postgres: Postgres;
-
-beforeAll(async () => {
-  await buildIfStale();
-  postgres = await startPostgres();
-}, 180_000);
-
-afterAll(() => postgres.stop());
+const postgres = sharedPostgres();
 
 /** `code` of a fault, and that it comes in the one form of faults. */
 function faultCode(body: unknown): string {

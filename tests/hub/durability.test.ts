@@ -3,25 +3,17 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join as joinPath } from 'node:path';
 import { sql } from 'kysely';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { openPostgres } from '../../src/lib/server/postgres-adapter.ts';
 import { openSqlite } from '../../src/lib/server/sqlite-adapter.ts';
-import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
 import { killWhilePushing, seededRandom } from '../helpers/hub-load.ts';
-import { type Postgres, startPostgres } from '../helpers/postgres.ts';
+import { sharedPostgres } from '../helpers/shared-postgres.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 const SMALL = { devices: 10, perDevice: 100, batch: 20, kills: 3 };
-let postgres: Postgres;
-
-beforeAll(async () => {
-  await buildIfStale();
-  postgres = await startPostgres();
-}, 180_000);
-
-afterAll(() => postgres.stop());
+const postgres = sharedPostgres();
 
 const whole = { pushed: 1000, acknowledged: 1000, held: 1000, missingAcknowledged: 0, twice: 0, notPushed: 0 };
 

@@ -1,20 +1,12 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { call, join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { type Postgres, startPostgres } from '../helpers/postgres.ts';
+import { sharedPostgres } from '../helpers/shared-postgres.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 type Hub = Awaited<ReturnType<typeof startHub>>;
-let postgres: Postgres;
-
-beforeAll(async () => {
-  await buildIfStale();
-  postgres = await startPostgres();
-}, 180_000);
-
-afterAll(() => postgres.stop());
+const postgres = sharedPostgres();
 
 /** Listens to the race's stream until it is stopped; what came stands in `text`. */
 async function listen(url: string, race: string) {

@@ -33,7 +33,7 @@ export const samplingRuleSchema = v.variant('kind', [
       onMinutes: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(59)),
       everyMinutes: v.pipe(v.number(), v.integer(), v.minValue(2), v.maxValue(60)),
     }),
-    v.check((rule) => rule.onMinutes < rule.everyMinutes, 'onMinutes must be less than everyMinutes'),
+    v.check((rule) => rule.onMinutes < rule.everyMinutes, 'expected fewer minutes to be classed than a turn has'),
   ),
 ]);
 

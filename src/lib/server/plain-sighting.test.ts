@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { recordLine } from '../domain/canonical-record.ts';
 import { recordSchema } from '../domain/record.ts';
-import { plainSighting, plainSightingAt } from './plain-sighting.ts';
+import { plainSightingAt } from './plain-sighting.ts';
 
 const sound = {
   id: '01920000-0000-7000-8000-000000000001',
@@ -76,32 +76,25 @@ test('takes nothing that the schema would not, and writes the same line', () => 
   let plainOnes = 0;
   fc.assert(
     fc.property(nearlySound, (value) => {
-      for (const plain of [plainSighting(value), plainSightingAt(`[${JSON.stringify(value)}]`, 1)]) {
-        if (!plain) continue;
-        plainOnes += 1;
-        const parsed = v.parse(recordSchema, value);
-        expect(plain.line).toBe(recordLine(parsed));
-        expect(plain.record).toEqual(parsed);
-      }
+      const plain = plainSightingAt(`[${JSON.stringify(value)}]`, 1);
+      if (!plain) return;
+      plainOnes += 1;
+      const parsed = v.parse(recordSchema, value);
+      expect(plain.line).toBe(recordLine(parsed));
+      expect(plain.record).toEqual(parsed);
     }),
     { numRuns: 20_000 },
   );
-  expect(plainOnes).toBeGreaterThan(10_000);
+  // Some 9,500 at random: enough of both kinds.
+  expect(plainOnes).toBeGreaterThan(6_000);
 });
 
 test('takes the sightings that tablets make', () => {
   const line = JSON.stringify(sound);
   expect(plainSightingAt(`0123${line},`, 4)).toEqual({ record: sound, line });
   expect(plainSightingAt(line, 1)).toBeNull();
-  expect(plainSighting({ ...sound, bib: null })?.line).toContain('"bib":null');
-  // In any order of its fields when it was parsed, in the canonical one alone when it was not.
+  expect(plainSightingAt(JSON.stringify({ ...sound, bib: null }), 0)?.record.bib).toBeNull();
+  // In the canonical order alone.
   const reversed = Object.fromEntries(Object.entries(sound).reverse());
-  expect(plainSighting(reversed)).toEqual({ record: sound, line });
   expect(plainSightingAt(JSON.stringify(reversed), 0)).toBeNull();
-});
-
-test('leaves what lies too deep to be written to the schema', () => {
-  let deep: unknown = [];
-  for (let depth = 0; depth < 100_000; depth += 1) deep = [deep];
-  expect(plainSighting({ ...sound, bib: deep })).toBeNull();
 });

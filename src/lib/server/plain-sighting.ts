@@ -1,5 +1,4 @@
-import { recordLine } from '../domain/canonical-record.ts';
-import type { Sighting, TallyRecord } from '../domain/record.ts';
+import type { Sighting } from '../domain/record.ts';
 
 /** Text that JSON writes as it is: printable ASCII but for quote and backslash, no blank at its ends. */
 const code = (longest: number) => String.raw`[!#-[\]-~](?:[ !#-[\]-~]{0,${longest - 2}}[!#-[\]-~])?`;
@@ -26,7 +25,6 @@ const PLAIN_SIGHTING = new RegExp(
   ].join(','),
   'y',
 );
-const FIELDS = 13;
 
 export interface PlainSighting {
   readonly record: Sighting;
@@ -48,14 +46,4 @@ export function plainSightingAt(text: string, from: number): PlainSighting | nul
     found;
   const record = { id, kind: 'sighting', race, observer, device, seq: Number(seq), madeAt, checkpoint, bib };
   return { record: { ...record, left, right, method, observedAt } as Sighting, line };
-}
-
-/** The same for a value that was parsed, its fields in any order. */
-export function plainSighting(value: unknown): PlainSighting | null {
-  if (typeof value !== 'object' || value === null) return null;
-  const fields: unknown[] = Object.values(value);
-  if (fields.length !== FIELDS || fields.some((field) => typeof field === 'object' && field !== null)) return null;
-  const line = recordLine(value as TallyRecord);
-  const plain = plainSightingAt(line, 0);
-  return plain?.line === line ? plain : null;
 }

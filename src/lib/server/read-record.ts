@@ -3,7 +3,6 @@ import { recordLine } from '../domain/canonical-record.ts';
 import { recordSchema, type TallyRecord } from '../domain/record.ts';
 import type { Rejected } from '../domain/wire.ts';
 import { firstIssue } from './first-issue.ts';
-import { plainSighting } from './plain-sighting.ts';
 
 const LONGEST_ID = 64;
 
@@ -15,10 +14,6 @@ export interface SoundRecord {
 
 /** The record that a value is, or what is wrong with it. */
 export function readRecord(value: unknown): SoundRecord | Rejected {
-  return plainSighting(value) ?? bySchema(value);
-}
-
-function bySchema(value: unknown): SoundRecord | Rejected {
   const parsed = v.safeParse(recordSchema, value, { abortEarly: true });
   if (!parsed.success) return { id: idOf(value), reason: `malformed: ${firstIssue(parsed.issues)}` };
   return { record: parsed.output, line: recordLine(parsed.output) };

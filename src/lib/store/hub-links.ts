@@ -7,8 +7,9 @@ export async function findHubLink(db: KerbsideDatabase, raceId: string): Promise
 
 /** Ties this device to the hub; what an earlier tie has pulled and learnt of the clock goes on being known. */
 export async function saveHubLink(db: KerbsideDatabase, link: HubLink): Promise<void> {
-  await db.transaction('rw', db.hubLinks, async () => {
+  await db.transaction('rw', db.hubLinks, db.settings, async () => {
     const before = await db.hubLinks.get(link.race);
+    if (before && link.role === 'organiser') await keepOwnToken(db, before);
     // Another role may see other records: its cursor would skip those.
     const kept = before?.role === link.role ? before : undefined;
     await db.hubLinks.put({ ...kept, ...link });
@@ -30,9 +31,14 @@ export async function changeHubLink(
 // The race's id in the key: erasing a race finds its settings by it.
 const leftTokenKey = (raceId: string) => `left-hub-token:${raceId}`;
 
+/** Keeps the token of a tie that ends, for the day on which the device joins again. The organiser key is nobody's own. */
+async function keepOwnToken(db: KerbsideDatabase, { race, role, token }: HubLink): Promise<void> {
+  if (role !== 'organiser') await db.settings.put({ key: leftTokenKey(race), value: token });
+}
+
 /**
  * The token by which the hub knows this device in a race, whether it is tied or has left: a hub lets a device that it knows
- * join again only when it shows this. The organiser key is nobody's own.
+ * join again only when it shows this.
  */
 export async function ownHubToken(db: KerbsideDatabase, raceId: string): Promise<string | undefined> {
   const link = await findHubLink(db, raceId);
@@ -51,7 +57,7 @@ export async function leaveHub(db: KerbsideDatabase, raceId: string): Promise<vo
     if (!link) return;
     await db.hubLinks.delete(raceId);
     if (link.role === 'organiser') await db.settings.delete(ORGANISER_KEY);
-    else await db.settings.put({ key: leftTokenKey(raceId), value: link.token });
+    await keepOwnToken(db, link);
   });
 }
 

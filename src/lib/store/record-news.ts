@@ -1,4 +1,4 @@
-const CHANNEL = 'kerbside-records';
+import { raceChannel } from './race-channel.ts';
 
 /** What happened to the records of a race on this device. */
 export type RecordChange = 'added' | 'pulled' | 'handedIn' | 'savedToFile' | 'erased';
@@ -9,13 +9,7 @@ export interface RecordNews {
   readonly here: boolean;
 }
 
-interface Message {
-  readonly race: string;
-  readonly change: RecordChange;
-  readonly from: number;
-}
-
-let sender: BroadcastChannel | undefined;
+const channel = raceChannel<{ readonly change: RecordChange; readonly from: number }>('kerbside-records');
 /** Tells this page's messages from those of other tabs. */
 let page: number | undefined;
 
@@ -26,8 +20,7 @@ function thisPage(): number {
 
 /** Says to every listener of every tab that the records of a race have changed on this device. */
 export function tellOfRecords(race: string, change: RecordChange): void {
-  sender ??= new BroadcastChannel(CHANNEL);
-  sender.postMessage({ race, change, from: thisPage() } satisfies Message);
+  channel.tell(race, { change, from: thisPage() });
 }
 
 /**
@@ -36,10 +29,5 @@ export function tellOfRecords(race: string, change: RecordChange): void {
  * @returns the way to stop
  */
 export function hearOfRecords(raceId: string, listener: (news: RecordNews) => void): () => void {
-  const receiver = new BroadcastChannel(CHANNEL);
-  receiver.onmessage = (event: MessageEvent<Message>) => {
-    const { race, change, from } = event.data;
-    if (race === raceId) listener({ change, here: from === thisPage() });
-  };
-  return () => receiver.close();
+  return channel.hear(raceId, ({ change, from }) => listener({ change, here: from === thisPage() }));
 }

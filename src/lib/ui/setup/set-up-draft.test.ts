@@ -35,7 +35,7 @@ describe('raceOfDraft', () => {
     [
       'windows longer than their turn',
       (draft) => (draft.rule = { kind: 'windows', onMinutes: 10, everyMinutes: 10 }),
-      { rule: 'Expected more minutes than are to be classed.' },
+      { rule: 'Expected fewer minutes to be classed than a turn has.' },
     ],
     [
       'more checkpoints than a race can have, which no field shows',

@@ -88,10 +88,6 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
     if (!row.checkpoint) faults[`observers.${i}.checkpoint`] = 'Choose a checkpoint.';
     return { code, checkpoint: row.checkpoint, ...(row.side ? { side: row.side } : {}) };
   });
-  const { rule } = draft;
-  if (rule.kind === 'windows' && rule.onMinutes >= rule.everyMinutes) {
-    faults['rule'] = 'Expected more minutes than are to be classed.';
-  }
   if (Object.keys(faults).length) return { faults };
   const race = {
     id: before.id,
@@ -103,7 +99,7 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
     ...(draft.finishClock ? { finishClock: draft.finishClock } : {}),
     checkpoints,
     observers,
-    samplingRule: { ...rule },
+    samplingRule: { ...draft.rule },
     ...(before.revision === undefined ? {} : { revision: before.revision }),
   };
   const checked = v.safeParse(raceSchema, race);
