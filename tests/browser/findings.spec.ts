@@ -285,3 +285,29 @@ test('reads on phone and tablet, enlarged, in both themes, and on paper', async 
   expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
   expect(pdf.length).toBeGreaterThan(60_000);
 });
+
+test('a squad of a hundred comes out on few sheets, with nothing beyond their edge', async ({ page }) => {
+  await seedRace(page, demo);
+  const teams = new Map<string, number>();
+  for (const { team } of demo.startList) if (team) teams.set(team, (teams.get(team) ?? 0) + 1);
+  const [[team, members] = ['', 0]] = [...teams].sort((a, b) => b[1] - a[1]);
+  expect(members).toBeGreaterThan(95);
+  await page.setViewportSize({ width: 1180, height: 820 });
+  await openFindings(page, demo.race.id, `?team=${encodeURIComponent(team)}`);
+  await expect(page.locator('#coach .lead')).toContainText('rest of the field');
+  await drawn(page);
+  const pdf = await page.pdf({ format: 'A4', margin: { top: '12mm', bottom: '12mm', left: '12mm', right: '12mm' } });
+  const sheets = pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
+  expect(sheets).toBeGreaterThan(5);
+  // Twenty before print had sizes of its own.
+  expect(sheets).toBeLessThanOrEqual(14);
+
+  // 186 mm between the margins at 96 dots an inch.
+  await page.setViewportSize({ width: 703, height: 1032 });
+  await page.emulateMedia({ media: 'print' });
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(703);
+  const squad = page.getByRole('table').filter({ hasText: 'Runners in the order of their bibs' });
+  await expect(squad.locator('thead')).toHaveCSS('display', 'table-header-group');
+  for (const plot of await page.locator('figure .plot').all()) await expect(plot).toHaveCSS('break-inside', 'avoid');
+});
