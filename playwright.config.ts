@@ -24,6 +24,8 @@ export default defineConfig({
         '--disable-sync',
       ],
     },
+    // Keeping the whole app for offline use takes a second of a test's time: where that is the point, it is allowed.
+    serviceWorkers: 'block',
     screenshot: 'only-on-failure',
     trace: 'off',
   },

@@ -146,7 +146,11 @@ test('the planted doubts are found and settled by touch, and the findings change
 });
 
 test('the same by keyboard alone, offline, on a dark tablet', async ({ browser }) => {
-  const context = await browser.newContext({ viewport: { width: 1180, height: 820 }, colorScheme: 'dark' });
+  const context = await browser.newContext({
+    viewport: { width: 1180, height: 820 },
+    colorScheme: 'dark',
+    serviceWorkers: 'allow',
+  });
   const page = await context.newPage();
   await seedRace(page, demo);
   await expect(page.getByRole('listitem')).toHaveCount(5);

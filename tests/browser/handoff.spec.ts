@@ -56,6 +56,7 @@ async function device(browser: Browser, viewport: { width: number; height: numbe
     viewport,
     acceptDownloads: true,
     colorScheme: dark ? 'dark' : 'light',
+    serviceWorkers: 'allow',
   });
   return context.newPage();
 }

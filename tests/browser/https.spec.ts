@@ -29,7 +29,7 @@ test('over https with its own authority the hub gives a service worker, from the
     args: ['--no-sandbox', '--disable-gpu', `--ignore-certificate-errors-spki-list=${pin}`],
   });
   try {
-    const page = await browser.newPage();
+    const page = await browser.newPage({ serviceWorkers: 'allow' });
     await page.goto(`https://localhost:${httpsPort}/`);
     expect(await page.evaluate(() => window.isSecureContext)).toBe(true);
     const scope = await page.evaluate(async () => (await navigator.serviceWorker.ready).scope);

@@ -139,6 +139,8 @@ test('an edit made at the very moment at which the one before is kept is kept to
   await page.getByLabel('Name').fill('Heron Lock');
   await page.getByLabel('Date').fill('2031-05-03');
   await page.getByRole('button', { name: 'Set it up' }).click();
+  // The form before has a name field too.
+  await page.getByLabel('Length in km').waitFor();
   await page.getByLabel('Name').fill('Heron Lock Twelve');
   await page.getByLabel('Name').blur();
   await expect(page.getByLabel('Length in km')).toHaveValue('5');

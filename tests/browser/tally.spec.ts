@@ -4,7 +4,7 @@ import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '..
 const BIBS = Array.from({ length: 90 }, (_, i) => String(1700 + i));
 const CLASSES = ['rearfoot', 'midfoot', 'forefoot'];
 
-test.use({ hasTouch: true, viewport: { width: 390, height: 844 } });
+test.use({ hasTouch: true, viewport: { width: 390, height: 844 }, serviceWorkers: 'allow' });
 
 /** What the n-th runner of the test's own list does. */
 const runner = (n: number) => {

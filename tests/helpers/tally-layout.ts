@@ -66,3 +66,17 @@ export function smallestTargets(page: Page): Promise<{ feet: number; notSeen: nu
     };
   });
 }
+
+/** Enabled buttons that another element covers, or that stay off screen, even when the page is scrolled to them. */
+export function outOfReach(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const isHit = (node: Element) => {
+      node.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+      const { x, y, width, height } = node.getBoundingClientRect();
+      return node.contains(document.elementFromPoint(x + width / 2, y + height / 2));
+    };
+    return [...document.querySelectorAll('main button:enabled')]
+      .filter((node) => node.checkVisibility({ visibilityProperty: true }) && !isHit(node))
+      .map((node) => node.getAttribute('aria-label') ?? node.textContent.trim());
+  });
+}
