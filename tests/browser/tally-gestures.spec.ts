@@ -4,7 +4,7 @@ import { middleOf, touches } from '../helpers/touches.ts';
 
 const BIBS = ['1701', '1702', '1703', '1704', '1705', '1706'];
 
-test.use({ hasTouch: true, isMobile: true, viewport: { width: 390, height: 844 } });
+test.use({ hasTouch: true, isMobile: true, viewport: { width: 390, height: 844 }, serviceWorkers: 'block' });
 
 const lined = (page: Page) => page.getByRole('list', { name: 'Lined-up bibs' });
 const linedBibs = async (page: Page) =>
@@ -68,6 +68,30 @@ test('a swipe sideways moves a long row and drops nobody', async ({ page }) => {
   await finger.up();
   await expect.poll(() => lined(page).evaluate((row) => row.scrollLeft)).toBeGreaterThan(60);
   expect(await linedBibs(page)).toEqual(BIBS);
+  // The browser took that finger away to scroll. One that goes down and moves elsewhere has nothing to do with the row.
+  await finger.down(await middleOf(page.getByRole('heading', { level: 1 })));
+  await finger.move({ x: 2, y: 6 });
+  await finger.up();
+  expect(await linedBibs(page)).toEqual(BIBS);
+  // A mouse scrolls nothing: its way is a swipe only up or down.
+  const from = await middleOf(chip(page, '1705'));
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  await page.mouse.move(from.x - 90, from.y + 4, { steps: 6 });
+  await page.mouse.up();
+  expect(await linedBibs(page)).toEqual(BIBS);
+});
+
+test('a thumb that rests on the row loses no bib to what the other thumb does', async ({ page }) => {
+  await openTally(page, { bibs: BIBS });
+  await lineUp(page, '1701', '1702', '1703', '1704');
+  const thumbs = await touches(page);
+  await thumbs.down(await middleOf(chip(page, '1703')));
+  await thumbs.down(await middleOf(cell(page, 'both-rearfoot')));
+  await thumbs.move({ x: 0, y: 0 }, { x: 3, y: 4 });
+  await thumbs.up();
+  await untilKept(page, 1);
+  await expect.poll(() => linedBibs(page)).toEqual(['1703', '1702', '1704']);
 });
 
 test('two fingers that pinch on the foot grid tally nobody: what they tapped is taken back', async ({ page }) => {

@@ -22,6 +22,8 @@ describe('a correction', () => {
     expect(corrected({ type: 'noBib' })).toEqual({ bib: null });
     expect(corrected({ type: 'checkpoint', id: 'b' })).toEqual({ checkpoint: 'b' });
     expect(corrected({ type: 'bib', bib: '88' })).toEqual({ bib: '88' });
+    // One that was chosen as a whole is not gone on with.
+    expect(corrected({ type: 'bib', bib: '88' }, ...typed('5'))).toEqual({ bib: '5' });
   });
 
   test('carries gait and both feet together', () => {

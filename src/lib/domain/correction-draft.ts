@@ -45,7 +45,8 @@ export function correctionStep(draft: CorrectionDraft, action: CorrectionAction)
     case 'erase':
       return withBib(draft, after.bib?.slice(0, -1) || null);
     case 'bib':
-      return withBib(draft, action.bib);
+      // Chosen as a whole.
+      return { ...withBib(draft, action.bib), freshBib: true };
     case 'noBib':
       return withBib(draft, null);
     case 'feet': {

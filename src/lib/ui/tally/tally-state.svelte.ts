@@ -1,3 +1,4 @@
+import { untrack } from 'svelte';
 import { bibCandidates } from '../../domain/bib-candidates.ts';
 import type { BibList } from '../../domain/bib-list.ts';
 import {
@@ -69,6 +70,16 @@ export class TallyState {
   #takenBack = $state.raw<{ readonly withdrawal: string; readonly sighting: ProjectedSighting } | undefined>();
   #counts = $state.raw<RecordCounts>(NO_COUNTS);
   readonly #seen: SeenBibs;
+  readonly #typed = $derived.by(() => {
+    if (!this.#correction) return this.#shownEntry.whole ? '' : this.#shownEntry.typed;
+    return this.#correction.freshBib ? '' : (this.#correction.after.bib ?? '');
+  });
+  /** They stay in their places until something else is typed: a record that is kept meanwhile moves none from under a thumb. */
+  readonly #candidates = $derived.by(() => {
+    const typed = this.#typed;
+    const { bibs } = this.needs;
+    return untrack(() => bibCandidates(typed, bibs, CANDIDATES, (bib) => this.#seen.of(bib) !== undefined));
+  });
   #keptCount = $state(0);
   #lastKept = $state.raw<Sighting | undefined>();
   readonly writer: RecordWriter;
@@ -139,15 +150,8 @@ export class TallyState {
   }
 
   /** Bibs to choose from for what is typed. */
-  get candidates(): string[] {
-    const typed = this.#correction
-      ? this.#correction.freshBib
-        ? ''
-        : (this.#correction.after.bib ?? '')
-      : this.#shownEntry.whole
-        ? ''
-        : this.#shownEntry.typed;
-    return bibCandidates(typed, this.needs.bibs, CANDIDATES, (bib) => this.#seen.of(bib) !== undefined);
+  get candidates(): readonly string[] {
+    return this.#candidates;
   }
 
   /** Which checkpoint the next runner is at: chosen by hand, else the bib's next one. */
@@ -209,6 +213,15 @@ export class TallyState {
     else this.#show();
     this.#seen.lookUp(nextBib(step.entry));
     return tallied;
+  }
+
+  /**
+   * A tap on a bib of the row: makes it the next one, or drops it. By its name, not by its place, since the row on screen
+   * may be one runner behind.
+   */
+  actOnLined(type: 'pick' | 'drop', bib: string): boolean {
+    const index = this.#entry.lined.indexOf(bib);
+    return index >= 0 && this.act({ type, index });
   }
 
   /** Takes back the feet that wait for a bib, else the last record made here that stands. */
