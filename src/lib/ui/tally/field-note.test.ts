@@ -1,0 +1,76 @@
+import { describe, expect, test } from 'vitest';
+import { BibList } from '../../domain/bib-list.ts';
+import type { Sighting } from '../../domain/record.ts';
+import { EMPTY_ENTRY, nextBib, tallyStep, type TallyAction } from '../../domain/tally-entry.ts';
+import { adviceInWords, adviceOnKey, fieldNote } from './field-note.ts';
+
+const BIBS = new BibList(['1711', '1712', '88']);
+const KEPT = { bib: '88', gait: 'run', left: 'rearfoot', right: 'midfoot' } as Sighting;
+
+interface Around {
+  bibs?: BibList;
+  lastKept?: Sighting;
+  seenBefore?: number;
+  ruleWords?: string;
+}
+
+/** What stands in the field after these taps: digits, or the names of keys. */
+function note(taps: string, { bibs = BIBS, lastKept, seenBefore, ruleWords = '' }: Around = {}) {
+  const actions = taps.split(' ').flatMap((tap): TallyAction[] => {
+    if (tap === 'lineUp' || tap === 'noBib') return [{ type: tap }];
+    if (tap === 'left' || tap === 'right') return [{ type: 'feet', feet: tap, foot: 'midfoot', at: 0 }];
+    return [...tap].map((character) => ({ type: 'character', character }));
+  });
+  const entry = actions.reduce((before, action) => tallyStep(before, action, bibs).entry, EMPTY_ENTRY);
+  const tally = { bibs, correction: undefined, entry, lastKept, seenBefore, shownBib: nextBib(entry) };
+  return fieldNote(tally, ruleWords, 100_000);
+}
+
+describe('the note in the large field', () => {
+  test('says of a bib whether it is on the list, and of an unfinished one nothing yet', () => {
+    expect(note('1711')).toEqual({ text: '✓ on the list', tone: 'good' });
+    expect(note('171').text).toBe('');
+    expect(note('172')).toEqual({ text: 'not on the list', tone: 'warn' });
+    expect(note('172', { bibs: new BibList([]) }).text).toBe('');
+  });
+
+  test('a bib that is lined up or has its first foot is finished: cut short, it is on no list', () => {
+    expect(note('171 lineUp').text).toBe('not on the list');
+    expect(note('171 left').text).toBe('not on the list');
+  });
+
+  test('says which foot is still missing', () => {
+    expect(note('1711 left').text).toBe('and the right foot');
+    expect(note('1711 right').text).toBe('and the left foot');
+    expect(note('noBib right').text).toBe('and the left foot');
+    expect(note('5 left', { bibs: new BibList([]) }).text).toBe('and the right foot');
+  });
+
+  test('says how long ago the bib was tallied here', () => {
+    expect(note('1711', { seenBefore: 58_000 })).toEqual({ text: 'seen 42 s ago', tone: 'warn' });
+    expect(note('1711', { seenBefore: -80_000 }).text).toBe('seen 3 min ago');
+  });
+
+  test('says what was kept and what the rule asks for, but not beside the nobody who comes next', () => {
+    expect(note('').text).toBe('bib or feet, in any order');
+    expect(note('', { lastKept: KEPT }).text).toBe('✓ kept: 88, left rearfoot, right midfoot');
+    expect(note('', { lastKept: KEPT, ruleWords: 'let 2 pass' }).text).toMatch(/^✓ kept: 88.*; let 2 pass$/);
+    expect(note('', { ruleWords: 'let 2 pass' }).text).toBe('let 2 pass');
+    expect(note('noBib', { lastKept: KEPT }).text).toBe('feet next; No bib again leaves it');
+  });
+
+  test('asks whose feet they are when they came first', () => {
+    expect(note('left', { lastKept: KEPT })).toEqual({ text: 'Whose feet? Bib, or No bib', tone: 'warn' });
+  });
+});
+
+test('the sampling rule in words and on its key', () => {
+  const third = { kind: 'every', k: 3 } as const;
+  expect(adviceInWords({ ...third, position: 1, classNext: false })).toBe('let 2 pass');
+  expect(adviceInWords({ ...third, position: 3, classNext: true })).toBe('');
+  expect(adviceOnKey({ ...third, position: 1, classNext: false }, undefined)).toBe('1 of 3');
+  const changesAt = Date.UTC(2026, 9, 4, 9, 5);
+  expect(adviceOnKey({ kind: 'windows', classNext: true, changesAt }, 'Europe/London')).toBe('class to 10:05');
+  expect(adviceOnKey({ kind: 'windows', classNext: false, changesAt }, 'Europe/London')).toBe('pause to 10:05');
+  expect(adviceOnKey({ kind: 'everyone', classNext: true }, undefined)).toBe('');
+});
