@@ -179,6 +179,10 @@ describe.each(['sqlite', 'postgres'] as const)('the hub on %s', (store) => {
       accepted: 0,
       rejected: [{ reason: 'malformed: device: device has half a character' }],
     });
+    expect(await push(token, [sighting(race.id, smile, 2, { observer: half })])).toMatchObject({
+      accepted: 0,
+      rejected: [{ reason: 'malformed: observer: observer has half a character' }],
+    });
     const devices = (await at('GET', `${path}/devices`, organiser)).body as DeviceState[];
     expect(devices.filter(({ device }) => device.startsWith('tab-\ud83d'))).toMatchObject([
       { device: smile, records: 1 },

@@ -15,6 +15,9 @@ const UUID_V7 = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f
 
 const printable = (what: string) =>
   v.check<string, string>((text) => !UNPRINTABLE.test(text), `${what} has a control character`);
+/** For what tells people or devices apart: it has to be kept exactly. */
+const wholeCharacters = (what: string) =>
+  v.check<string, string>((text) => !HALF_CHARACTER.test(text), `${what} has half a character`);
 
 export const recordIdSchema = v.pipe(v.string(), v.regex(UUID_V7, 'expected a UUID version 7 in lower case'));
 export const raceIdSchema = v.pipe(v.string(), v.regex(UUID, 'expected a UUID in lower case'));
@@ -32,14 +35,19 @@ export const bibSchema = v.pipe(
   printable('bib'),
   v.check((text) => text === text.trim(), 'bib has blanks at its ends'),
 );
-export const observerSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.observer), printable('observer'));
-/** Devices are told apart by it, so it has to be kept exactly. */
+export const observerSchema = v.pipe(
+  v.string(),
+  v.minLength(1),
+  v.maxLength(LIMITS.observer),
+  printable('observer'),
+  wholeCharacters('observer'),
+);
 export const deviceSchema = v.pipe(
   v.string(),
   v.minLength(1),
   v.maxLength(LIMITS.device),
   printable('device'),
-  v.check((text) => !HALF_CHARACTER.test(text), 'device has half a character'),
+  wholeCharacters('device'),
 );
 export const instantSchema = v.pipe(
   v.string(),
