@@ -8,6 +8,18 @@ import type { Push } from './ingest.ts';
 /** A device that only listens is noted this often at most: each note is a write to the disk. */
 const CONTACT_EVERY_MS = 10_000;
 
+/** When a device pushed, and what it said of itself. */
+interface Contact {
+  readonly lastSeq: number;
+  readonly offsetMs: number | null;
+  readonly at: number;
+}
+
+/** In one order everywhere, so that two transactions never wait for each other's rows. */
+function inOrder<T>(byDevice: ReadonlyMap<string, T>): [device: string, of: T][] {
+  return [...byDevice].sort(([a], [b]) => (a < b ? -1 : 1));
+}
+
 /** Counts new records with the devices that made them. */
 export async function noteRecords(
   tx: Transaction<HubTables>,
@@ -26,16 +38,14 @@ export async function noteRecords(
       }
     }
   }
-  // In one order everywhere; each row has 5 parameters, so that the databases' limits are far.
-  const rows = [...byDevice]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([device, row]) => ({
-      race_no: raceNo,
-      device,
-      observer: row.observer,
-      records: row.records,
-      last_seq: row.seq,
-    }));
+  // Each row has 5 parameters, so that the databases' limits are far.
+  const rows = inOrder(byDevice).map(([device, row]) => ({
+    race_no: raceNo,
+    device,
+    observer: row.observer,
+    records: row.records,
+    last_seq: row.seq,
+  }));
   await tx
     .insertInto('devices')
     .values(rows)
@@ -50,21 +60,32 @@ export async function noteRecords(
     .execute();
 }
 
-/** Notes that the pushing device was here, how far it has counted and how its clock stands. */
-export async function noteContact(tx: Transaction<HubTables>, { raceNo, bringer, message, now }: Push): Promise<void> {
-  if (bringer.device === null) return;
-  const sentAt = message.sentAt === undefined ? null : Date.parse(message.sentAt);
+/** Notes that the pushing devices were here, how far they have counted and how their clocks stand. */
+export async function noteContacts(tx: Transaction<HubTables>, raceNo: number, pushes: readonly Push[]): Promise<void> {
+  const byDevice = new Map<string, Contact>();
+  for (const { bringer, message, now } of pushes) {
+    if (bringer.device === null) continue;
+    const before = byDevice.get(bringer.device);
+    byDevice.set(bringer.device, {
+      lastSeq: Math.max(message.lastSeq ?? 0, before?.lastSeq ?? 0),
+      offsetMs: message.sentAt === undefined ? (before?.offsetMs ?? null) : now - Date.parse(message.sentAt),
+      at: now,
+    });
+  }
+  if (byDevice.size === 0) return;
   await tx
     .insertInto('devices')
-    .values({
-      race_no: raceNo,
-      device: bringer.device,
-      observer: null,
-      records: 0,
-      last_seq: message.lastSeq ?? 0,
-      offset_ms: sentAt === null ? null : now - sentAt,
-      last_contact: now,
-    })
+    .values(
+      inOrder(byDevice).map(([device, { lastSeq, offsetMs, at }]) => ({
+        race_no: raceNo,
+        device,
+        observer: null,
+        records: 0,
+        last_seq: lastSeq,
+        offset_ms: offsetMs,
+        last_contact: at,
+      })),
+    )
     .onConflict((conflict) =>
       conflict.columns(['race_no', 'device']).doUpdateSet({
         last_seq: sql`case when excluded.last_seq > devices.last_seq then excluded.last_seq else devices.last_seq end`,

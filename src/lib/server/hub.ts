@@ -1,13 +1,16 @@
 import type { Kysely } from 'kysely';
 import type { Adapter } from './adapter.ts';
 import type { HubTables } from './hub-tables.ts';
+import { ingest } from './ingest.ts';
 import { openPostgres } from './postgres-adapter.ts';
+import { PushQueue } from './push-queue.ts';
 import { openSqlite } from './sqlite-adapter.ts';
 
 /** What every call needs. Nothing here matters after a restart: all state is in the store. */
 export interface Hub {
   readonly adapter: Adapter;
   readonly db: Kysely<HubTables>;
+  readonly pushes: PushQueue;
   readonly organiserKey: string;
   /** The clock, milliseconds since 1970. */
   readonly now: () => number;
@@ -25,5 +28,6 @@ export interface HubConfig {
 /** Opens the store and brings it up to date. Throws when it cannot be reached or written. */
 export async function openHub(config: HubConfig): Promise<Hub> {
   const adapter = config.databaseUrl ? await openPostgres(config.databaseUrl) : await openSqlite(config.dataFolder);
-  return { adapter, db: adapter.db, organiserKey: config.organiserKey, now: config.now };
+  const pushes = new PushQueue((raceNo, group) => ingest(adapter, raceNo, group));
+  return { adapter, db: adapter.db, pushes, organiserKey: config.organiserKey, now: config.now };
 }

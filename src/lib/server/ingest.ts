@@ -1,10 +1,10 @@
-import type { Transaction } from 'kysely';
+import type { Transaction, Updateable } from 'kysely';
 import { type Outcome, succeeded } from '../domain/outcome.ts';
 import type { RecordKind, TallyRecord } from '../domain/record.ts';
 import type { Pushed, Rejected } from '../domain/wire.ts';
 import type { Adapter, NewRecord } from './adapter.ts';
 import { writeCursor } from './cursor.ts';
-import { noteContact, noteRecords } from './devices.ts';
+import { noteContacts, noteRecords } from './devices.ts';
 import { type Fault, fault } from './fault.ts';
 import type { HubTables, RaceLogRow } from './hub-tables.ts';
 import {
@@ -52,59 +52,140 @@ interface Target {
 }
 
 /**
- * Takes a batch of records into a race's log. Each is judged by itself; those that are sound and new are on stable
- * storage when this resolves. The work for a record does not depend on how many are stored.
+ * Takes pushes of one race into its log, as if one after the other. Each record is judged by itself; those that are sound
+ * and new are on stable storage when this resolves. The work for a record does not depend on how many are stored.
  *
  * The race's log row is locked from the first read to the commit: so records of one race are committed in the order of
  * their arrival numbers, and whoever reads up to a number has seen all that came before it, with PostgreSQL's concurrent
  * writers too. Other races do not wait.
  */
-export async function ingest(adapter: Adapter, push: Push): Promise<Outcome<Pushed, Fault>> {
-  const batch = new Batch(push);
+export async function ingest(
+  adapter: Adapter,
+  raceNo: number,
+  pushes: readonly Push[],
+): Promise<Outcome<Pushed, Fault>[]> {
   return adapter.write(async (tx, announce) => {
-    const log = await lockRaceLog(adapter, tx, push.raceNo);
-    if (!log) return fault('not-found', 'This hub has no such race.');
-    batch.leaveOutUnknownCheckpoints(log);
-    await batch.resolveTargets(tx);
-    const { entries } = batch;
-    let put: readonly boolean[] = [];
-    if (entries.length > 0) {
-      put = await adapter.insertRecords(tx, push.raceNo, log.last_arrival, entries.map(asRow));
-      if (put.includes(false)) await batch.compareKnown(tx, put);
-    }
-    const added = entries.filter((_, i) => put[i]);
-    const last = log.last_arrival + put.lastIndexOf(true) + 1;
-    await keepRefused(tx, push, batch.keptApart);
-    if (added.length > 0) {
+    const row = await lockRaceLog(adapter, tx, raceNo);
+    if (!row) return pushes.map(() => fault('not-found', 'This hub has no such race.'));
+    const log = new GrowingLog(row);
+    const batches = pushes.map((push) => new Batch(push, log.checkpoints));
+    const answers: Pushed[] = [];
+    for (const stretch of apart(batches)) answers.push(...(await take(adapter, tx, log, stretch)));
+    if (log.added.length > 0) {
       await noteRecords(
         tx,
-        push.raceNo,
-        added.map((entry) => entry.sound.record),
+        raceNo,
+        log.added.map((entry) => entry.sound.record),
       );
-      const early = await keepEarlyTargets(tx, push.raceNo, log.last_arrival, entries, put);
-      await moveLog(tx, log, last, added, early);
-      await announce({ kind: 'records', raceNo: push.raceNo, arrival: last, devices: devicesOf(added) });
+      await tx.updateTable('race_logs').set(log.changes()).where('race_no', '=', raceNo).execute();
+      await announce({ kind: 'records', raceNo, arrival: log.last, devices: devicesOf(log.added) });
     }
-    await noteContact(tx, push);
-    return succeeded<Pushed>({
+    await noteContacts(tx, raceNo, pushes);
+    return answers.map((answer) => succeeded(answer));
+  });
+}
+
+/** A race's log in the transaction that has locked its row, and what came to it there. */
+class GrowingLog {
+  readonly row: RaceLogRow;
+  readonly checkpoints: ReadonlySet<string>;
+  readonly added: Entry[] = [];
+  last: number;
+  #early = 0;
+
+  constructor(row: RaceLogRow) {
+    this.row = row;
+    this.checkpoints = new Set(JSON.parse(row.checkpoints) as string[]);
+    this.last = row.last_arrival;
+  }
+
+  /** `last` is where the log ends now, `early` how many of `added` wait for what they are about. */
+  grow(added: readonly Entry[], last: number, early: number): void {
+    this.added.push(...added);
+    this.last = last;
+    this.#early += early;
+  }
+
+  /** What its row has to say in the end. */
+  changes(): Updateable<HubTables['race_logs']> {
+    const used = new Set(JSON.parse(this.row.used) as string[]);
+    const before = used.size;
+    for (const { sound } of this.added) {
+      const checkpoint = checkpointOf(sound.record);
+      if (checkpoint !== undefined) used.add(checkpoint);
+    }
+    return {
+      last_arrival: this.last,
+      ...(used.size > before ? { used: JSON.stringify([...used]) } : {}),
+      ...(this.#early > 0 ? { early: this.row.early + this.#early } : {}),
+    };
+  }
+}
+
+/**
+ * Stretches of pushes of which none names a record of another before it: what the hub says to each is then the same
+ * whether their records are put in together or one push after the other.
+ */
+function apart(batches: readonly Batch[]): Batch[][] {
+  const stretches: Batch[][] = [];
+  let ids = new Set<string>();
+  for (const batch of batches) {
+    const records = batch.entries.map(({ sound }) => sound.record);
+    const meets = records.some((record) => ids.has(record.id) || ids.has(targetOf(record) ?? ''));
+    if (meets || stretches.length === 0) {
+      stretches.push([]);
+      ids = new Set();
+    }
+    stretches.at(-1)?.push(batch);
+    for (const { id } of records) ids.add(id);
+  }
+  return stretches;
+}
+
+/** Puts in what such a stretch of pushes brings. What is to be written once for all pushes is left in `log`. */
+async function take(
+  adapter: Adapter,
+  tx: Transaction<HubTables>,
+  log: GrowingLog,
+  batches: readonly Batch[],
+): Promise<Pushed[]> {
+  for (const batch of batches) await batch.resolveTargets(tx);
+  const rows = batches.flatMap(({ entries }) => entries.map(asRow));
+  const base = log.last;
+  const put = rows.length > 0 ? await adapter.insertRecords(tx, log.row.race_no, base, rows) : [];
+  const answers: Pushed[] = [];
+  let from = 0;
+  for (const batch of batches) {
+    const { entries } = batch;
+    const own = put.slice(from, from + entries.length);
+    if (own.includes(false)) await batch.compareKnown(tx, own);
+    await keepRefused(tx, batch.push, batch.keptApart);
+    const added = entries.filter((_, i) => own[i]);
+    if (added.length > 0) {
+      const early = await keepEarlyTargets(tx, log.row.race_no, base + from, entries, own);
+      log.grow(added, base + from + own.lastIndexOf(true) + 1, early);
+    }
+    from += entries.length;
+    answers.push({
       accepted: added.length,
       known: batch.known,
       rejected: batch.rejected,
-      cursor: writeCursor(log.log, added.length > 0 ? last : log.last_arrival),
+      cursor: writeCursor(log.row.log, log.last),
     });
-  });
+  }
+  return answers;
 }
 
 /** Judges the records of one push, first without the store, then with it. */
 class Batch {
-  readonly #push: Push;
+  readonly push: Push;
   entries: Entry[] = [];
   known = 0;
   readonly rejected: Rejected[] = [];
   readonly keptApart: KeptApart[] = [];
 
-  constructor(push: Push) {
-    this.#push = push;
+  constructor(push: Push, checkpoints: ReadonlySet<string>) {
+    this.push = push;
     const byId = new Map<string, SoundRecord>();
     for (const read of push.message.records) {
       if ('reason' in read) {
@@ -120,6 +201,10 @@ class Batch {
       } else if (before.line === read.line) this.known += 1;
       else this.#refuse(read, CONFLICT);
     }
+    this.#sift(({ sound }) => {
+      const checkpoint = checkpointOf(sound.record);
+      return checkpoint === undefined || checkpoints.has(checkpoint) ? null : UNKNOWN_CHECKPOINT;
+    });
   }
 
   #refuse(sound: SoundRecord, { reason, kept }: Refusal): void {
@@ -136,14 +221,6 @@ class Batch {
     });
   }
 
-  leaveOutUnknownCheckpoints(log: RaceLogRow): void {
-    const known = new Set(JSON.parse(log.checkpoints) as string[]);
-    this.#sift(({ sound }) => {
-      const checkpoint = checkpointOf(sound.record);
-      return checkpoint === undefined || known.has(checkpoint) ? null : UNKNOWN_CHECKPOINT;
-    });
-  }
-
   /**
    * Finds out whose records the corrections and withdrawals are about, and refuses those that an observer made of
    * another device's. One whose target has not come yet is taken: only its maker can know that id.
@@ -157,7 +234,7 @@ class Batch {
       if (target !== undefined && !inBatch.has(target)) outside.add(target);
     }
     const stored = await this.#storedTargets(tx, [...outside]);
-    const { role, device } = this.#push.bringer;
+    const { role, device } = this.push.bringer;
     this.#sift((entry) => {
       const { record } = entry.sound;
       const target = targetOf(record);
@@ -180,7 +257,7 @@ class Batch {
       const rows = await tx
         .selectFrom('records')
         .select(['id', 'device', 'owner', 'kind', 'body'])
-        .where('race_no', '=', this.#push.raceNo)
+        .where('race_no', '=', this.push.raceNo)
         .where('id', 'in', wanted)
         .execute();
       for (const row of rows) {
@@ -198,7 +275,7 @@ class Batch {
     const rows = await tx
       .selectFrom('records')
       .select(['id', 'body'])
-      .where('race_no', '=', this.#push.raceNo)
+      .where('race_no', '=', this.push.raceNo)
       .where(
         'id',
         'in',
@@ -270,30 +347,6 @@ async function keepEarlyTargets(
   });
   if (rows.length > 0) await tx.insertInto('early_targets').values(rows).execute();
   return rows.length;
-}
-
-async function moveLog(
-  tx: Transaction<HubTables>,
-  log: RaceLogRow,
-  last: number,
-  added: readonly Entry[],
-  early: number,
-): Promise<void> {
-  const used = new Set(JSON.parse(log.used) as string[]);
-  const before = used.size;
-  for (const { sound } of added) {
-    const checkpoint = checkpointOf(sound.record);
-    if (checkpoint !== undefined) used.add(checkpoint);
-  }
-  await tx
-    .updateTable('race_logs')
-    .set({
-      last_arrival: last,
-      ...(used.size > before ? { used: JSON.stringify([...used]) } : {}),
-      ...(early > 0 ? { early: log.early + early } : {}),
-    })
-    .where('race_no', '=', log.race_no)
-    .execute();
 }
 
 function devicesOf(added: readonly Entry[]): string[] | null {

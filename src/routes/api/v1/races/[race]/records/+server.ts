@@ -3,7 +3,6 @@ import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, ROLES } from '$lib/domain/wire.
 import { noteReading } from '$lib/server/devices.ts';
 import { answer, answerText, raceEndpoint, readJsonText } from '$lib/server/endpoint.ts';
 import { type Fault, fault } from '$lib/server/fault.ts';
-import { ingest } from '$lib/server/ingest.ts';
 import { pull } from '$lib/server/pull.ts';
 import { readPush } from '$lib/server/read-push.ts';
 
@@ -13,7 +12,7 @@ export const POST = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
   const message = readPush(text.value);
   if (!message.ok) return message;
   const { raceNo, raceId } = caller;
-  const pushed = await ingest(hub.adapter, { raceNo, raceId, bringer: caller, message: message.value, now: hub.now() });
+  const pushed = await hub.pushes.push({ raceNo, raceId, bringer: caller, message: message.value, now: hub.now() });
   return pushed.ok ? succeeded(answer(pushed.value)) : pushed;
 });
 

@@ -1,0 +1,112 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Pushed } from '../../src/lib/domain/wire.ts';
+import { listDevices } from '../../src/lib/server/devices.ts';
+import { type Hub, openHub } from '../../src/lib/server/hub.ts';
+import { ingest, type Push } from '../../src/lib/server/ingest.ts';
+import { pull } from '../../src/lib/server/pull.ts';
+import { openRace } from '../../src/lib/server/races.ts';
+import { readPush } from '../../src/lib/server/read-push.ts';
+import { inventedRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
+import { sharedPostgres } from '../helpers/shared-postgres.ts';
+
+const postgres = sharedPostgres();
+const organiser = { role: 'organiser', device: null } as const;
+const idOf = (n: number) => `01920000-0000-7000-8000-00000000000${n}`;
+
+/** Few ids, devices and contents, so that pushes often speak of the same record. */
+const recordSpec = fc.record({
+  id: fc.nat(7),
+  device: fc.constantFrom('tab-1', 'tab-2'),
+  kind: fc.constantFrom('sighting', 'sighting', 'correction', 'withdrawal'),
+  target: fc.nat(7),
+  bib: fc.constantFrom('7', '8'),
+  checkpoint: fc.constantFrom('k5', 'k5', 'k9', 'nowhere'),
+  seq: fc.integer({ min: 1, max: 9 }),
+});
+const pushSpec = fc.record({
+  records: fc.array(recordSpec, { minLength: 1, maxLength: 4 }),
+  by: fc.constantFrom('tab-1', 'tab-2', 'desk'),
+  lastSeq: fc.option(fc.integer({ min: 1, max: 12 }), { nil: undefined }),
+  clock: fc.option(fc.integer({ min: 0, max: 5 }), { nil: undefined }),
+});
+
+type RecordSpec = typeof recordSpec extends fc.Arbitrary<infer T> ? T : never;
+type PushSpec = typeof pushSpec extends fc.Arbitrary<infer T> ? T : never;
+
+function record(race: string, { id, device, kind, target, bib, checkpoint, seq }: RecordSpec) {
+  if (kind === 'sighting') return sighting(race, device, seq, { id: idOf(id), bib, checkpoint, observer: device });
+  const base = { id: idOf(id), kind, race, observer: device, device, seq, madeAt: '2026-10-04T08:00:00.000Z' };
+  return kind === 'correction' ? { ...base, target: idOf(target), bib } : { ...base, target: idOf(target) };
+}
+
+describe.each(['sqlite', 'postgres'] as const)('pushes of one race taken together on %s', (store) => {
+  let hub: Hub;
+  const dataFolder = mkdtempSync(join(tmpdir(), 'kerbside-together-'));
+
+  beforeAll(async () => {
+    const databaseUrl = store === 'postgres' ? await postgres.newDatabase('together') : undefined;
+    hub = await openHub({ dataFolder, databaseUrl, organiserKey: ORGANISER_KEY, now: () => 0 });
+  }, 60_000);
+
+  afterAll(async () => {
+    await hub.adapter.close();
+    rmSync(dataFolder, { recursive: true });
+  });
+
+  /** What a new race says when `groups` of pushes have been taken: every answer, and what each reader gets. */
+  async function take(groups: readonly (readonly PushSpec[])[]) {
+    const race = inventedRace();
+    const opened = await openRace(hub, race);
+    if (!opened.ok) throw new Error(opened.error.message);
+    const row = await hub.db.selectFrom('races').select('race_no').where('id', '=', race.id).executeTakeFirstOrThrow();
+    const raceNo = row.race_no;
+    let now = Date.parse('2026-10-04T09:00:00.000Z');
+    const asPush = ({ records, by, lastSeq, clock }: (typeof groups)[number][number]): Push => {
+      const sentAt = clock === undefined ? undefined : new Date(now - clock).toISOString();
+      const body = { records: records.map((spec) => record(race.id, spec)), lastSeq, sentAt };
+      const message = readPush(JSON.stringify(body));
+      if (!message.ok) throw new Error(message.error.message);
+      now += 10;
+      const bringer = { role: by === 'desk' ? ('analyst' as const) : ('observer' as const), device: by };
+      return { raceNo, raceId: race.id, bringer, message: message.value, now };
+    };
+    const pulled = async (bringer: Parameters<typeof pull>[1]['bringer'], after?: string) => {
+      const page = await pull(hub.db, { raceNo, bringer, after, limit: 10_000 });
+      if (!page.ok) throw new Error(page.error.message);
+      return (JSON.parse(page.value.replaceAll(race.id, '')) as { records: { id: string }[] }).records;
+    };
+    const answers: Pushed[] = [];
+    for (const group of groups) {
+      for (const answer of await ingest(hub.adapter, raceNo, group.map(asPush))) {
+        if (!answer.ok) throw new Error(answer.error.message);
+        answers.push(answer.value);
+      }
+    }
+    const tab = async (device: string) => {
+      const records = await pulled({ role: 'observer', device });
+      return [...records].sort((a, b) => (a.id < b.id ? -1 : 1));
+    };
+    const refused = hub.db.selectFrom('refused').select(['record_id', 'reason', 'brought_by']);
+    return {
+      answers: answers.map(({ accepted, known, rejected }) => ({ accepted, known, rejected })),
+      after: await Promise.all(answers.map(({ cursor }) => pulled(organiser, cursor))),
+      all: await pulled(organiser),
+      tabs: [await tab('tab-1'), await tab('tab-2')],
+      devices: await listDevices(hub.db, raceNo),
+      refused: await refused.where('race_no', '=', raceNo).orderBy('no').execute(),
+    };
+  }
+
+  test('are answered and stored as if they had come one after the other', async () => {
+    await fc.assert(
+      fc.asyncProperty(fc.array(pushSpec, { minLength: 2, maxLength: 8 }), async (pushes) => {
+        expect(await take([pushes])).toEqual(await take(pushes.map((push) => [push])));
+      }),
+      { numRuns: 60 },
+    );
+  }, 60_000);
+});
