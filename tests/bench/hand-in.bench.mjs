@@ -5,7 +5,7 @@ import { startHub } from '../helpers/start-hub.mjs';
 
 const KEY = 'bench-organiser-key-0123456789';
 const WAITING = 5_000;
-const PULLED = 200_000;
+const PULLED = Number(process.env['KERBSIDE_BENCH_RECORDS'] ?? 200_000);
 const RUNS = 5;
 const RACE = {
   id: '5f6f9a52-6c1e-4b0a-9d53-0c6a5f3b2a11',
@@ -67,7 +67,7 @@ export default async function () {
     const total = PULLED + RUNS * WAITING;
     const started = Date.now();
     const analyst = await join(codes.analyst);
-    await analyst.getByText(`${total} records gathered from the hub`).waitFor({ timeout: 120_000 });
+    await analyst.getByText(`${total} records gathered from the hub`).waitFor({ timeout: 300_000 });
     const pullSeconds = (Date.now() - started) / 1000;
     return {
       waiting_records: WAITING,

@@ -25,6 +25,8 @@ for (const [width, height] of [
         0,
       );
       if (screen.includes('/')) continue;
+      // Counted once on Check; on other screens it comes later than the row and widens it.
+      if (SCREENS.indexOf(screen) >= SCREENS.indexOf('check')) await page.getByText('open doubts').waitFor();
       const current = (await page.locator('nav a[aria-current="page"]').boundingBox())!;
       expect(current.x, screen).toBeGreaterThanOrEqual(0);
       expect(current.x + current.width, screen).toBeLessThanOrEqual(width);

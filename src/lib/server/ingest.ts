@@ -18,7 +18,7 @@ import {
 } from './judge-record.ts';
 import { lockRaceLog } from './race-log.ts';
 import type { ReadPush } from './read-push.ts';
-import type { SoundRecord } from './read-record.ts';
+import type { SoundRecord } from '../domain/record-list-text.ts';
 import { type KeptApart, keepRefused } from './refused.ts';
 
 export const KIND_NUMBER: Record<RecordKind, number> = { sighting: 1, correction: 2, withdrawal: 3, ruling: 4 };

@@ -1,5 +1,5 @@
 import type { Rejection, Role } from '../domain/wire.ts';
-import type { SoundRecord } from './read-record.ts';
+import type { SoundRecord } from '../domain/record-list-text.ts';
 
 /** Who brings records: a device that joined, or the organiser, who has none. */
 export interface Bringer {

@@ -1,9 +1,9 @@
 import { type Outcome, succeeded } from '../domain/outcome.ts';
+import { recordsInText, type SoundRecord } from '../domain/record-list-text.ts';
 import { type PushMessage, pushSchema, type Rejected } from '../domain/wire.ts';
 import type { Fault } from './fault.ts';
 import { parseJson } from './parse-json.ts';
-import { plainSightingAt } from './plain-sighting.ts';
-import { readRecord, type SoundRecord } from './read-record.ts';
+import { readRecord } from './read-record.ts';
 
 /** A push whose records have been read one by one: each is sound, or it is said what is wrong with it. */
 export interface ReadPush extends Omit<PushMessage, 'records'> {
@@ -23,33 +23,16 @@ export function readPush(text: string): Outcome<ReadPush, Fault> {
 }
 
 /**
- * Reads the records of a push in the form in which tablets send it, straight from the text: parsing all of it first would take
- * a third of the hub's time. Null when it has another form, which says nothing against it.
+ * Reads the records of a push in the form in which tablets send it, straight from the text. Null when it has another form,
+ * which says nothing against it.
  *
  * @returns the records, and as `message` the push with each of them replaced by 0
  */
 function splitPush(text: string): { records: (SoundRecord | Rejected)[]; message: string } | null {
-  if (!text.startsWith(START)) return null;
-  const records: (SoundRecord | Rejected)[] = [];
-  for (let at = START.length; ; at += 1) {
-    const plain = plainSightingAt(text, at);
-    const end = plain ? at + plain.line.length : text.indexOf('}', at) + 1;
-    const record = plain ?? recordIn(text.slice(at, end));
-    if (!record) return null;
-    records.push(record);
-    at = end;
-    if (text[at] === ',') continue;
-    REST.lastIndex = at;
-    const zeros = '0,'.repeat(records.length).slice(0, -1);
-    return REST.test(text) ? { records, message: START + zeros + text.slice(at) } : null;
-  }
-}
-
-/** The record that a text is as a whole, or null when the text is no JSON: then it was cut in the wrong place. */
-function recordIn(text: string): SoundRecord | Rejected | null {
-  try {
-    return readRecord(JSON.parse(text));
-  } catch {
-    return null;
-  }
+  const list = text.startsWith(START) ? recordsInText(text, START.length, readRecord) : null;
+  if (!list) return null;
+  REST.lastIndex = list.end;
+  if (!REST.test(text)) return null;
+  const zeros = '0,'.repeat(list.records.length).slice(0, -1);
+  return { records: list.records, message: START + zeros + text.slice(list.end) };
 }

@@ -1,16 +1,11 @@
 import * as v from 'valibot';
 import { recordLine } from '../domain/canonical-record.ts';
-import { recordSchema, type TallyRecord } from '../domain/record.ts';
+import { recordSchema } from '../domain/record.ts';
+import type { SoundRecord } from '../domain/record-list-text.ts';
 import type { Rejected } from '../domain/wire.ts';
 import { firstIssue } from './first-issue.ts';
 
 const LONGEST_ID = 64;
-
-export interface SoundRecord {
-  readonly record: TallyRecord;
-  /** Its canonical form, which is what the store keeps. */
-  readonly line: string;
-}
 
 /** The record that a value is, or what is wrong with it. */
 export function readRecord(value: unknown): SoundRecord | Rejected {

@@ -5,7 +5,7 @@ import type { RefusedRecord } from '../domain/wire.ts';
 import { sha256 } from './hash.ts';
 import type { HubTables } from './hub-tables.ts';
 import type { Push } from './ingest.ts';
-import type { SoundRecord } from './read-record.ts';
+import type { SoundRecord } from '../domain/record-list-text.ts';
 
 const PAGE = 1000;
 

@@ -3,6 +3,7 @@ import { API, pulledSchema } from '../domain/wire.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
+import { readPulled } from './read-pulled.ts';
 
 const PAGE_RECORDS = 10_000;
 /** The cursor is written after so many pages, and after the last: each write is a flush to the disk. */
@@ -22,7 +23,11 @@ export async function pullRecords(
       limit: String(PAGE_RECORDS),
       ...(cursor === undefined ? {} : { after: cursor }),
     });
-    return client.call({ path: `${API.records(store.raceId)}?${query.toString()}`, answer: pulledSchema });
+    return client.call({
+      path: `${API.records(store.raceId)}?${query.toString()}`,
+      answer: pulledSchema,
+      readText: readPulled,
+    });
   };
   let known = (await store.link())?.cursor;
   let coming = page(known);

@@ -1,8 +1,8 @@
 import * as v from 'valibot';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { recordLine } from '../domain/canonical-record.ts';
-import { recordSchema } from '../domain/record.ts';
+import { recordLine } from './canonical-record.ts';
+import { recordSchema } from './record.ts';
 import { plainSightingAt } from './plain-sighting.ts';
 
 const sound = {

@@ -1,4 +1,4 @@
-import type { Sighting } from '../domain/record.ts';
+import type { Sighting } from './record.ts';
 
 /** Text that JSON writes as it is: printable ASCII but for quote and backslash, no blank at its ends. */
 const code = (longest: number) => String.raw`[!#-[\]-~](?:[ !#-[\]-~]{0,${longest - 2}}[!#-[\]-~])?`;

@@ -1,0 +1,50 @@
+import fc from 'fast-check';
+import * as v from 'valibot';
+import { describe, expect, it } from 'vitest';
+import { RACE_ID, recordId, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
+import { recordLine } from '../domain/canonical-record.ts';
+import type { Sighting } from '../domain/record.ts';
+import { pulledSchema } from '../domain/wire.ts';
+import { readPulled } from './read-pulled.ts';
+
+const sighting: Sighting = {
+  ...{ id: recordId(1), kind: 'sighting', race: RACE_ID, observer: 'A', device: 'tablet-1', seq: 1 },
+  ...{ madeAt: '2026-10-04T07:30:00.000Z', checkpoint: 'k5', bib: '7', left: 'rearfoot', right: 'midfoot' },
+  ...{ method: 'live', observedAt: '2026-10-04T07:30:00.000Z' },
+};
+
+/** A page as the hub writes it. */
+const page = (lines: readonly string[], rest = ',"cursor":"a1.7","more":true}') =>
+  `{"records":[${lines.join(',')}]${rest}`;
+
+describe('a page of records as text', () => {
+  it('reads what parsing and the schema read, or leaves it to them', () => {
+    let read = 0;
+    fc.assert(
+      fc.property(recordSet, (records) => {
+        const text = page(records.map(recordLine));
+        const fast = readPulled(text);
+        if (!fast) return;
+        read += 1;
+        expect(fast).toEqual(v.parse(pulledSchema, JSON.parse(text)));
+      }),
+      { numRuns: 500 },
+    );
+    // Only a note full of braces is left to the schema.
+    expect(read).toBeGreaterThan(400);
+  });
+
+  it('leaves to the schema what it cannot vouch for', () => {
+    const line = recordLine(sighting);
+    expect(readPulled(page([line]))?.records).toEqual([sighting]);
+    expect(readPulled(page([]))).toBeUndefined();
+    expect(readPulled(page([line.replace('rearfoot', 'heel')]))).toBeUndefined();
+    expect(readPulled(page([line, '0']))).toBeUndefined();
+    expect(readPulled(page([line], ',"cursor":"a1.7","more":1}'))).toBeUndefined();
+    expect(readPulled(page([line], ''))).toBeUndefined();
+    expect(readPulled(page([line], ',"cursor":"a1.7"'))).toBeUndefined();
+    expect(readPulled(`${page([line])}{}`)).toBeUndefined();
+    expect(readPulled(JSON.stringify({ cursor: 'a1.7', records: [sighting], more: false }))).toBeUndefined();
+    expect(readPulled('<html>')).toBeUndefined();
+  });
+});
