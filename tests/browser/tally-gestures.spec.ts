@@ -52,6 +52,11 @@ test('a swipe up or down or its cross drops a lined-up bib; a tap on another mak
 
   await lined(page).getByRole('button', { name: 'Drop 1701' }).tap();
   await expect.poll(() => linedBibs(page)).toEqual(['1705', '1704']);
+  // The cross is small, and a cold thumb misses: undo takes the drop back, no record.
+  await tapKeys(page, 'Undo');
+  await expect.poll(() => linedBibs(page)).toEqual(['1705', '1704', '1701']);
+  await lined(page).getByRole('button', { name: 'Drop 1701' }).tap();
+  await expect.poll(() => linedBibs(page)).toEqual(['1705', '1704']);
   await tapFeet(page, 'both-rearfoot');
   await tapFeet(page, 'both-midfoot');
   await untilKept(page, 2);

@@ -1,5 +1,5 @@
 import { expect, test, type Page } from '@playwright/test';
-import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { keptCount, keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
 import { middleOf, touches } from '../helpers/touches.ts';
 
 const BIBS = Array.from({ length: 10 }, (_, i) => String(1710 + i));
@@ -42,6 +42,23 @@ test('candidates stay in their places when the record before them is kept while 
   // Typed anew, whoever was tallied makes room.
   await tapKeys(page, 'Erase', '1');
   expect((await candidates(page)).map((text) => text.trim())).toEqual(['1710', '1712', '1713']);
+});
+
+test('an undo that waits for the storage takes back the record it meant, not what was tapped since', async ({
+  page,
+}) => {
+  await holdWrites(page);
+  await openTally(page, { bibs: BIBS });
+  await tapKeys(page, ...'1711');
+  await tapFeet(page, 'both-rearfoot');
+  await tapKeys(page, 'Undo');
+  await tapFeet(page, 'left-midfoot');
+  await letGo(page);
+  await untilKept(page, 1);
+  await expect.poll(async () => (await letGo(page), keptCount(page))).toBe(2);
+  const [kept, undone] = await keptRows(page);
+  expect(undone?.record).toMatchObject({ kind: 'withdrawal', target: kept?.id });
+  await expect(page.locator('[data-cell="left-midfoot"]')).toHaveAttribute('aria-pressed', 'true');
 });
 
 test('a tap on the row means the bib that is seen there, also while the row is one runner behind', async ({ page }) => {

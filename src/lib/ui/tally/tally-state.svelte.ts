@@ -63,6 +63,8 @@ export class TallyState {
   #showTimer: ReturnType<typeof setTimeout> | undefined;
   /** Kept records whose feedback was given, but which are not in the lists on screen yet. */
   #unshown: KeptRecord[] = [];
+  /** The row before a bib was dropped from it, until the next tap. */
+  #rowBeforeDrop: readonly string[] | undefined;
   /** Undos that wait for the records before them to be durable. */
   #undosDue = 0;
   #correction = $state.raw<CorrectionDraft | undefined>();
@@ -203,6 +205,7 @@ export class TallyState {
       this.#correct(action);
       return false;
     }
+    this.#rowBeforeDrop = action.type === 'drop' ? this.#entry.lined : undefined;
     const step = tallyStep(this.#entry, action, this.needs.bibs);
     this.#entry = step.entry;
     // The write first: everything else can wait.
@@ -224,11 +227,15 @@ export class TallyState {
     return index >= 0 && this.act({ type, index });
   }
 
-  /** Takes back the feet that wait for a bib, else the last record made here that stands. */
+  /** Takes back the drop just made or the feet that wait for a bib, else the last record made here that stands. */
   undo(): void {
     this.#showKept();
     if (this.#correction) {
       this.#correction = undefined;
+    } else if (this.#rowBeforeDrop) {
+      this.#entry = { ...this.#entry, lined: this.#rowBeforeDrop };
+      this.#rowBeforeDrop = undefined;
+      this.#show();
     } else if (hasBegun(this.#entry)) {
       this.#entry = { ...this.#entry, gait: 'run', left: undefined, right: undefined, begunAt: undefined };
       this.#show();
@@ -236,8 +243,7 @@ export class TallyState {
       // The one that is meant is still on its way.
       this.#undosDue += 1;
     } else {
-      const last = this.#recent[0];
-      if (last) this.#withdraw(last);
+      this.#withdrawLast();
     }
   }
 
@@ -328,6 +334,12 @@ export class TallyState {
     this.writer.write({ now: this.needs.clock(), label, draft: () => Promise.resolve(draft) });
   }
 
+  #withdrawLast(): void {
+    this.#showKept();
+    const last = this.#recent[0];
+    if (last) this.#withdraw(last);
+  }
+
   #withdraw(sighting: ProjectedSighting): void {
     this.#recent = this.#recent.filter((other) => other !== sighting);
     this.#write(`withdrawal of ${bibInWords(sighting.bib)}`, this.#withdrawal(sighting.record.id));
@@ -345,7 +357,8 @@ export class TallyState {
     this.needs.onKept();
     if (this.#undosDue && !this.writer.pending) {
       this.#undosDue -= 1;
-      this.undo();
+      // Not what was tapped since: it is this record that was meant.
+      this.#withdrawLast();
     }
     if (this.#unshown.length) this.needs.afterPaint(() => this.#showKept());
   }
