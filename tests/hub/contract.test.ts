@@ -151,6 +151,12 @@ describe.each(['sqlite', 'postgres'] as const)('the hub on %s', (store) => {
     expect(await push(one, [good, twice])).toMatchObject({ accepted: 0, known: 2, rejected: [] });
     // The default written out and an empty note say the same.
     expect(await push(one, [{ ...twice, gait: 'run', note: '' }])).toMatchObject({ accepted: 0, known: 1 });
+    // Nothing that is refused counts as known, however often it comes.
+    const nowhere = { ...sighting(race.id, 'tab-1', 12), checkpoint: 'nowhere' };
+    const refusal = { id: nowhere.id, reason: 'unknown checkpoint' };
+    expect(await push(one, [nowhere, nowhere])).toMatchObject({ accepted: 0, known: 0, rejected: [refusal, refusal] });
+    const other = { ...good, bib: '998' };
+    expect(await push(one, [other, other])).toMatchObject({ accepted: 0, known: 0, rejected: { length: 2 } });
     const { records } = await pullAll(url, race.id, analyst, undefined, 1);
     expect(records.map(recordLine)).toEqual([good, twice].map(recordLine));
     const devices = (await at('GET', `${path}/devices`, { token: analyst })).body as DeviceState[];
@@ -161,7 +167,12 @@ describe.each(['sqlite', 'postgres'] as const)('the hub on %s', (store) => {
     expect((await push(one, [{ ...good, bib: '5' }])).rejected).toEqual([{ id: good.id, reason: 'conflict' }]);
     await push(one, [{ ...good, bib: '5' }]);
     const refused = (await at('GET', `${path}/refused`, organiser)).body as { records: RefusedRecord[]; more: boolean };
-    expect(refused.records.map(({ reason }) => reason).sort()).toEqual(['conflict', 'conflict', 'wrong device']);
+    expect(refused.records.map(({ reason }) => reason).sort()).toEqual([
+      'conflict',
+      'conflict',
+      'conflict',
+      'wrong device',
+    ]);
     expect(refused.records.find(({ record }) => record.id === good.id)?.stands).toEqual(good);
   });
 

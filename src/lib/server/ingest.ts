@@ -38,6 +38,8 @@ export interface Push {
 /** A record of the batch on its way through the checks. */
 interface Entry {
   readonly sound: SoundRecord;
+  /** How often the same push brings it again. */
+  repeats: number;
   /** The device whose record this is in the end about; undefined while the hub cannot tell. */
   owner?: string;
 }
@@ -158,7 +160,7 @@ async function take(
   for (const batch of batches) {
     const { entries } = batch;
     const own = put.slice(from, from + entries.length);
-    if (own.includes(false)) await batch.compareKnown(tx, own);
+    await batch.compareKnown(tx, own);
     await keepRefused(tx, batch.push, batch.keptApart);
     const added = entries.filter((_, i) => own[i]);
     if (added.length > 0) {
@@ -186,7 +188,7 @@ class Batch {
 
   constructor(push: Push, checkpoints: ReadonlySet<string>) {
     this.push = push;
-    const byId = new Map<string, SoundRecord>();
+    const byId = new Map<string, Entry>();
     for (const read of push.message.records) {
       if ('reason' in read) {
         this.rejected.push(read);
@@ -196,9 +198,10 @@ class Batch {
       const before = byId.get(read.record.id);
       if (refusal) this.#refuse(read, refusal);
       else if (!before) {
-        byId.set(read.record.id, read);
-        this.entries.push({ sound: read });
-      } else if (before.line === read.line) this.known += 1;
+        const entry = { sound: read, repeats: 0 };
+        byId.set(read.record.id, entry);
+        this.entries.push(entry);
+      } else if (before.sound.line === read.line) before.repeats += 1;
       else this.#refuse(read, CONFLICT);
     }
     this.#sift(({ sound }) => {
@@ -207,8 +210,9 @@ class Batch {
     });
   }
 
-  #refuse(sound: SoundRecord, { reason, kept }: Refusal): void {
-    this.rejected.push({ id: sound.record.id, reason });
+  /** @param repeats how often the push brings it again: each is refused likewise */
+  #refuse(sound: SoundRecord, { reason, kept }: Refusal, repeats = 0): void {
+    for (let i = 0; i <= repeats; i += 1) this.rejected.push({ id: sound.record.id, reason });
     if (kept) this.keptApart.push({ sound, reason });
   }
 
@@ -216,7 +220,7 @@ class Batch {
   #sift(check: (entry: Entry) => Refusal | null): void {
     this.entries = this.entries.filter((entry) => {
       const refusal = check(entry);
-      if (refusal) this.#refuse(entry.sound, refusal);
+      if (refusal) this.#refuse(entry.sound, refusal, entry.repeats);
       return !refusal;
     });
   }
@@ -269,9 +273,11 @@ class Batch {
     return found;
   }
 
-  /** Tells those that the hub had already from those that have an id that stands for something else. */
+  /** Counts what the hub has now and had already, and refuses what has an id that stands for something else. */
   async compareKnown(tx: Transaction<HubTables>, put: readonly boolean[]): Promise<void> {
+    for (const [i, { repeats }] of this.entries.entries()) if (put[i]) this.known += repeats;
     const there = this.entries.filter((_, i) => !put[i]);
+    if (there.length === 0) return;
     const rows = await tx
       .selectFrom('records')
       .select(['id', 'body'])
@@ -283,9 +289,9 @@ class Batch {
       )
       .execute();
     const bodies = new Map(rows.map((row) => [row.id, row.body]));
-    for (const { sound } of there) {
-      if (bodies.get(sound.record.id) === sound.line) this.known += 1;
-      else this.#refuse(sound, CONFLICT);
+    for (const { sound, repeats } of there) {
+      if (bodies.get(sound.record.id) === sound.line) this.known += 1 + repeats;
+      else this.#refuse(sound, CONFLICT, repeats);
     }
   }
 }

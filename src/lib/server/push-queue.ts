@@ -56,8 +56,9 @@ export class PushQueue {
     } catch (error) {
       const [first] = group as [Waiting];
       if (group.length === 1) first.failed(error);
-      // One that the database does not take must not take the others with it.
-      else for (const one of group) await this.#takeTogether(raceNo, [one]);
+      // One that the database does not take must not take the others with it. At once: when it takes none for lack of an
+      // answer, the last would wait for all the others' time-outs.
+      else await Promise.all(group.map((one) => this.#takeTogether(raceNo, [one])));
     }
   }
 }
