@@ -115,7 +115,11 @@ async function savedFile(page: Page): Promise<string> {
 
 /** The one row of the lead's board or of the gaps that names this observer. */
 const rowOf = (page: Page, observer: string) =>
-  page.getByRole('region', { name: 'Devices' }).getByRole('row').filter({ hasText: observer });
+  page
+    .getByRole('region', { name: 'Devices' })
+    .getByRole('row')
+    // Whole: a device's short name may hold the same letters.
+    .filter({ has: page.getByRole('cell', { name: observer, exact: true }) });
 
 test('two tablets tally offline, the hub restarts, the lead sees the union; a third tablet hands in by file', async ({
   browser,

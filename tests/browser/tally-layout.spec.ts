@@ -141,8 +141,10 @@ test('left-handed at dusk all fits, and axe finds nothing in either light', asyn
     expect(await axe(), size.join(' × ')).toEqual([]);
   }
   await chooseLeftHandAndDusk(page);
+  // Each busy state at a size of its own: axe takes long, and finds by what is shown, seldom by how large.
   await everyStateFits(page, sizes, async (state, where) => {
-    if (BUSY.includes(state)) expect(await axe(), where).toEqual([]);
+    const busy = BUSY.indexOf(state);
+    if (busy >= 0 && where.endsWith(sizes[busy]!.join(' × '))) expect(await axe(), where).toEqual([]);
   });
 });
 

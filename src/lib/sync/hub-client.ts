@@ -62,11 +62,12 @@ export class HubClient {
     const { response, text } = got;
     const failure = failureOf(response, text);
     if (failure) return failed(failure);
-    const read = readText?.(text) ?? sound(answer, text);
-    if (read === undefined) return failed({ type: 'strange-answer', status: response.status });
+    const quick = readText?.(text);
+    const read = quick === undefined ? v.safeParse(answer, parsed(text)) : { success: true as const, output: quick };
+    if (!read.success) return failed({ type: 'strange-answer', status: response.status });
     const hubMs = Number(response.headers.get(HUB_CLOCK_HEADER) ?? NaN);
     this.#onContact(Number.isFinite(hubMs) ? { sentMs, receivedMs: this.#surroundings.now(), hubMs } : undefined);
-    return succeeded(read);
+    return succeeded(read.output);
   }
 
   /** Opens a stream of events. It stays open until `signal` is aborted or the hub ends it. */
@@ -108,20 +109,14 @@ function parsed(text: string): unknown {
   }
 }
 
-/** What a text says by a schema, or undefined. No schema here takes `undefined`. */
-function sound<Schema extends v.GenericSchema>(schema: Schema, text: string): v.InferOutput<Schema> | undefined {
-  const read = v.safeParse(schema, parsed(text));
-  return read.success ? read.output : undefined;
-}
-
 function failureOf(response: Response, text: string): HubFailure | undefined {
   const { status } = response;
   if (status >= 500) return { type: 'hub-failing', status };
   if (status < 400) return undefined;
   // Only the hub's own words count as its refusal: a proxy's 403 must not make a tablet give up.
-  const refusal = sound(errorSchema, text);
-  if (!refusal) return { type: 'strange-answer', status };
-  const { code, message } = refusal.error;
+  const refusal = v.safeParse(errorSchema, parsed(text));
+  if (!refusal.success) return { type: 'strange-answer', status };
+  const { code, message } = refusal.output.error;
   if (status !== 429) return { type: 'refused', status, code, message };
   const seconds = Number(response.headers.get('retry-after') ?? NaN);
   return { type: 'slow-down', waitMs: Number.isFinite(seconds) ? seconds * 1000 : DEFAULT_WAIT_MS, message };
