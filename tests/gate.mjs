@@ -18,13 +18,13 @@ const stages = [
 
 function ensureChromium() {
   if (chromiumPath()) return;
-  console.log(
-    'No Chromium found (CHROMIUM_PATH, chromium, google-chrome): trying to install the chromium package with apt-get.',
-  );
+  console.log('No Chromium found (CHROMIUM_PATH, chromium, google-chrome): trying to install one with apt-get.');
   const options = { stdio: 'inherit', env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };
   spawnSync('apt-get', ['update', '-qq'], options);
-  spawnSync('apt-get', ['install', '-y', '-qq', 'chromium', 'fonts-dejavu-core'], options);
-  if (chromiumPath()) return;
+  for (const name of ['chromium-headless-shell', 'chromium']) {
+    spawnSync('apt-get', ['install', '-y', '-qq', name, 'fonts-dejavu-core'], options);
+    if (chromiumPath()) return;
+  }
   console.error(
     'The browser tests need Chromium and it could not be installed here. Install it, or set CHROMIUM_PATH to it.',
   );
@@ -32,7 +32,6 @@ function ensureChromium() {
 }
 
 ensureChromium();
-
 /** Runs one step. Beside others its output waits until it ends, so that theirs is not mixed into it. */
 function run([name, command, args], alone) {
   const from = Date.now();
