@@ -29,9 +29,19 @@ try {
   await page.goto(`${hub.url}/races/${race}/tally`);
   await page.getByText('A1', { exact: true }).click();
   await page.getByRole('button', { name: 'Start tallying' }).click();
-  await page.getByRole('button', { name: '4', exact: true }).click();
-  await page.getByRole('button', { name: '1', exact: true }).click();
-  await page.waitForTimeout(500);
+  // Bibs of the demo's start list: five runners tallied, three lined up, the next one half typed.
+  const keys = async (...names) => {
+    for (const name of names) await page.getByRole('button', { name, exact: true }).click();
+  };
+  const seen = ['both-rearfoot', 'both-rearfoot', 'both-midfoot', 'both-rearfoot', 'both-forefoot'];
+  for (const [i, cell] of seen.entries()) {
+    await keys(...String(4100 + i));
+    await page.locator(`[data-cell="${cell}"]`).click();
+  }
+  await page.locator('main[data-kept="5"]').waitFor();
+  for (const bib of ['4111', '4112', '4113']) await keys(...bib, 'Line up');
+  await keys('4', '1');
+  await page.waitForTimeout(1000);
   await page.screenshot({ path: file('tally-phone.png') });
 
   await page.setViewportSize({ width: 1024, height: 1180 });

@@ -63,6 +63,9 @@ export class TallyState {
   #showTimer: ReturnType<typeof setTimeout> | undefined;
   /** Kept records whose feedback was given, but which are not in the lists on screen yet. */
   #unshown: KeptRecord[] = [];
+  /** Readings of the storage may end in another order than they began: an older one shows nothing any more. */
+  #readsBegun = 0;
+  #readShown = 0;
   /** The row before a bib was dropped from it, until the next tap. */
   #rowBeforeDrop: readonly string[] | undefined;
   /** Undos that wait for the records before them to be durable. */
@@ -185,11 +188,17 @@ export class TallyState {
   /** Reads counts and the last five anew, as after another tab or the lead changed something. */
   async refresh(): Promise<void> {
     const { db, race } = this.needs;
+    const begun = (this.#readsBegun += 1);
+    const keptBefore = this.#keptCount;
     const [counts, records] = await Promise.all([
       recordCounts(db, race.id),
       // Some more than are shown: withdrawn ones are left out.
       recentRecords(db, race.id, 4 * SHOWN),
     ]);
+    // What was kept here meanwhile may be missing in what was read.
+    if (keptBefore !== this.#keptCount) return this.refresh();
+    if (begun < this.#readShown) return;
+    this.#readShown = begun;
     this.#counts = counts;
     this.#recent = projectRecords(records)
       .sightings.filter((sighting) => !sighting.withdrawn)
@@ -373,11 +382,13 @@ export class TallyState {
   }
 
   #showOne({ record, counts }: KeptRecord): void {
-    this.#counts = counts;
+    // A reading may have shown already what came after it, in another tab too.
+    if (counts.lastSeq >= this.#counts.lastSeq) this.#counts = counts;
     if (record.kind === 'sighting') {
       const { checkpoint, bib, left, right, gait = 'run' } = record;
       const fresh = { record, checkpoint, bib, gait, left, right, withdrawn: false, corrections: [], withdrawals: [] };
-      this.#recent = [fresh, ...this.#recent].slice(0, SHOWN);
+      const others = this.#recent.filter((other) => other.record.id !== record.id);
+      this.#recent = [fresh, ...others].toSorted((a, b) => b.record.seq - a.record.seq).slice(0, SHOWN);
       this.#lastKept = record;
       this.#takenBack = undefined;
       this.#seen.note(bib, checkpoint, record.observedAt);
