@@ -1,7 +1,7 @@
 import { expect, test, type Page } from '@playwright/test';
 import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
 
-test.use({ hasTouch: true, isMobile: true, viewport: { width: 390, height: 844 }, serviceWorkers: 'block' });
+test.use({ hasTouch: true, isMobile: true, viewport: { width: 390, height: 844 } });
 
 interface Felt {
   readonly what: 'vibrate' | 'click' | 'durable';

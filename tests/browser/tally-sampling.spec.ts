@@ -5,7 +5,6 @@ test.use({
   hasTouch: true,
   isMobile: true,
   viewport: { width: 390, height: 844 },
-  serviceWorkers: 'block',
   timezoneId: 'Europe/London',
 });
 

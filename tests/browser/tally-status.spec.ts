@@ -1,24 +1,8 @@
 import { expect, test, type Page } from '@playwright/test';
+import { PHONES_AND_TABLETS, SMALLEST, ZOOMED } from '../helpers/tally-layout.ts';
 import { openTally } from '../helpers/tally-race.ts';
 
-test.use({ hasTouch: true, isMobile: true, serviceWorkers: 'block' });
-
-const SIZES = [
-  [360, 640],
-  [390, 844],
-  [820, 1180],
-  [1180, 820],
-  [667, 375],
-  [740, 360],
-  [844, 390],
-  [915, 412],
-  [360, 568],
-  [568, 320],
-  [740, 300],
-  [195, 422],
-  [590, 410],
-  [320, 256],
-] as const;
+test.use({ hasTouch: true, isMobile: true });
 
 /** The words of the status strip that are within it, in the order of reading. */
 function wordsInView(page: Page): Promise<string[]> {
@@ -41,7 +25,7 @@ test('what warns stands first in the status strip and is in view at every size, 
   await openTally(page);
   // Only the room that the figures take matters here.
   await page.locator('.counts b').evaluateAll((figures) => figures.forEach((figure) => (figure.textContent = '1234')));
-  for (const [width, height] of SIZES) {
+  for (const [width, height] of [...PHONES_AND_TABLETS, ...SMALLEST, ...ZOOMED]) {
     await page.setViewportSize({ width, height });
     const words = await wordsInView(page);
     expect(words.slice(0, 3), `${width} × ${height}`).toEqual(['at risk', 'may sleep', '1234 tallied']);

@@ -1,5 +1,32 @@
 import type { Page } from '@playwright/test';
 
+export type Size = readonly [width: number, height: number];
+
+export const PHONES_AND_TABLETS: readonly Size[] = [
+  [360, 640],
+  [390, 844],
+  [820, 1180],
+  [1180, 820],
+  [667, 375],
+  [740, 360],
+  [844, 390],
+  [915, 412],
+];
+
+/** A phone with the browser's own bars on, and the smallest one held across. */
+export const SMALLEST: readonly Size[] = [
+  [360, 568],
+  [568, 320],
+  [740, 300],
+];
+
+/** 390 × 844 and 1180 × 820 zoomed to 200 %; 320 × 256 is what WCAG 2.2, 1.4.10 asks for. */
+export const ZOOMED: readonly Size[] = [
+  [195, 422],
+  [590, 410],
+  [320, 256],
+];
+
 /** Buttons that leave the screen, overlap another, or whose text is larger than they are; and a screen that scrolls. */
 export function faultsOfLayout(page: Page): Promise<string[]> {
   return page.evaluate(() => {
