@@ -95,3 +95,33 @@ test('a record that cannot be kept is not felt as kept', async ({ page }) => {
   await untilKept(page, 1);
   expect((await felt(page)).slice(-3)).toEqual(['durable', 'vibrate', 'click']);
 });
+
+test('the flash comes with every record, and the next tap ends it', async ({ page }) => {
+  await openTally(page);
+  const seen = await page.evaluate(async () => {
+    const main = document.querySelector('main')!;
+    const frame = document.querySelector('.feet [aria-hidden="true"]')!;
+    const shows = () => getComputedStyle(frame).opacity === '1';
+    const down = (target: Element) =>
+      target.dispatchEvent(new PointerEvent('pointerdown', { bubbles: true, button: 0, pointerType: 'touch' }));
+    const pad = document.querySelector('[aria-label="Bib pad"]')!;
+    const digit = [...pad.querySelectorAll('button')].find((key) => key.textContent.trim() === '5')!;
+    const seen: boolean[] = [];
+    for (let n = 1; n <= 3; n += 1) {
+      down(digit);
+      const kept = new Promise<void>((resolve) => {
+        new MutationObserver(() => resolve()).observe(main, { attributeFilter: ['data-kept'] });
+      });
+      down(document.querySelector('[data-cell="both-midfoot"]')!);
+      const before = shows();
+      await kept;
+      const after = shows();
+      down(pad.querySelector('[aria-label="Erase"]')!);
+      seen.push(before, after, shows());
+      // Two taps of one key within 40 ms count as one.
+      await new Promise((resolve) => setTimeout(resolve, 60));
+    }
+    return seen;
+  });
+  expect(seen).toEqual([1, 2, 3].flatMap(() => [false, true, false]));
+});

@@ -42,8 +42,8 @@ export interface TallyNeeds {
   readonly checkpoints: readonly Checkpoint[];
   readonly clock: () => number;
   readonly randomBytes: RandomBytes;
-  /** Called when a record is durable: for the flash, the vibration and the click. */
-  readonly onKept: () => void;
+  /** Called when a record is durable, the `count`-th since the screen opened: for the flash, the vibration and the click. */
+  readonly onKept: (count: number) => void;
   /** Calls back when what `onKept` changed has been painted. */
   readonly afterPaint: (show: () => void) => void;
 }
@@ -85,7 +85,8 @@ export class TallyState {
     const { bibs } = this.needs;
     return untrack(() => bibCandidates(typed, bibs, CANDIDATES, (bib) => this.#seen.of(bib) !== undefined));
   });
-  #keptCount = $state(0);
+  /** How many records were made durable since the screen opened. */
+  #keptCount = 0;
   #lastKept = $state.raw<Sighting | undefined>();
   readonly writer: RecordWriter;
 
@@ -126,11 +127,6 @@ export class TallyState {
 
   get counts() {
     return this.#counts;
-  }
-
-  /** How many records were made durable since the screen opened; each is a moment for feedback. */
-  get keptCount() {
-    return this.#keptCount;
   }
 
   get lastKept() {
@@ -363,7 +359,7 @@ export class TallyState {
   #kept(kept: KeptRecord): void {
     this.#keptCount += 1;
     this.#unshown.push(kept);
-    this.needs.onKept();
+    this.needs.onKept(this.#keptCount);
     if (this.#undosDue && !this.writer.pending) {
       this.#undosDue -= 1;
       // Not what was tapped since: it is this record that was meant.
