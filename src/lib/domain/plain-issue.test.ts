@@ -7,6 +7,7 @@ const schema = v.strictObject({
   name: v.optional(v.pipe(v.string(), v.minLength(1), v.maxLength(4), v.regex(/^[a-z]*$/, 'expected small letters'))),
   foot: v.optional(v.picklist(['left', 'right'])),
   bib: v.optional(v.nullable(v.string())),
+  finish: v.optional(v.pipe(v.number(), v.gtValue(0))),
   seq: v.optional(v.pipe(v.number(), v.safeInteger(), v.minValue(1))),
   rows: v.optional(v.pipe(v.array(v.object({ km: v.number() })), v.maxLength(2))),
 });
@@ -23,6 +24,7 @@ test.each([
   [{ id: 'a', name: 'A' }, 'name: expected small letters'],
   [{ id: 'a', bib: 7 }, 'bib: expected text, found 7'],
   [{ id: 'a', seq: 0 }, 'seq: expected at least 1'],
+  [{ id: 'a', finish: 0 }, 'finish: expected more than 0'],
   [{ id: 'a', seq: 1.5 }, 'seq: expected a whole number, found 1.5'],
   [{ id: 'a', rows: {} }, 'rows: expected a list, found an object'],
   [{ id: 'a', rows: [{}] }, 'rows.0.km: is missing'],

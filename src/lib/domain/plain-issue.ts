@@ -36,6 +36,8 @@ export function issueWords(issue: v.BaseIssue<unknown>): string {
       return `expected at most ${String(requirement)} ${unit}`;
     case 'min_value':
       return `expected at least ${String(requirement)}`;
+    case 'gt_value':
+      return `expected more than ${String(requirement)}`;
     case 'max_value':
       return `expected at most ${String(requirement)}`;
     case 'integer':

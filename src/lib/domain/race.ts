@@ -1,9 +1,13 @@
 import * as v from 'valibot';
+import { isUtcInstant } from './instant.ts';
 import { bibSchema, checkpointIdSchema, instantSchema, LIMITS, observerSchema, raceIdSchema } from './record.ts';
 
 const nameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name));
 const kmSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(10_000));
-const dateSchema = v.pipe(v.string(), v.isoDate('expected a date such as 2026-10-04'));
+const dateSchema = v.pipe(
+  v.string(),
+  v.check((date) => isUtcInstant(`${date}T00:00:00.000Z`), 'expected a date that exists, such as 2026-10-04'),
+);
 
 export const checkpointSchema = v.strictObject({ id: checkpointIdSchema, name: nameSchema, km: kmSchema });
 

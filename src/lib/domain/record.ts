@@ -26,6 +26,7 @@ export const checkpointIdSchema = v.pipe(
   v.minLength(1),
   v.maxLength(LIMITS.checkpointId),
   printable('checkpoint'),
+  wholeCharacters('checkpoint'),
 );
 /** A bib is text: `007` is not `7`. Blanks at its ends would make two runners of one. */
 export const bibSchema = v.pipe(
@@ -33,6 +34,7 @@ export const bibSchema = v.pipe(
   v.minLength(1),
   v.maxLength(LIMITS.bib),
   printable('bib'),
+  wholeCharacters('bib'),
   v.check((text) => text === text.trim(), 'bib has blanks at its ends'),
 );
 export const observerSchema = v.pipe(

@@ -87,19 +87,29 @@ export type RaceList = v.InferOutput<typeof raceListSchema>;
 
 const revisionSchema = v.pipe(v.number(), v.safeInteger(), v.minValue(0));
 
+/** The first bib that stands in two rows. */
+function bibThatIsTwice(rows: readonly { readonly bib: string }[]): string | undefined {
+  const seen = new Set<string>();
+  return rows.find(({ bib }) => seen.size === seen.add(bib).size)?.bib;
+}
+const oneRowABib = v.check<{ readonly bib: string }[], (issue: v.CheckIssue<{ readonly bib: string }[]>) => string>(
+  (rows) => bibThatIsTwice(rows) === undefined,
+  ({ input }) => `bib ${bibThatIsTwice(input)} is there twice`,
+);
+
 /**
  * `PUT` and `GET /races/ID/startlist`. The first `PUT` has revision 0, later ones the revision they read. An observer gets
  * rows that carry the bib alone.
  */
 export const startListSchema = v.object({
   revision: revisionSchema,
-  rows: v.pipe(v.array(startListRowSchema), v.maxLength(200_000)),
+  rows: v.pipe(v.array(startListRowSchema), v.maxLength(200_000), oneRowABib),
 });
 export type StartListMessage = v.InferOutput<typeof startListSchema>;
 /** `PUT` and `GET /races/ID/results`, as for the start list. */
 export const resultsSchema = v.object({
   revision: revisionSchema,
-  rows: v.pipe(v.array(resultRowSchema), v.maxLength(200_000)),
+  rows: v.pipe(v.array(resultRowSchema), v.maxLength(200_000), oneRowABib),
 });
 export type ResultsMessage = v.InferOutput<typeof resultsSchema>;
 /** The answer to a `PUT` of start list or results: the revision that stands now. */
