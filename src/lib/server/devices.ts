@@ -3,7 +3,7 @@ import { utcInstant } from '../domain/instant.ts';
 import type { TallyRecord } from '../domain/record.ts';
 import type { DeviceState } from '../domain/wire.ts';
 import type { HubTables } from './hub-tables.ts';
-import type { Push } from './ingest.ts';
+import type { Push } from './push.ts';
 
 /** A device that only listens is noted this often at most: each note is a write to the disk. */
 const CONTACT_EVERY_MS = 10_000;

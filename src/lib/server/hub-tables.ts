@@ -1,7 +1,11 @@
 import type { Generated, Selectable } from 'kysely';
+import type { RecordKind } from '../domain/record.ts';
 import type { JoinRole } from '../domain/wire.ts';
 
-/** The hub's tables. Instants are milliseconds since 1970; texts named …Json hold JSON. `migrations.ts` makes them. */
+/** How `RecordTable` writes a record's kind. */
+export const KIND_NUMBER: Record<RecordKind, number> = { sighting: 1, correction: 2, withdrawal: 3, ruling: 4 };
+
+/** The hub's tables. Instants are milliseconds since 1970. `migrations.ts` makes them. */
 export interface HubTables {
   races: RaceTable;
   race_logs: RaceLogTable;
@@ -19,7 +23,7 @@ export interface RaceTable {
   /** The race's number in this store: shorter than its id where a million rows repeat it. */
   race_no: Generated<number>;
   id: string;
-  /** The set-up without its revision. */
+  /** The set-up without its revision (JSON). */
   setup: string;
   revision: number;
 }
@@ -43,12 +47,12 @@ export interface RecordTable {
   race_no: number;
   arrival: number;
   id: string;
-  /** 1 sighting, 2 correction, 3 withdrawal, 4 ruling. */
+  /** See `KIND_NUMBER`. */
   kind: number;
   device: string;
   /** For a correction or withdrawal, the device whose record it is in the end about, if the hub knows it; else null. */
   owner: string | null;
-  /** The record in its canonical form. */
+  /** The record in its canonical form (JSON). */
   body: string;
 }
 
@@ -75,6 +79,7 @@ export interface ListTable {
   race_no: number;
   what: 'startlist' | 'results';
   revision: number;
+  /** The list's rows (JSON array). */
   rows: string;
   /** The same rows with nothing but their bibs. */
   bibs: string;

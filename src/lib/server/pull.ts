@@ -2,8 +2,7 @@ import type { Kysely } from 'kysely';
 import { type Outcome, succeeded } from '../domain/outcome.ts';
 import { readCursor, writeCursor } from './cursor.ts';
 import { type Fault, fault } from './fault.ts';
-import type { HubTables, RaceLogRow } from './hub-tables.ts';
-import { KIND_NUMBER } from './ingest.ts';
+import { type HubTables, KIND_NUMBER, type RaceLogRow } from './hub-tables.ts';
 import type { Bringer } from './judge-record.ts';
 
 /** Arrivals an observer's page looks through at most: others' records lie between its own. */

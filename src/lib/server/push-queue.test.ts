@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { succeeded } from '../domain/outcome.ts';
 import type { Pushed, Rejected } from '../domain/wire.ts';
-import type { Push } from './ingest.ts';
+import type { Push } from './push.ts';
 import { PushQueue } from './push-queue.ts';
 
 const refused: Rejected = { id: '', reason: 'conflict' };

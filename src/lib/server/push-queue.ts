@@ -1,7 +1,7 @@
 import type { Outcome } from '../domain/outcome.ts';
 import type { Pushed } from '../domain/wire.ts';
 import type { Fault } from './fault.ts';
-import type { Push } from './ingest.ts';
+import type { Push } from './push.ts';
 
 type Answer = Outcome<Pushed, Fault>;
 /** Takes pushes of one race in one transaction: an answer for each, or none of them was taken. */

@@ -4,7 +4,7 @@ import type { TallyRecord } from '../domain/record.ts';
 import type { RefusedRecord } from '../domain/wire.ts';
 import { sha256 } from './hash.ts';
 import type { HubTables } from './hub-tables.ts';
-import type { Push } from './ingest.ts';
+import type { Push } from './push.ts';
 import type { SoundRecord } from '../domain/record-list-text.ts';
 
 const PAGE = 1000;
