@@ -18,6 +18,11 @@ export interface CheckSighting {
   readonly device?: string;
 }
 
+/** The tablet of a sighting; an observer without one counts as a tablet. */
+export function deviceOf(sighting: CheckSighting): string {
+  return sighting.device ?? `observer ${sighting.observer}`;
+}
+
 export interface CheckCheckpoint {
   /** Whatever names the checkpoint to the caller: an id in the app, the name in a table. */
   readonly id: string;

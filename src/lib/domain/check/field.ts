@@ -1,54 +1,17 @@
-import type { CheckInput, CheckSighting } from './check-input.ts';
-import { median, robustLine, scaledMad, type RobustLine } from './robust-line.ts';
-
-/** Constants of the pace model; common practice, no source, unless said. */
-export const PACE = {
-  /** Below this many pairs of times the scatter between two points is not trusted to be small. */
-  fewPairs: 8,
-  /** Runners from whom a start can be estimated: with three, one may be wrong. */
-  fewestStarts: 3,
-  /** Scatter of the logarithm taken when there are few pairs. */
-  defaultSd: 0.12,
-  /** Times later in the race grow a little faster than the distance: exponent of the usual power law (from memory). */
-  exponent: 1.06,
-  leastSd: 0.004,
-  /** Share of runners whose time follows from nothing: stops, walks, wrong points to compare with. */
-  strayShare: 0.02,
-  /** The same two for a time known to be right: slow ones happen, fast ones hardly. */
-  straySlow: 0.01,
-  strayFast: 0.0005,
-  /** Scatter in seconds between two observers of one runner when it cannot be measured. */
-  observersApartSeconds: 6,
-  /** More pairs than this do not sharpen the line. */
-  sample: 1500,
-  /** Nearer to the start than this a time says nothing on pace. */
-  leastElapsedSeconds: 30,
-} as const;
-
-const LOG_SQRT_TWO_PI = 0.5 * Math.log(2 * Math.PI);
-const normalDensity = (z: number, sd: number) => Math.exp(-0.5 * z * z - LOG_SQRT_TWO_PI) / sd;
-
-/**
- * How times at one point follow from those at another. Runners who come apart are slower by far more than anybody is
- * faster, so the scatter above the line has a scale of its own.
- */
-export interface PaceLine {
-  readonly intercept: number;
-  readonly slope: number;
-  readonly sdSlower: number;
-  readonly sdFaster: number;
-  readonly n: number;
-}
-
-/** Deviations from the expected logarithm of a time, each in units of the scatter on its own side. */
-export function paceDeviation(line: Pick<PaceLine, 'sdSlower' | 'sdFaster'>, residual: number): number {
-  return residual / (residual > 0 ? line.sdSlower : line.sdFaster);
-}
-
-/** Density of a deviation: two halves of a normal distribution that meet at the expected time. */
-export function paceDensity(line: Pick<PaceLine, 'sdSlower' | 'sdFaster'>, z: number): number {
-  return normalDensity(z, (line.sdSlower + line.sdFaster) / 2);
-}
+import { deviceOf, type CheckInput, type CheckSighting } from './check-input.ts';
+import { estimateStart, guessStart } from './estimate-start.ts';
+import {
+  fitPaceLine,
+  normalDensity,
+  PACE,
+  paceDensity,
+  paceDeviation,
+  powerLawLine,
+  scatterOf,
+  type PaceLine,
+} from './pace-line.ts';
+import { median, scaledMad } from './robust-line.ts';
+import { timedSightings } from './timed-sightings.ts';
 
 /** What is to be expected of one runner at one point, in logarithms of seconds since the start. */
 export interface Expectation {
@@ -137,9 +100,9 @@ export class Field {
     this.startKnown = input.startMs !== null || this.#ownStart.some((ms) => !Number.isNaN(ms));
     const start = this.startKnown
       ? (input.startMs ?? median(this.#ownStart.filter((ms) => !Number.isNaN(ms))))
-      : this.#estimateStart();
+      : estimateStart(input, this.bibOf, this.atMs, this.finishSeconds);
     this.startGuessed = Number.isNaN(start);
-    this.startMs = this.startGuessed ? guessedStart(input, this.atMs) : start;
+    this.startMs = this.startGuessed ? guessStart(input, this.atMs) : start;
     this.elapsed = new Float64Array(n).fill(Number.NaN);
     const timed = timedSightings(input.sightings, this.atMs);
     for (let i = 0; i < n; i += 1) {
@@ -199,7 +162,7 @@ export class Field {
       const x = this.log(bib, from);
       if (Number.isNaN(x)) continue;
       const fit = this.fit(from, point);
-      if (fit && (!best || scatter(fit) < scatter(best.line))) {
+      if (fit && (!best || scatterOf(fit) < scatterOf(best.line))) {
         best = { mean: fit.intercept + fit.slope * x, line: fit, from };
       }
     }
@@ -258,16 +221,7 @@ export class Field {
       xs.push(x);
       ys.push(y);
     }
-    if (xs.length < PACE.fewPairs) {
-      const ratio = this.km(to) / this.km(from);
-      if (!(ratio > 0 && Number.isFinite(ratio))) return null;
-      const sd = PACE.defaultSd;
-      return { intercept: PACE.exponent * Math.log(ratio), slope: 1, sdSlower: sd, sdFaster: sd, n: xs.length };
-    }
-    const step = Math.max(1, Math.floor(xs.length / PACE.sample));
-    const taken = (values: number[]) => Float64Array.from(values.filter((_, i) => i % step === 0));
-    const [x, y] = [taken(xs), taken(ys)];
-    return withScales(robustLine(x, y), x, y);
+    return xs.length < PACE.fewPairs ? powerLawLine(this.km(from), this.km(to), xs.length) : fitPaceLine(xs, ys);
   }
 
   /** One time for each bib and point: the first sighting of the checkpoint, and the finish. */
@@ -303,103 +257,9 @@ export class Field {
     }
     return apart.length < PACE.fewPairs ? PACE.observersApartSeconds : Math.max(3, scaledMad(apart));
   }
-
-  /**
-   * Without a start: each runner seen at two checkpoints points back to one at even pace; else the results do. The
-   * median is a little early where runners slow down, which the lines between the points take up.
-   */
-  #estimateStart(): number {
-    const { checkpoints, raceKm } = this.input;
-    const first = new Float64Array(this.bibs.length * this.finish).fill(Number.NaN);
-    for (let i = 0; i < this.atMs.length; i += 1) {
-      if (this.bibOf[i]! < 0 || this.sighting(i).method !== 'live') continue;
-      const at = this.bibOf[i]! * this.finish + this.sighting(i).checkpoint;
-      if (!(first[at]! <= this.atMs[i]!)) first[at] = this.atMs[i]!;
-    }
-    let best: number[] = [];
-    let span = 0;
-    for (let a = 0; a < this.finish; a += 1) {
-      for (let b = 0; b < this.finish; b += 1) {
-        const kmA = checkpoints[a]!.km;
-        const kmB = checkpoints[b]!.km;
-        if (kmB - kmA <= span) continue;
-        const starts: number[] = [];
-        for (let bib = 0; bib < this.bibs.length; bib += 1) {
-          const tA = first[bib * this.finish + a]!;
-          const start = tA - (kmA * (first[bib * this.finish + b]! - tA)) / (kmB - kmA);
-          if (!Number.isNaN(start)) starts.push(start);
-        }
-        if (starts.length >= PACE.fewestStarts) [best, span] = [starts, kmB - kmA];
-      }
-    }
-    if (best.length) return median(best);
-    if (raceKm === null || !this.input.results) return Number.NaN;
-    const starts: number[] = [];
-    for (let bib = 0; bib < this.bibs.length; bib += 1) {
-      for (let a = 0; a < this.finish; a += 1) {
-        const start = first[bib * this.finish + a]! - (this.finishSeconds[bib]! * 1000 * checkpoints[a]!.km) / raceKm;
-        if (!Number.isNaN(start)) starts.push(start);
-      }
-    }
-    return starts.length >= PACE.fewestStarts ? median(starts) : Number.NaN;
-  }
-}
-
-/** A usual pace, to stand in for a start that nobody knows; common practice, no source. */
-const GUESSED_MS_PER_KM = 6 * 60_000;
-
-function guessedStart(input: CheckInput, atMs: Float64Array): number {
-  let earliest = Number.NaN;
-  input.sightings.forEach((s, i) => {
-    const start = atMs[i]! - input.checkpoints[s.checkpoint]!.km * GUESSED_MS_PER_KM;
-    if (s.method === 'live' && !(earliest <= start)) earliest = start;
-  });
-  return earliest;
-}
-
-const scatter = (line: PaceLine) => line.sdSlower + line.sdFaster;
-
-/** Standard normal quantile of 0.95. */
-const Z95 = 1.645;
-
-function withScales(line: RobustLine, x: Float64Array, y: Float64Array): PaceLine {
-  const residuals = Float64Array.from(x, (value, i) => y[i]! - line.intercept - line.slope * value).sort();
-  const tail = Math.floor(residuals.length * 0.05);
-  const least = Math.max(line.sd, PACE.leastSd);
-  return {
-    intercept: line.intercept,
-    slope: line.slope,
-    n: line.n,
-    sdFaster: Math.max(least, -residuals[tail]! / Z95),
-    sdSlower: Math.max(least, residuals[residuals.length - 1 - tail]! / Z95),
-  };
-}
-
-/** The tablet of a sighting; an observer without one counts as a tablet. */
-export function deviceOf(sighting: CheckSighting): string {
-  return sighting.device ?? `observer ${sighting.observer}`;
 }
 
 function offsetOf(input: CheckInput, shiftsMs: ReadonlyMap<string, number>, i: number): number {
   const device = deviceOf(input.sightings[i]!);
   return (input.offsetsMs.get(device) ?? 0) + (shiftsMs.get(device) ?? 0);
-}
-
-const CLIP_SLACK_MS = 10 * 60_000;
-
-/** Live sightings have a time that says when the runner passed; clips only when it lies within the live ones there. */
-function timedSightings(sightings: readonly CheckSighting[], atMs: Float64Array): Uint8Array {
-  const range = new Map<number, [number, number]>();
-  sightings.forEach((s, i) => {
-    if (s.method !== 'live') return;
-    const known = range.get(s.checkpoint);
-    if (!known) range.set(s.checkpoint, [atMs[i]!, atMs[i]!]);
-    else range.set(s.checkpoint, [Math.min(known[0], atMs[i]!), Math.max(known[1], atMs[i]!)]);
-  });
-  return Uint8Array.from(sightings, (s, i) => {
-    if (s.method === 'live') return 1;
-    if (s.method === 'ruling') return 0;
-    const [from, to] = range.get(s.checkpoint) ?? [Infinity, -Infinity];
-    return atMs[i]! >= from - CLIP_SLACK_MS && atMs[i]! <= to + CLIP_SLACK_MS ? 1 : 0;
-  });
 }

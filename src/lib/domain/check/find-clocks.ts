@@ -1,7 +1,9 @@
+import { deviceOf } from './check-input.ts';
 import type { Doubt } from './doubt.ts';
 import { doubtKey } from './doubt-key.ts';
-import { deviceOf, PACE, type Field } from './field.ts';
+import type { Field } from './field.ts';
 import type { Stretch } from './find-odd-times.ts';
+import { PACE, powerLawStep } from './pace-line.ts';
 import { median, scaledMad } from './robust-line.ts';
 
 /** When a clock counts as off; common practice, no source. */
@@ -163,9 +165,9 @@ function powerLawResiduals(field: Field, device: string): number[] {
     for (let point = 0; point <= field.finish; point += 1) {
       if (point === s.checkpoint) continue;
       const other = field.log(field.bibOf[i]!, point);
-      const ratio = field.km(s.checkpoint) / field.km(point);
-      if (Number.isNaN(other) || !(ratio > 0 && Number.isFinite(ratio))) continue;
-      residuals.push(Math.log(seconds) - other - PACE.exponent * Math.log(ratio));
+      const step = powerLawStep(field.km(point), field.km(s.checkpoint));
+      if (Number.isNaN(other) || Number.isNaN(step)) continue;
+      residuals.push(Math.log(seconds) - other - step);
     }
   }
   return residuals;
@@ -224,9 +226,9 @@ function gross(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
       paces.push(field.elapsed[i]! / 60 / km);
       for (let point = 0; point <= field.finish; point += 1) {
         const other = field.log(field.bibOf[i]!, point);
-        const ratio = km / field.km(point);
-        if (point === s.checkpoint || Number.isNaN(other) || !(ratio > 0 && Number.isFinite(ratio))) continue;
-        expected.push(field.elapsed[i]! - Math.exp(other + PACE.exponent * Math.log(ratio)));
+        const step = powerLawStep(field.km(point), km);
+        if (point === s.checkpoint || Number.isNaN(other) || Number.isNaN(step)) continue;
+        expected.push(field.elapsed[i]! - Math.exp(other + step));
       }
     }
     if (expected.length < CLOCK.leastRunners) {

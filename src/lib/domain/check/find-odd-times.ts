@@ -1,9 +1,10 @@
 import type { Doubt, DoubtFacts, TimedPoint } from './doubt.ts';
 import { decisionTag, doubtKey } from './doubt-key.ts';
-import { PACE, paceDensity, paceDeviation, type Field, type PaceLine } from './field.ts';
+import type { Field } from './field.ts';
 import { PROPOSE_FROM } from './find-unlisted.ts';
 import { leastHumanSeconds } from './human-pace.ts';
 import { candidatesOf, type Misreadings } from './misreadings.ts';
+import { PACE, paceDensity, paceDeviation, type PaceLine } from './pace-line.ts';
 import { median } from './robust-line.ts';
 
 /** When a time counts as odd; common practice, no source. */
