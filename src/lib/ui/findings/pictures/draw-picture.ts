@@ -1,3 +1,4 @@
+import type { ChartType } from 'chart.js';
 import type { Picture } from '../../../findings/series-picture.ts';
 import { chartConfig } from './chart-config.ts';
 import { Chart } from './chart-parts.ts';
@@ -31,7 +32,11 @@ function chartOn(
   canvas.style.width = `${widthPx}px`;
   canvas.style.height = `${heightPx}px`;
   const config = chartConfig(picture, palette);
-  return new Chart(canvas, { ...config, options: { ...config.options, responsive: false, devicePixelRatio } });
+  // Named, not inferred: to compare every kind of chart's options with every other's takes the compiler half a minute.
+  return new Chart<ChartType>(canvas, {
+    ...config,
+    options: { ...config.options, responsive: false, devicePixelRatio },
+  });
 }
 
 const WIDTH_PX = 720;
