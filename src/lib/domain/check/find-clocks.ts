@@ -2,9 +2,9 @@ import { deviceOf } from './check-input.ts';
 import type { Doubt } from './doubt.ts';
 import { doubtKey } from './doubt-key.ts';
 import type { Field } from './field.ts';
-import type { Stretch } from './find-odd-times.ts';
 import { PACE, powerLawStep } from './pace-line.ts';
 import { median, scaledMad } from './robust-line.ts';
+import type { Stretch } from './systematic-stretches.ts';
 
 /** When a clock counts as off; common practice, no source. */
 const CLOCK = {
