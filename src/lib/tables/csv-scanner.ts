@@ -2,6 +2,7 @@ const LINE_FEED = 0x0a;
 const CARRIAGE_RETURN = 0x0d;
 const QUOTE = 0x22;
 const COMMA = 0x2c;
+const DECODER = new TextDecoder();
 
 /** A row longer than this is no row of a table: most likely a quotation mark was left open. */
 export const LONGEST_ROW_BYTES = 1_048_576;
@@ -55,6 +56,11 @@ export class CsvScanner {
     this.bytes.copyWithin(0, read, this.#length);
     this.#length -= read;
     if (this.#length > LONGEST_ROW_BYTES) this.#stop('too-long');
+  }
+
+  /** The text of a cell of the row, with a mark in place of what is not UTF-8. */
+  lenientText(cell: number): string {
+    return DECODER.decode(this.bytes.subarray(this.from[cell], this.to[cell]));
   }
 
   /** Says that the file has ended: what is left is the last row. */

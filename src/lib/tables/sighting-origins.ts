@@ -26,7 +26,6 @@ export class SightingOrigins {
   readonly #device: number[] = [];
   readonly #seq: number[] = [];
   readonly #offsetMs: number[] = [];
-  readonly #decoder = new TextDecoder();
   #places = { device: NOT_THERE, seq: NOT_THERE, offset_ms: NOT_THERE };
 
   /** The origin of a row of the table that was read. */
@@ -59,18 +58,14 @@ export class SightingOrigins {
   }
 
   /** The number in a cell of the row in work, NaN for none. */
-  #number(
-    column: keyof typeof FORMS,
-    { bytes, from, to, row }: CsvScanner,
-    fault: (fault: TableFault) => void,
-  ): number {
+  #number(column: keyof typeof FORMS, scanner: CsvScanner, fault: (fault: TableFault) => void): number {
     const cell = this.#places[column];
-    if (cell === NOT_THERE || from[cell] === to[cell]) return Number.NaN;
-    const found = this.#decoder.decode(bytes.subarray(from[cell], to[cell])).trim();
+    if (cell === NOT_THERE || scanner.from[cell] === scanner.to[cell]) return Number.NaN;
+    const found = scanner.lenientText(cell).trim();
     const text = unguardCell(found);
     if (text === '') return Number.NaN;
     const { form, expected } = FORMS[column];
-    if (!form.test(text)) fault({ row, column, found, expected });
+    if (!form.test(text)) fault({ row: scanner.row, column, found, expected });
     return Number(text);
   }
 }
