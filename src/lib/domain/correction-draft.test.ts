@@ -1,7 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { bibCandidates } from './bib-candidates.ts';
 import { BibList } from './bib-list.ts';
-import { correctedFields, correctionStep, openCorrection, type CorrectionAction } from './correction-draft.ts';
+import {
+  correctedFields,
+  correctionActionOf,
+  correctionStep,
+  openCorrection,
+  type CorrectionAction,
+} from './correction-draft.ts';
 
 const seen = { checkpoint: 'a', bib: '1734', gait: 'run', left: 'rearfoot', right: 'rearfoot' } as const;
 const corrected = (...actions: CorrectionAction[]) =>
@@ -43,6 +49,20 @@ describe('a correction', () => {
   test('an erased bib is no bib', () => {
     expect(corrected(...Array.from({ length: 5 }, (): CorrectionAction => ({ type: 'erase' })))).toEqual({ bib: null });
   });
+});
+
+test('correctionActionOf takes for a correction what can be one, and nothing that is for the next runner', () => {
+  const same = [
+    { type: 'character', character: '7' },
+    { type: 'erase' },
+    { type: 'noBib' },
+    { type: 'feet', feet: 'both', foot: 'midfoot', at: 0 },
+    { type: 'walking', at: 0 },
+    { type: 'checkpoint', id: 'b' },
+  ] as const;
+  for (const action of same) expect(correctionActionOf(action)).toEqual(action);
+  expect(correctionActionOf({ type: 'candidate', bib: '88' })).toEqual({ type: 'bib', bib: '88' });
+  for (const type of ['confirm', 'clear', 'lineUp'] as const) expect(correctionActionOf({ type })).toBeUndefined();
 });
 
 describe('bibCandidates', () => {

@@ -1,6 +1,6 @@
 import type { Foot, Gait } from './foot.ts';
 import { LIMITS } from './record.ts';
-import type { Feet } from './tally-entry.ts';
+import type { Feet, TallyAction } from './tally-entry.ts';
 
 /** What can be corrected of a sighting. */
 export interface SeenRunner {
@@ -29,12 +29,31 @@ export type CorrectionAction =
   | { readonly type: 'walking' }
   | { readonly type: 'checkpoint'; readonly id: string };
 
+/** What a tap means while a sighting is open for correction; nothing for those that only make sense for the next runner. */
+export function correctionActionOf(action: TallyAction): CorrectionAction | undefined {
+  switch (action.type) {
+    case 'candidate':
+      return { type: 'bib', bib: action.bib };
+    case 'character':
+    case 'erase':
+    case 'noBib':
+    case 'feet':
+    case 'walking':
+    case 'checkpoint':
+      return action;
+    default:
+      return undefined;
+  }
+}
+
+/** Opens a sighting, as it now stands, for correction. */
 export function openCorrection(target: string, seen: SeenRunner): CorrectionDraft {
   const { checkpoint, bib, gait, left, right } = seen;
   const before = { checkpoint, bib, gait, left, right };
   return { target, before, after: before, freshBib: true };
 }
 
+/** The draft after one tap or key. */
 export function correctionStep(draft: CorrectionDraft, action: CorrectionAction): CorrectionDraft {
   const { after } = draft;
   switch (action.type) {

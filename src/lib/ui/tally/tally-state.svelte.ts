@@ -3,16 +3,15 @@ import { bibCandidates } from '../../domain/bib-candidates.ts';
 import type { BibList } from '../../domain/bib-list.ts';
 import {
   correctedFields,
+  correctionActionOf,
   correctionStep,
   openCorrection,
-  type CorrectionAction,
   type CorrectionDraft,
 } from '../../domain/correction-draft.ts';
 import { utcInstant } from '../../domain/instant.ts';
 import type { RandomBytes } from '../../domain/new-id.ts';
-import { projectRecords, type ProjectedSighting } from '../../domain/projection.ts';
+import type { ProjectedSighting } from '../../domain/projection.ts';
 import type { Checkpoint, Race } from '../../domain/race.ts';
-import type { Sighting } from '../../domain/record.ts';
 import { samplingAdvice, type SamplingAdvice } from '../../domain/sampling.ts';
 import { proposedCheckpoint } from '../../domain/station.ts';
 import {
@@ -25,12 +24,13 @@ import {
 } from '../../domain/tally-entry.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import type { KeptRecord, RecordDraft } from '../../store/add-record.ts';
-import { recordCounts, type RecordCounts } from '../../store/record-counters.ts';
+import { recordCounts } from '../../store/record-counters.ts';
 import { recentRecords, recordsOfBib } from '../../store/records.ts';
 import type { TallyPost } from '../../store/tally-settings.ts';
 import { bibInWords, feetInShort } from '../foot-words.ts';
 import { RecordWriter } from '../record-writer.svelte.ts';
 import { SeenBibs } from './seen-bibs.svelte.ts';
+import { SHOWN, ShownRecords } from './shown-records.svelte.ts';
 
 /** What the Tally screen needs from around it. */
 export interface TallyNeeds {
@@ -48,11 +48,9 @@ export interface TallyNeeds {
   readonly afterPaint: (show: () => void) => void;
 }
 
-const SHOWN = 5;
 /** So long at most the screen waits with what a tap changed for the record to be durable. */
 const SHOW_LATEST_MS = 150;
 const CANDIDATES = 3;
-const NO_COUNTS: RecordCounts = { lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0, pulled: 0 };
 
 /** Everything the Tally screen shows and does. Taps go in; records come out through one queue, in order. */
 export class TallyState {
@@ -63,17 +61,12 @@ export class TallyState {
   #showTimer: ReturnType<typeof setTimeout> | undefined;
   /** Kept records whose feedback was given, but which are not in the lists on screen yet. */
   #unshown: KeptRecord[] = [];
-  /** Readings of the storage may end in another order than they began: an older one shows nothing any more. */
-  #readsBegun = 0;
-  #readShown = 0;
   /** The row before a bib was dropped from it, until the next tap. */
   #rowBeforeDrop: readonly string[] | undefined;
   /** Undos that wait for the records before them to be durable. */
   #undosDue = 0;
   #correction = $state.raw<CorrectionDraft | undefined>();
-  #recent = $state.raw<readonly ProjectedSighting[]>([]);
-  #takenBack = $state.raw<{ readonly withdrawal: string; readonly sighting: ProjectedSighting } | undefined>();
-  #counts = $state.raw<RecordCounts>(NO_COUNTS);
+  readonly #shown = new ShownRecords();
   readonly #seen: SeenBibs;
   readonly #typed = $derived.by(() => {
     if (!this.#correction) return this.#shownEntry.whole ? '' : this.#shownEntry.typed;
@@ -87,7 +80,6 @@ export class TallyState {
   });
   /** How many records were made durable since the screen opened. */
   #keptCount = 0;
-  #lastKept = $state.raw<Sighting | undefined>();
   readonly writer: RecordWriter;
 
   constructor(private readonly needs: TallyNeeds) {
@@ -117,20 +109,20 @@ export class TallyState {
 
   /** The newest sightings that stand, newest first. */
   get recent() {
-    return this.#recent;
+    return this.#shown.recent;
   }
 
   /** The sighting that was withdrawn last, until the next one is kept. */
   get takenBack() {
-    return this.#takenBack?.sighting;
+    return this.#shown.takenBack;
   }
 
   get counts() {
-    return this.#counts;
+    return this.#shown.counts;
   }
 
   get lastKept() {
-    return this.#lastKept;
+    return this.#shown.lastKept;
   }
 
   get bibs() {
@@ -172,7 +164,7 @@ export class TallyState {
   advice(at: number): SamplingAdvice {
     const { race, post } = this.needs;
     const rule = race.samplingRule ?? { kind: 'everyone' };
-    const passed = this.#counts.tallied + this.writer.waiting.length + post.countShift;
+    const passed = this.#shown.counts.tallied + this.writer.waiting.length + post.countShift;
     return samplingAdvice(rule, passed, at, race.timeZone);
   }
 
@@ -184,7 +176,7 @@ export class TallyState {
   /** Reads counts and the last five anew, as after another tab or the lead changed something. */
   async refresh(): Promise<void> {
     const { db, race } = this.needs;
-    const begun = (this.#readsBegun += 1);
+    const reading = this.#shown.beginReading();
     const keptBefore = this.#keptCount;
     const [counts, records] = await Promise.all([
       recordCounts(db, race.id),
@@ -193,14 +185,8 @@ export class TallyState {
     ]);
     // What was kept here meanwhile may be missing in what was read.
     if (keptBefore !== this.#keptCount) return this.refresh();
-    if (begun < this.#readShown) return;
-    this.#readShown = begun;
-    this.#counts = counts;
-    this.#recent = projectRecords(records)
-      .sightings.filter((sighting) => !sighting.withdrawn)
-      .toSorted((a, b) => b.record.seq - a.record.seq)
-      .slice(0, SHOWN);
-    for (const { bib, checkpoint, record } of this.#recent) this.#seen.note(bib, checkpoint, record.observedAt);
+    if (!this.#shown.showReading(reading, counts, records)) return;
+    for (const { bib, checkpoint, record } of this.#shown.recent) this.#seen.note(bib, checkpoint, record.observedAt);
   }
 
   /** One tap or key of the working area. Says whether it tallied a runner. */
@@ -279,17 +265,15 @@ export class TallyState {
     this.#showKept();
     const target = this.#correction?.target;
     this.#correction = undefined;
-    const sighting = this.#recent.find((other) => other.record.id === target);
+    const sighting = this.#shown.recent.find((other) => other.record.id === target);
     if (sighting) this.#withdraw(sighting);
   }
 
   /** Withdraws the last withdrawal: the sighting stands again. */
   putBack(): void {
     this.#showKept();
-    const takenBack = this.#takenBack;
-    // Not yet written: there is nothing to withdraw.
-    if (!takenBack?.withdrawal) return;
-    this.#takenBack = undefined;
+    const takenBack = this.#shown.putBack();
+    if (!takenBack) return;
     this.#write(`putting back ${bibInWords(takenBack.sighting.bib)}`, this.#withdrawal(takenBack.withdrawal));
   }
 
@@ -307,7 +291,7 @@ export class TallyState {
   #correct(action: TallyAction): void {
     const draft = this.#correction;
     if (!draft) return;
-    const change = correctionOf(action);
+    const change = correctionActionOf(action);
     if (change) this.#correction = correctionStep(draft, change);
     else if (action.type === 'confirm') this.saveCorrection();
     else if (action.type === 'clear') this.#correction = undefined;
@@ -341,14 +325,13 @@ export class TallyState {
 
   #withdrawLast(): void {
     this.#showKept();
-    const last = this.#recent[0];
+    const last = this.#shown.recent[0];
     if (last) this.#withdraw(last);
   }
 
   #withdraw(sighting: ProjectedSighting): void {
-    this.#recent = this.#recent.filter((other) => other !== sighting);
     this.#write(`withdrawal of ${bibInWords(sighting.bib)}`, this.#withdrawal(sighting.record.id));
-    this.#takenBack = { withdrawal: '', sighting };
+    this.#shown.takeBack(sighting);
   }
 
   #withdrawal(target: string): RecordDraft {
@@ -377,22 +360,12 @@ export class TallyState {
     for (const one of kept) this.#showOne(one);
   }
 
-  #showOne({ record, counts }: KeptRecord): void {
-    // A reading may have shown already what came after it, in another tab too.
-    if (counts.lastSeq >= this.#counts.lastSeq) this.#counts = counts;
+  #showOne(kept: KeptRecord): void {
+    const { record } = kept;
+    this.#shown.showKept(kept);
     if (record.kind === 'sighting') {
-      const { checkpoint, bib, left, right, gait = 'run' } = record;
-      const fresh = { record, checkpoint, bib, gait, left, right, withdrawn: false, corrections: [], withdrawals: [] };
-      const others = this.#recent.filter((other) => other.record.id !== record.id);
-      this.#recent = [fresh, ...others].toSorted((a, b) => b.record.seq - a.record.seq).slice(0, SHOWN);
-      this.#lastKept = record;
-      this.#takenBack = undefined;
-      this.#seen.note(bib, checkpoint, record.observedAt);
+      this.#seen.note(record.bib, record.checkpoint, record.observedAt);
     } else {
-      this.#lastKept = undefined;
-      if (record.kind === 'withdrawal' && this.#takenBack?.sighting.record.id === record.target) {
-        this.#takenBack = { ...this.#takenBack, withdrawal: record.id };
-      }
       // Rare enough to read everything anew.
       this.#seen.forget();
       this.refresh().catch(() => undefined);
@@ -403,7 +376,7 @@ export class TallyState {
     const { checkpoints } = this.needs;
     if (bib === undefined) {
       // Nobody's bib: most likely the lap that runs now.
-      const last = checkpoints.find((c) => c.id === this.#recent[0]?.checkpoint);
+      const last = checkpoints.find((c) => c.id === this.#shown.recent[0]?.checkpoint);
       return last ?? proposedCheckpoint(checkpoints, () => false);
     }
     const seen = this.#seen.of(bib);
@@ -414,22 +387,5 @@ export class TallyState {
     const { checkpoints } = this.needs;
     if (checkpoints.length > 1 && bib !== null) await this.#seen.read(bib);
     return this.#proposal(bib ?? undefined).id;
-  }
-}
-
-/** What a tap means while a sighting is open for correction; nothing for those that only make sense for the next runner. */
-function correctionOf(action: TallyAction): CorrectionAction | undefined {
-  switch (action.type) {
-    case 'candidate':
-      return { type: 'bib', bib: action.bib };
-    case 'character':
-    case 'erase':
-    case 'noBib':
-    case 'feet':
-    case 'walking':
-    case 'checkpoint':
-      return action;
-    default:
-      return undefined;
   }
 }
