@@ -81,12 +81,3 @@ export async function killWhilePushing(
     kills: killed,
   };
 }
-
-/** A small seeded generator (a linear congruential one), enough to choose moments. */
-export function seededRandom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
-    return state / 2 ** 32;
-  };
-}

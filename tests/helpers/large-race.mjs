@@ -1,17 +1,7 @@
 // Invented sightings and results of any size, written to files: for benchmarks only.
 import { createWriteStream } from 'node:fs';
 import { once } from 'node:events';
-
-/** A seeded generator of numbers from 0 to 1 (mulberry32). */
-function seeded(seed) {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
+import { seededRandom } from './seeded-random.mjs';
 
 const PLACES = [
   ['Pump House', 5],
@@ -71,7 +61,7 @@ function* resultRows(runners, random) {
 /** Writes `sightings` rows (4 checkpoints, 2 observers each) and results for all their runners. */
 export async function writeLargeRace(sightings, sightingsPath, resultsPath) {
   const runners = Math.round(sightings / (PLACES.length * OBSERVERS.length));
-  const random = seeded(2031);
+  const random = seededRandom(2031);
   await writeRows(sightingsPath, sightingRows(runners, random));
   await writeRows(resultsPath, resultRows(runners, random));
 }

@@ -2,18 +2,7 @@
  * An invented field with misread bibs, for measuring how often Check finds the right one. How errors are made here is
  * written down apart from the model that undoes them, and shares no constant with it.
  */
-
-/** Seeded random numbers in [0, 1): mulberry32. @param {number} seed */
-export function seededRandom(seed) {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
+import { seededRandom } from './seeded-random.mjs';
 
 /** One standard normal number (Box–Muller). @param {() => number} random */
 export function seededNormal(random) {

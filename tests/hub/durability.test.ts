@@ -8,7 +8,8 @@ import { openPostgres } from '../../src/lib/server/postgres-adapter.ts';
 import { openSqlite } from '../../src/lib/server/sqlite-adapter.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { killWhilePushing, seededRandom } from '../helpers/hub-load.ts';
+import { killWhilePushing } from '../helpers/hub-load.ts';
+import { seededRandom } from '../helpers/seeded-random.mjs';
 import { sharedPostgres } from '../helpers/shared-postgres.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 

@@ -7,9 +7,9 @@ import { RaceSync } from '../../src/lib/sync/race-sync.ts';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { seededRandom } from '../helpers/hub-load.ts';
 import { LossyProxy, NO_LOSSES } from '../helpers/lossy-proxy.ts';
 import { MemoryExchangeStore } from '../helpers/memory-exchange-store.ts';
+import { seededRandom } from '../helpers/seeded-random.mjs';
 import { startHub } from '../helpers/start-hub.mjs';
 
 /** Waits of the exchange are this much shorter than at a race. */

@@ -4,8 +4,9 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { killWhilePushing, seededRandom } from '../helpers/hub-load.ts';
+import { killWhilePushing } from '../helpers/hub-load.ts';
 import { startPostgres } from '../helpers/postgres.ts';
+import { seededRandom } from '../helpers/seeded-random.mjs';
 import { startHub } from '../helpers/start-hub.mjs';
 
 const LOAD = { devices: 20, perDevice: 500, batch: 50, kills: 15 };
