@@ -1,4 +1,3 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { demoRace } from '../../src/lib/domain/demo-race.ts';
 import { newId } from '../../src/lib/domain/new-id.ts';
@@ -7,6 +6,7 @@ import type { Sighting, TallyRecord } from '../../src/lib/domain/record.ts';
 import { OUTCOMES, runnerClasses } from '../../src/lib/domain/runner-classes.ts';
 import { tableOfRecords } from '../../src/lib/domain/table-of-records.ts';
 import { usedSightings } from '../../src/lib/domain/used-sightings.ts';
+import { axeFaults } from '../helpers/axe-faults.ts';
 import { misreadField } from '../helpers/misread-field.mjs';
 import { seedRace } from '../helpers/seed-race.ts';
 
@@ -70,8 +70,7 @@ async function findings(page: Page): Promise<{ sighted: number; disputed: boolea
 }
 
 async function noAxeFaults(page: Page): Promise<void> {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`)).toEqual([]);
+  expect(await axeFaults(page)).toEqual([]);
 }
 
 test('the planted doubts are found and settled by touch, and the findings change as they should', async ({

@@ -1,4 +1,3 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -19,6 +18,7 @@ import type { SectionWords } from '../../src/lib/findings/sentences-section.ts';
 import { sharesWords } from '../../src/lib/findings/sentences-shares.ts';
 import { shiftWords } from '../../src/lib/findings/sentences-shift.ts';
 import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { axeFaults } from '../helpers/axe-faults.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 
 const demo = demoRace();
@@ -266,10 +266,7 @@ test('reads on phone and tablet, enlarged, in both themes, and on paper', async 
     await expect.poll(async () => page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
     if (width !== 360 && width !== 820) continue;
     for (const fold of await page.locator('details > summary').all()) await fold.click();
-    const { violations } = await new AxeBuilder({ page })
-      .withTags(['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa'])
-      .analyze();
-    expect(violations).toEqual([]);
+    expect(await axeFaults(page, ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa'])).toEqual([]);
   }
   await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
   // Paper is light whatever the screen was, every table is unfolded, and controls are gone.

@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test, type Browser, type Page } from '@playwright/test';
 import { projectRecords } from '../../src/lib/domain/projection.ts';
 import type { Race } from '../../src/lib/domain/race.ts';
 import { readHandoffFiles, writeHandoff } from '../../src/lib/tables/handoff-file.ts';
+import { axeFaults } from '../helpers/axe-faults.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 const KEY = 'handoff-organiser-key-0123456789';
@@ -99,8 +99,7 @@ async function tally(page: Page, bibs: readonly string[]): Promise<void> {
 }
 
 async function noAxeFaults(page: Page): Promise<void> {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`)).toEqual([]);
+  expect(await axeFaults(page)).toEqual([]);
 }
 
 async function noSidewaysScroll(page: Page): Promise<void> {

@@ -1,5 +1,5 @@
-import AxeBuilder from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
+import { axeFaults } from '../helpers/axe-faults.ts';
 import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
 import {
   faultsOfLayout,
@@ -121,12 +121,7 @@ test('left-handed at dusk all fits, and axe finds nothing in either light', asyn
     [820, 1180],
     [740, 360],
   ];
-  const axe = async () => {
-    const found = await new AxeBuilder({ page })
-      .withTags(['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'wcag2aaa'])
-      .analyze();
-    return found.violations.map(({ id, nodes }) => [id, nodes.map((node) => node.target)]);
-  };
+  const axe = () => axeFaults(page, ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'wcag2aaa']);
   await openTally(page, RACE);
   for (const size of sizes) {
     await resize(page, size);
