@@ -2,6 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { catchOutput } from '../../tests/helpers/catch-output.ts';
 import type { Findings } from '../lib/findings/findings.ts';
 import { command } from './analyse.ts';
 
@@ -20,13 +21,8 @@ function file(name: string, content: string | Uint8Array): string {
 }
 
 async function run(...args: string[]) {
-  const said = { out: '', err: '' };
-  const code = await command.run(args, {
-    out: (text) => void (said.out += text),
-    err: (text) => void (said.err += text),
-    errIsTerminal: false,
-  });
-  return { code, ...said };
+  const { said, io } = catchOutput();
+  return { code: await command.run(args, io), ...said };
 }
 
 /** A run that must fail: nothing on standard output, exit code 2. */

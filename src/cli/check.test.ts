@@ -2,6 +2,7 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { catchOutput } from '../../tests/helpers/catch-output.ts';
 import { demoRace } from '../lib/domain/demo-race.ts';
 import { projectRecords } from '../lib/domain/projection.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
@@ -16,9 +17,8 @@ afterEach(async () => {
 });
 
 async function check(...args: string[]) {
-  let [out, err] = ['', ''];
-  const io = { out: (text: string) => (out += text), err: (text: string) => (err += text), errIsTerminal: false };
-  return { code: await command.run(args, { ...io, out: (t) => void io.out(t), err: (t) => void io.err(t) }), out, err };
+  const { said, io } = catchOutput();
+  return { code: await command.run(args, io), ...said };
 }
 async function file(name: string, text: string): Promise<string> {
   const path = join(folder, name);

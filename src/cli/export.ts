@@ -58,10 +58,7 @@ async function run(options: Asked, io: Io): Promise<number> {
   if (options.changes !== undefined) {
     files.push({ path: options.changes, pieces: changesCsv(records, projection, race) });
   }
-  const written = await writeFiles(files);
-  if (written.ok) return EXIT_DONE;
-  io.err(`${written.error.path}: cannot be written: ${written.error.reason}\n`);
-  return EXIT_FAULT;
+  return (await writeFiles(files, io)) ? EXIT_DONE : EXIT_FAULT;
 }
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {

@@ -2,6 +2,7 @@ import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { catchOutput } from '../../tests/helpers/catch-output.ts';
 import { recordId } from '../../tests/helpers/record-arbitraries.ts';
 import { projectRecords } from '../lib/domain/projection.ts';
 import { tableOfRecords } from '../lib/domain/table-of-records.ts';
@@ -69,13 +70,8 @@ const put = (name: string, records: Iterable<TallyRecord>, setUp = race) =>
   writeFile(path(name), [...writeHandoff(setUp, records)].join(''));
 
 async function run(command: typeof mergeCommand, ...args: string[]) {
-  const said = { out: '', err: '' };
-  const code = await command.run(args, {
-    out: (text) => void (said.out += text),
-    err: (text) => void (said.err += text),
-    errIsTerminal: false,
-  });
-  return { code, ...said };
+  const { said, io } = catchOutput();
+  return { code: await command.run(args, io), ...said };
 }
 
 describe('kerbside merge', () => {

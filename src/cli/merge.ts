@@ -35,10 +35,8 @@ with its file and line; then the exit code is 2 and nothing is written.
 async function run(options: Asked, io: Io): Promise<number> {
   const content = await readHandoff(options.files, io);
   if (!content) return EXIT_FAULT;
-  const written = await writeFiles([{ path: options.out, pieces: writeHandoff(content.race, content.records) }]);
-  if (written.ok) return EXIT_DONE;
-  io.err(`${written.error.path}: cannot be written: ${written.error.reason}\n`);
-  return EXIT_FAULT;
+  const union = { path: options.out, pieces: writeHandoff(content.race, content.records) };
+  return (await writeFiles([union], io)) ? EXIT_DONE : EXIT_FAULT;
 }
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {

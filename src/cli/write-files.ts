@@ -2,6 +2,7 @@ import { open, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import process from 'node:process';
 import { failed, succeeded, type Outcome } from '../lib/domain/outcome.ts';
+import type { Io } from './command.ts';
 
 export interface FileToWrite {
   readonly path: string;
@@ -9,7 +10,7 @@ export interface FileToWrite {
   readonly pieces: Iterable<string>;
 }
 
-export interface WriteFailure {
+interface WriteFailure {
   readonly type: 'write-failure';
   readonly path: string;
   readonly reason: string;
@@ -18,8 +19,17 @@ export interface WriteFailure {
 /**
  * Writes files so that each is there whole or as it was before: to a neighbour first, flushed to the disk, then renamed.
  * None is renamed before all are written. What is no regular file (such as a pipe) is written straight through.
+ * One that cannot be written is said on standard error.
+ *
+ * @returns whether all are there
  */
-export async function writeFiles(files: readonly FileToWrite[]): Promise<Outcome<undefined, WriteFailure>> {
+export async function writeFiles(files: readonly FileToWrite[], io: Io): Promise<boolean> {
+  const written = await writeWhole(files);
+  if (!written.ok) io.err(`${written.error.path}: cannot be written: ${written.error.reason}\n`);
+  return written.ok;
+}
+
+async function writeWhole(files: readonly FileToWrite[]): Promise<Outcome<undefined, WriteFailure>> {
   const written: { readonly from: string; readonly to: string }[] = [];
   for (const { path, pieces } of files) {
     try {
