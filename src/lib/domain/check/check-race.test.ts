@@ -129,6 +129,22 @@ describe('the doubts of a race', () => {
     expect(unmeasured).toMatchObject([{ kind: 'time', facts: { type: 'clock', device: 'T0' } }]);
   });
 
+  it('holds against a candidate that this observer has it already, in whatever order the records stand', () => {
+    // 1259 was entered by both observers; N0 alone had no 1350, and wrote 1359 when 1259 came by for the other.
+    const field = [...plainField(), sighting('1350', 1, 195)];
+    const own = sighting('1259', 0, 57);
+    const others = sighting('1259', 0, 60, { observer: 'M0' });
+    const odd = sighting('1359', 0, 60);
+    const startList = [...new Set(field.map((s) => s.bib!)), '1259'].map((bib) => ({ bib }));
+    for (const seen of [
+      [own, others],
+      [others, own],
+    ]) {
+      const [doubt] = about(checkRace(input([...field, ...seen, odd], { startList })), '1359');
+      expect(doubt?.candidates[0]?.bib).toBe('1350');
+    }
+  });
+
   it('takes the same bib at another km of a lapped course for no double', () => {
     const laps = [2, 4, 6].map((km) => ({ id: `k${km}`, name: `Lap ${km / 2}`, km }));
     const field = Array.from({ length: 40 }, (_, i) =>

@@ -68,11 +68,13 @@ export class Misreadings {
     const timed = !Number.isNaN(field.elapsed[sighting]!);
     const seconds = timed ? field.elapsedFor(meant, sighting) : Number.NaN;
     let density = !timed ? 1 : seconds <= 0 ? 0 : field.density(meant, checkpoint, Math.log(seconds));
+    // Kept apart: it counts whatever others saw, and in whatever order the records stand.
+    let seenBySame = 1;
     for (const other of field.sightingsOf[meant]!) {
       const its = field.sighting(other);
       if (apart.has(other) || its.checkpoint !== checkpoint || its.method === 'ruling') continue;
       if (its.observer === record.observer && its.method === record.method) {
-        density *= MISREAD.seenHereBySame;
+        seenBySame *= MISREAD.seenHereBySame;
       } else if (timed && !Number.isNaN(field.elapsed[other]!)) {
         // Somebody else has the runner here: at the same moment that speaks for the candidate, else against.
         const sd = field.observersApartSeconds / Math.max(seconds, 1);
@@ -81,7 +83,7 @@ export class Misreadings {
         density = MISREAD.seenHereByOther * agree + MISREAD.seenHereBySame * density;
       }
     }
-    return density;
+    return seenBySame * density;
   }
 }
 
