@@ -82,3 +82,22 @@ test('an export alone computes the findings again, with codes and without', asyn
     expect(schema.fields.map((field) => field.name).join(',')).toBe(plain.files[path]!.split('\r\n')[0]);
   }
 });
+
+test('files made under one choice cannot be saved under another, and making them can be stopped', async ({ page }) => {
+  const id = await openDemo(page);
+  await page.goto(`/races/${id}/export`);
+  const saveAll = page.getByRole('button', { name: 'Save all as one zip file' });
+  await page.getByLabel('Replace bibs by codes').uncheck();
+  await page.getByRole('button', { name: 'Make the files' }).click();
+  await expect(saveAll).toBeVisible();
+  await page.getByLabel('Replace bibs by codes').check();
+  await expect(saveAll).toHaveCount(0);
+
+  // The worker's code never comes: only Stop ends that.
+  await page.reload();
+  await page.route(/export-worker/, () => undefined);
+  await page.getByRole('button', { name: 'Make the files' }).click();
+  await page.getByRole('button', { name: 'Stop', exact: true }).click();
+  await expect(page.getByRole('button', { name: 'Make the files' })).toBeEnabled();
+  await expect(saveAll).toHaveCount(0);
+});

@@ -36,9 +36,8 @@ export class ExportFiles {
   /** Makes all tables, and the pictures when no code stands in the way of their bibs (pictures name no runner). */
   async make(choices: ExportChoices, created: string): Promise<void> {
     this.stop();
+    this.forget();
     this.#busy = 'Beginning …';
-    this.#problem = '';
-    this.#files = null;
     const worker = (this.#worker = startExportWorker());
     try {
       const tables = await exportTables(worker, { raceId: this.#raceId, choices, created }, (words) => {
@@ -63,6 +62,13 @@ export class ExportFiles {
       this.#busy = '';
       this.#end();
     }
+  }
+
+  /** Lets go of what was made: under other choices nothing of it may be saved, least of all names under a promise of codes. */
+  forget(): void {
+    this.#files = null;
+    this.#said = [];
+    this.#problem = '';
   }
 
   /** Ends the work at once; nothing is saved. */
