@@ -145,6 +145,9 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
   await first.getByLabel('Join code').fill(code.toLowerCase().replaceAll('-', ' '));
   await first.getByRole('button', { name: 'Join', exact: true }).click();
   await takeStation(first, 'A1');
+  // The address with the code is opened where the page stands already.
+  await second.goto('/join');
+  await second.getByLabel('Join code').waitFor();
   await second.goto(`/join#${code}`);
   await second.getByRole('button', { name: 'Join', exact: true }).click();
   await takeStation(second, 'B1');
