@@ -1,14 +1,16 @@
 /** What is counted while a table is read, and how it is said. `n` is how often, `rows` the first rows. */
 const COUNTED = {
   'repeated heading': (n: number, rows: string) => `The headings stand again in ${rows}: left out (${n}).`,
-  'decimal comma': (n: number, rows: string) => `${n} decimal commas were read as decimal points (${rows}).`,
-  'other writing': (n: number, rows: string) => `${n} times in another writing were read as h:mm:ss (${rows}).`,
+  'decimal comma': (n: number, rows: string) =>
+    `${n} decimal ${n === 1 ? 'comma was' : 'commas were'} read as ${n === 1 ? 'a decimal point' : 'decimal points'} (${rows}).`,
+  'other writing': (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'time' : 'times'} in another writing ${n === 1 ? 'was' : 'were'} read as h:mm:ss (${rows}).`,
   'no finish word': (n: number, rows: string) =>
     `${n} ${n === 1 ? 'runner has' : 'runners have'} a word such as DNF in place of a time: no finish, the word is kept as status (${rows}).`,
   'short finish': (n: number, rows: string) =>
-    `${n} finish times are below one minute (${rows}): check that the column holds seconds or h:mm:ss.`,
+    `${n} finish ${n === 1 ? 'time is' : 'times are'} below one minute (${rows}): check that the column holds seconds or h:mm:ss.`,
   'wall clock': (n: number, rows: string) =>
-    `${n} starts were read as wall-clock times on the day of the race (${rows}).`,
+    `${n} ${n === 1 ? 'start was read as a wall-clock time' : 'starts were read as wall-clock times'} on the day of the race (${rows}).`,
 } as const;
 export type Counted = keyof typeof COUNTED;
 

@@ -141,7 +141,7 @@ export class ListImport<Kind extends OrganiserKind> {
     const name = this.#fileName;
     this.discard();
     await this.readKept();
-    this.#said = `${rows.length.toLocaleString('en-GB')} runners kept from ${name}.`;
+    this.#said = `${rows.length.toLocaleString('en-GB')} ${rows.length === 1 ? 'runner' : 'runners'} kept from ${name}.`;
   }
 
   async #read(): Promise<void> {
