@@ -37,7 +37,7 @@ export function barsChart(picture: MarksPicture, palette: ChartPalette): ChartCo
       ...still(palette),
       indexAxis: 'y',
       // Room for the figure beside a full bar.
-      layout: { padding: { right: 58 } },
+      layout: { padding: { right: 68 } },
       scales: { x: marksAxis(picture, palette), y: { type: 'category', ...hiddenRows } },
       plugins: legend(palette, picture.groups.length > 1, false),
     },
