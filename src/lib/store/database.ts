@@ -16,19 +16,17 @@ export interface StoredRace {
   changedHere?: boolean;
 }
 
-export interface StoredStartList {
+/** A race's start list or results. */
+export interface StoredList<Row> {
   race: string;
+  /** The hub's revision that it began from; 0 when the hub never had it. */
   revision: number;
-  rows: StartListRow[];
+  rows: Row[];
   changedHere?: boolean;
 }
 
-export interface StoredResults {
-  race: string;
-  revision: number;
-  rows: ResultRow[];
-  changedHere?: boolean;
-}
+export type StoredStartList = StoredList<StartListRow>;
+export type StoredResults = StoredList<ResultRow>;
 
 /** Own records as rows: one tap, one row, written once by `add-record.ts` alone. */
 export interface StoredRecord {

@@ -1,6 +1,7 @@
+import type { EntityTable } from 'dexie';
 import { raceLine } from '../domain/canonical-race.ts';
-import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
-import type { KerbsideDatabase } from './database.ts';
+import type { Race } from '../domain/race.ts';
+import type { KerbsideDatabase, StoredList } from './database.ts';
 import { countSetUpChange } from './set-up-changes.ts';
 import { tellOfSetUp } from './set-up-news.ts';
 
@@ -24,59 +25,37 @@ export async function handedInSetUp(db: KerbsideDatabase, sent: Race, revision: 
   });
 }
 
-export async function takeStartList(
+/** One of the two lists a race has: `db.startLists` or `db.results`. */
+type ListTable<Row> = EntityTable<StoredList<Row>, 'race'>;
+
+/** Keeps the hub's list in place of the one here. */
+export async function takeList<Row>(
   db: KerbsideDatabase,
+  table: ListTable<Row>,
   race: string,
-  rows: StartListRow[],
+  rows: Row[],
   revision: number,
 ): Promise<void> {
-  await db.transaction('rw', db.startLists, db.settings, async () => {
+  await db.transaction('rw', table, db.settings, async () => {
     await countSetUpChange(db, race);
-    await db.startLists.put({ race, revision, rows, changedHere: false });
+    await table.put({ race, revision, rows, changedHere: false });
   });
   tellOfSetUp(race);
 }
 
-/** Notes that the hub has the start list `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
-export async function handedInStartList(
+/** Notes that the hub has the list `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
+export async function handedInList<Row>(
   db: KerbsideDatabase,
+  table: ListTable<Row>,
   race: string,
-  sent: readonly StartListRow[],
+  sent: readonly Row[],
   revision: number,
 ): Promise<void> {
-  await db.transaction('rw', db.startLists, async () => {
-    const before = await db.startLists.get(race);
+  await db.transaction('rw', table, async () => {
+    const before = await table.get(race);
     if (!before) return;
     const changedHere = JSON.stringify(before.rows) !== JSON.stringify(sent);
-    await db.startLists.put({ ...before, revision, changedHere });
-  });
-}
-
-export async function takeResults(
-  db: KerbsideDatabase,
-  race: string,
-  rows: ResultRow[],
-  revision: number,
-): Promise<void> {
-  await db.transaction('rw', db.results, db.settings, async () => {
-    await countSetUpChange(db, race);
-    await db.results.put({ race, revision, rows, changedHere: false });
-  });
-  tellOfSetUp(race);
-}
-
-/** Notes that the hub has the results `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
-export async function handedInResults(
-  db: KerbsideDatabase,
-  race: string,
-  sent: readonly ResultRow[],
-  revision: number,
-): Promise<void> {
-  await db.transaction('rw', db.results, async () => {
-    const before = await db.results.get(race);
-    if (!before) return;
-    const changedHere = JSON.stringify(before.rows) !== JSON.stringify(sent);
-    await db.results.put({ ...before, revision, changedHere });
+    await table.put({ ...before, revision, changedHere });
   });
 }
 

@@ -2,14 +2,7 @@ import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
 import type { TallyRecord } from '../domain/record.ts';
 import type { Outcome } from '../domain/outcome.ts';
 import type { HubLink, KerbsideDatabase } from '../store/database.ts';
-import {
-  handedInResults,
-  handedInSetUp,
-  handedInStartList,
-  takeResults,
-  takeSetUp,
-  takeStartList,
-} from '../store/hub-set-up.ts';
+import { handedInList, handedInSetUp, takeList, takeSetUp } from '../store/hub-set-up.ts';
 import { changeHubLink, findHubLink } from '../store/hub-links.ts';
 import { findRace, loadResults, loadStartList } from '../store/races.ts';
 import { addPulledRecords } from '../store/pulled-records.ts';
@@ -83,13 +76,13 @@ export function exchangeStore(
     },
     startlist: {
       load: async () => ofList(await loadStartList(db, raceId)),
-      take: (rows, revision) => takeStartList(db, raceId, rows, revision),
-      handedIn: (sent, revision) => handedInStartList(db, raceId, sent, revision),
+      take: (rows, revision) => takeList(db, db.startLists, raceId, rows, revision),
+      handedIn: (sent, revision) => handedInList(db, db.startLists, raceId, sent, revision),
     },
     results: {
       load: async () => ofList(await loadResults(db, raceId)),
-      take: (rows, revision) => takeResults(db, raceId, rows, revision),
-      handedIn: (sent, revision) => handedInResults(db, raceId, sent, revision),
+      take: (rows, revision) => takeList(db, db.results, raceId, rows, revision),
+      handedIn: (sent, revision) => handedInList(db, db.results, raceId, sent, revision),
     },
   };
 }
