@@ -14,7 +14,8 @@ import {
 
 const RACE = {
   kms: [10, 20, 30],
-  bibs: Array.from({ length: 90 }, (_, i) => String(1700 + i)),
+  // 17 is on the list, and others begin with it: what is said of it stands beside candidates.
+  bibs: ['17', ...Array.from({ length: 90 }, (_, i) => String(1700 + i))],
   samplingRule: { kind: 'windows', everyMinutes: 20, onMinutes: 5 },
 };
 
@@ -41,6 +42,8 @@ async function throughStates(page: Page, look: (state: string) => Promise<void>)
   await tapKeys(page, 'Undo', 'Erase', 'Erase');
   await page.getByRole('button', { name: /^Correct 1713/ }).tap();
   await look('correcting');
+  await tapKeys(page, ...'17');
+  await look('correcting, another bib typed');
   await page.getByRole('button', { name: 'Cancel' }).tap();
   await tapKeys(page, 'Undo');
   await untilKept(page, 6);
@@ -121,7 +124,7 @@ test('left-handed at dusk all fits, and axe finds nothing in either light', asyn
     [820, 1180],
     [740, 360],
   ];
-  const axe = () => axeFaults(page, ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'wcag2aaa']);
+  const axe = () => axeFaults(page, ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'wcag2aaa']);
   await openTally(page, RACE);
   for (const size of sizes) {
     await resize(page, size);

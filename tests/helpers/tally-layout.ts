@@ -27,7 +27,7 @@ export const ZOOMED: readonly Size[] = [
   [320, 256],
 ];
 
-/** Buttons that leave the screen, overlap another, or whose text is larger than they are; and a screen that scrolls. */
+/** Buttons that leave the screen, overlap another, or whose text is larger than they are; a note in the field that is cut short; and a screen that scrolls. */
 export function faultsOfLayout(page: Page): Promise<string[]> {
   return page.evaluate(() => {
     const faults: string[] = [];
@@ -44,6 +44,10 @@ export function faultsOfLayout(page: Page): Promise<string[]> {
       const box = node.getBoundingClientRect();
       return box.width > 0 && !scrollsSideways(node.parentElement);
     });
+    for (const note of main.querySelectorAll<HTMLElement>('.field .note')) {
+      const cut = note.scrollHeight > note.clientHeight + 1 || note.scrollWidth > note.clientWidth + 1;
+      if (cut) faults.push(`“${note.innerText}” is cut off`);
+    }
     const boxes = buttons.map((node) => node.getBoundingClientRect());
     boxes.forEach((a, i) => {
       const button = buttons[i]!;

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { BibList } from '../../domain/bib-list.ts';
 import type { Sighting } from '../../domain/record.ts';
+import { openCorrection } from '../../domain/correction-draft.ts';
 import { EMPTY_ENTRY, nextBib, tallyStep, type TallyAction } from '../../domain/tally-entry.ts';
 import { adviceInWords, adviceOnKey, fieldNote } from './field-note.ts';
 
@@ -22,7 +23,7 @@ function note(taps: string, { bibs = BIBS, lastKept, seenBefore, ruleWords = '' 
     return [...tap].map((character) => ({ type: 'character', character }));
   });
   const entry = actions.reduce((before, action) => tallyStep(before, action, bibs).entry, EMPTY_ENTRY);
-  const tally = { bibs, correction: undefined, entry, lastKept, seenBefore, shownBib: nextBib(entry) };
+  const tally = { bibs, candidates: [], correction: undefined, entry, lastKept, seenBefore, shownBib: nextBib(entry) };
   return fieldNote(tally, ruleWords, 100_000);
 }
 
@@ -57,6 +58,14 @@ describe('the note in the large field', () => {
     expect(note('', { lastKept: KEPT, ruleWords: 'let 2 pass' }).text).toMatch(/^✓ kept: 88.*; let 2 pass$/);
     expect(note('', { ruleWords: 'let 2 pass' }).text).toBe('let 2 pass');
     expect(note('noBib', { lastKept: KEPT }).text).toBe('feet next; No bib again leaves it');
+  });
+
+  test('of a correction it says little where candidates need the room', () => {
+    const correction = openCorrection('a record', { ...KEPT, gait: 'run', checkpoint: 'early' });
+    const tally = { bibs: BIBS, correction, entry: EMPTY_ENTRY, lastKept: KEPT, seenBefore: undefined, shownBib: '88' };
+    const words = (candidates: string[]) => fieldNote({ ...tally, candidates }, '', 0);
+    expect(words([])).toEqual({ text: 'Correcting. Save, or Undo to leave it.', tone: 'warn' });
+    expect(words(['1711'])).toEqual({ text: 'then Save', tone: 'warn' });
   });
 
   test('asks whose feet they are when they came first', () => {

@@ -8,7 +8,7 @@ export interface FieldNote {
   readonly tone: 'plain' | 'good' | 'warn';
 }
 
-type Shown = Pick<TallyState, 'bibs' | 'correction' | 'entry' | 'lastKept' | 'seenBefore' | 'shownBib'>;
+type Shown = Pick<TallyState, 'bibs' | 'candidates' | 'correction' | 'entry' | 'lastKept' | 'seenBefore' | 'shownBib'>;
 
 /**
  * @param ruleWords what the sampling rule asks for now, as `adviceInWords` says it
@@ -16,7 +16,11 @@ type Shown = Pick<TallyState, 'bibs' | 'correction' | 'entry' | 'lastKept' | 'se
  */
 export function fieldNote(tally: Shown, ruleWords: string, now: number): FieldNote {
   const { correction, shownBib: bib, entry } = tally;
-  if (correction) return { text: 'Correcting. Save, or Undo to leave it.', tone: 'warn' };
+  if (correction) {
+    // Candidates leave little room.
+    const text = tally.candidates.length ? 'then Save' : 'Correcting. Save, or Undo to leave it.';
+    return { text, tone: 'warn' };
+  }
   const begun = entry.begunAt !== undefined;
   const otherFoot = begun ? `and the ${entry.left ? 'right' : 'left'} foot` : undefined;
   if (typeof bib === 'string') return bibNote(tally, bib, otherFoot, now);
