@@ -9,7 +9,7 @@ test.use({
 });
 
 const passed = (page: Page, note: string) =>
-  page.getByRole('button', { name: `Passed, not classed, ${note}`, exact: true });
+  page.getByRole('button', { name: `Passed, ${note}, not classed`, exact: true });
 const field = (page: Page) => page.getByRole('group', { name: 'Whose feet come next' });
 const paper = (page: Page) =>
   page.locator('button', { hasText: 'Passed' }).evaluate((key) => getComputedStyle(key).backgroundColor);
