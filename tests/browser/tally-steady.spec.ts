@@ -115,3 +115,29 @@ test('a finger on a candidate takes that one alone, also in a correction', async
   await untilKept(page, 2);
   expect((await keptRows(page))[1]?.record.bib).toBe('17');
 });
+
+test('what is open for correction can be withdrawn, though another tab pushed it off the last five', async ({
+  page,
+  context,
+}) => {
+  await openTally(page, { bibs: BIBS });
+  await tapKeys(page, ...'1719');
+  await tapFeet(page, 'both-rearfoot');
+  await untilKept(page, 1);
+  await page.getByRole('button', { name: /^Correct 1719/ }).tap();
+  const other = await context.newPage();
+  await other.goto(page.url());
+  await other.getByRole('group', { name: 'Foot grid' }).waitFor();
+  for (const bib of BIBS.slice(0, 5)) {
+    await tapKeys(other, ...bib);
+    await tapFeet(other, 'both-midfoot');
+  }
+  await untilKept(other, 5);
+  await page.bringToFront();
+  await expect(page.getByText('6 tallied')).toBeVisible();
+  await page.getByRole('button', { name: 'Withdraw' }).tap();
+  await expect(page.getByRole('button', { name: '1719 put back' })).toBeVisible();
+  await expect(page.getByText('5 tallied')).toBeVisible();
+  const rows = await keptRows(page);
+  expect(rows.at(-1)?.record).toMatchObject({ kind: 'withdrawal', target: rows[0]?.id });
+});

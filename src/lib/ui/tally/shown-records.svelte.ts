@@ -76,7 +76,7 @@ export class ShownRecords {
 
   /** Takes a sighting off the list whose withdrawal is on its way. */
   takeBack(sighting: ProjectedSighting): void {
-    this.#recent = this.#recent.filter((other) => other !== sighting);
+    this.#recent = this.#recent.filter((other) => other.record.id !== sighting.record.id);
     this.#takenBack = { withdrawal: '', sighting };
   }
 

@@ -66,6 +66,8 @@ export class TallyState {
   /** Undos that wait for the records before them to be durable. */
   #undosDue = 0;
   #correction = $state.raw<CorrectionDraft | undefined>();
+  /** The sighting that the correction is of: it may leave the last five meanwhile. */
+  #corrected: ProjectedSighting | undefined;
   readonly #shown = new ShownRecords();
   readonly #seen: SeenBibs;
   readonly #typed = $derived.by(() => {
@@ -240,6 +242,7 @@ export class TallyState {
 
   openCorrection(sighting: ProjectedSighting): void {
     this.#correction = openCorrection(sighting.record.id, sighting);
+    this.#corrected = sighting;
   }
 
   closeCorrection(): void {
@@ -263,10 +266,9 @@ export class TallyState {
 
   withdrawCorrected(): void {
     this.#showKept();
-    const target = this.#correction?.target;
+    const open = this.#correction !== undefined;
     this.#correction = undefined;
-    const sighting = this.#shown.recent.find((other) => other.record.id === target);
-    if (sighting) this.#withdraw(sighting);
+    if (open && this.#corrected) this.#withdraw(this.#corrected);
   }
 
   /** Withdraws the last withdrawal: the sighting stands again. */
