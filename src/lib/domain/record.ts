@@ -1,13 +1,11 @@
 import * as v from 'valibot';
 import { FOOT_VALUES, GAITS, METHODS } from './foot.ts';
 import { isUtcInstant } from './instant.ts';
+import { UNPRINTABLE } from './unprintable.ts';
 
 /** Greatest lengths in characters (UTF-16 units), as the hub promises them. */
 export const LIMITS = { checkpointId: 36, bib: 16, observer: 32, note: 500, name: 120, device: 64 } as const;
 
-/** Characters that no printed bib or code has and that make a table unreadable: controls, line and bidi marks. */
-// eslint-disable-next-line no-control-regex -- these are the characters to refuse
-const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]/;
 /** Half of a character that is written in two: databases and UTF-8 have no way to write it. */
 const HALF_CHARACTER = /\p{Cs}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;

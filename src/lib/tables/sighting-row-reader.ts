@@ -7,6 +7,7 @@ import {
   WALK,
   type SightingTableBuilder,
 } from '../domain/sighting-table.ts';
+import { UNPRINTABLE } from '../domain/unprintable.ts';
 import { decodeUtf8 } from '../domain/utf8.ts';
 import type { CsvScanner } from './csv-scanner.ts';
 import type { FaultList } from './fault-list.ts';
@@ -17,9 +18,6 @@ import type { ColumnPlaces, SightingsColumn } from './sightings-columns.ts';
 import { unguardedStart } from './spreadsheet-guard.ts';
 import { isAt, wordFinder } from './word-finder.ts';
 
-/** Controls, line and bidi marks: no printed bib or code has them, and they make output unreadable. */
-// eslint-disable-next-line no-control-regex -- these are the characters to refuse
-const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]/;
 const KM = /^(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
 const SPACE = 0x20;
 
