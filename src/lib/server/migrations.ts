@@ -1,5 +1,4 @@
-import { type Kysely, sql } from 'kysely';
-import { type Migration, Migrator } from 'kysely/migration';
+import { type Kysely, type Migration, Migrator, sql } from 'kysely';
 import type { HubTables } from './hub-tables.ts';
 
 /** The words in which the databases differ when tables are made. */
