@@ -4,19 +4,58 @@ import globals from 'globals';
 import ts from 'typescript-eslint';
 import svelteConfig from './svelte.config.js';
 
-const FOLDERS = ['domain', 'stats', 'findings', 'tables', 'store', 'sync', 'server', 'ui'];
-
-/** Which folders of src/lib each folder may import, and which packages it must not know. */
+/** Which rooms of src/lib each room may import. */
 const MAY_IMPORT = {
-  domain: [],
+  records: [],
+  race: ['records'],
+  tally: ['records', 'race'],
+  sightings: ['records', 'race'],
+  check: ['records', 'race', 'sightings'],
+  clips: ['records', 'race', 'sightings', 'stats'],
+  plan: ['records', 'race', 'sightings', 'stats'],
+  practice: ['records', 'race', 'sightings', 'stats'],
   stats: [],
-  findings: ['domain', 'stats'],
-  tables: ['domain'],
-  store: ['domain'],
-  sync: ['domain', 'store'],
-  server: ['domain'],
-  ui: ['domain', 'findings', 'tables', 'store', 'sync'],
+  findings: ['records', 'race', 'sightings', 'stats', 'clips', 'plan', 'practice'],
+  tables: ['records', 'race', 'sightings', 'clips'],
+  demo: ['records', 'race'],
+  wire: ['records', 'race'],
+  store: ['records', 'race'],
+  sync: ['records', 'race', 'wire', 'store'],
+  screen: ['records', 'race', 'wire'],
+  server: ['records', 'race', 'wire'],
+  ui: [
+    'records',
+    'race',
+    'tally',
+    'sightings',
+    'check',
+    'clips',
+    'plan',
+    'practice',
+    'findings',
+    'tables',
+    'demo',
+    'wire',
+    'store',
+    'sync',
+    'screen',
+  ],
 };
+const ROOMS = Object.keys(MAY_IMPORT);
+/** No DOM, no I/O, no clock, no chance: what they need is handed in. */
+const PURE_ROOMS = [
+  'records',
+  'race',
+  'tally',
+  'sightings',
+  'check',
+  'clips',
+  'plan',
+  'practice',
+  'stats',
+  'findings',
+  'demo',
+];
 
 const ALL_PACKAGES = {
   svelte: ['svelte', 'svelte/*', '$app/*', '@sveltejs/*'],
@@ -26,10 +65,9 @@ const ALL_PACKAGES = {
   node: ['node:*', 'fs', 'path'],
 };
 const PACKAGES_KEPT_OUT = {
-  domain: ['svelte', 'dexie', 'charts', 'sql', 'node'],
-  stats: ['svelte', 'dexie', 'charts', 'sql', 'node'],
-  findings: ['svelte', 'dexie', 'charts', 'sql', 'node'],
-  tables: ['svelte', 'dexie', 'charts', 'sql', 'node'],
+  ...Object.fromEntries(
+    [...PURE_ROOMS, 'tables', 'wire', 'screen'].map((room) => [room, ['svelte', 'dexie', 'charts', 'sql', 'node']]),
+  ),
   store: ['svelte', 'charts', 'sql', 'node'],
   sync: ['svelte', 'dexie', 'charts', 'sql', 'node'],
   server: ['dexie', 'charts'],
@@ -38,8 +76,8 @@ const PACKAGES_KEPT_OUT = {
 
 const direction = (folder) => {
   const allowed = MAY_IMPORT[folder];
-  const closed = FOLDERS.filter((other) => other !== folder && !allowed.includes(other));
-  const way = allowed.length ? `only ${allowed.join(', ')}` : 'no other folder of src/lib';
+  const closed = ROOMS.filter((other) => other !== folder && !allowed.includes(other));
+  const way = allowed.length ? `only ${allowed.join(', ')}` : 'no other room of src/lib';
   return {
     files: [`src/lib/${folder}/**/*.{ts,svelte}`],
     ignores: ['**/*.test.ts'],
@@ -68,7 +106,7 @@ const direction = (folder) => {
 
 /** The pure core takes time, ids and randomness as arguments. */
 const pure = {
-  files: ['src/lib/{domain,stats,findings}/**/*.ts'],
+  files: [`src/lib/{${PURE_ROOMS.join(',')}}/**/*.ts`],
   ignores: ['**/*.test.ts'],
   rules: {
     'no-console': 'error',
@@ -128,7 +166,7 @@ export default ts.config(
       '@typescript-eslint/await-thenable': 'error',
     },
   },
-  ...FOLDERS.map(direction),
+  ...ROOMS.map(direction),
   pure,
   {
     // No SvelteKit base path is in use, and the app's links are plain.

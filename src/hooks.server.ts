@@ -1,12 +1,12 @@
 import process from 'node:process';
 import type { Handle, ServerInit } from '@sveltejs/kit';
 import { building } from '$app/environment';
-import { HUB_CLOCK_HEADER } from '$lib/domain/wire.ts';
+import { HUB_CLOCK_HEADER } from '$lib/wire/wire.ts';
 import { answerFault, readRest } from '$lib/server/endpoint.ts';
 import { type Hub, openHub } from '$lib/server/hub.ts';
-import { organiserKey } from '$lib/server/organiser-key.ts';
+import { organiserKey } from '$lib/server/join/organiser-key.ts';
 import { isForeign, SECURITY_HEADERS } from '$lib/server/security-headers.ts';
-import { closeStreams } from '$lib/server/stream.ts';
+import { closeStreams } from '$lib/server/pull/stream.ts';
 
 let hub: Hub;
 

@@ -1,5 +1,5 @@
-import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/domain/runner-classes.ts';
-import type { SightingTable } from '../lib/domain/sighting-table.ts';
+import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/sightings/runner-classes.ts';
+import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import { analyse } from '../lib/findings/analyse.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../tests/helpers/catch-output.ts';
-import { demoRace } from '../lib/domain/demo-race.ts';
-import { projectRecords } from '../lib/domain/projection.ts';
+import { demoRace } from '../lib/demo/demo-race.ts';
+import { projectRecords } from '../lib/records/projection.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
 import { command } from './check.ts';
 

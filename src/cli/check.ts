@@ -1,6 +1,6 @@
-import type { CheckInput } from '../lib/domain/check/check-input.ts';
-import { checkRace } from '../lib/domain/check/check-race.ts';
-import { DOUBT_KINDS, type Doubt } from '../lib/domain/check/doubt.ts';
+import type { CheckInput } from '../lib/check/check-input.ts';
+import { checkRace } from '../lib/check/check-race.ts';
+import { DOUBT_KINDS, type Doubt } from '../lib/check/doubt.ts';
 import {
   doubtKnown,
   doubtTitle,
@@ -8,8 +8,8 @@ import {
   probabilityWords,
   proposalWords,
   type DoubtContext,
-} from '../lib/domain/check/doubt-words.ts';
-import { inputOfTables } from '../lib/tables/input-of-tables.ts';
+} from '../lib/check/doubt-words.ts';
+import { inputOfTables } from './input-of-tables.ts';
 import { instantOfBytes } from '../lib/tables/instant-of-bytes.ts';
 import { SightingOrigins } from '../lib/tables/sighting-origins.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';

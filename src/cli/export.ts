@@ -1,5 +1,5 @@
-import { projectRecords } from '../lib/domain/projection.ts';
-import { entriesOffCourse } from '../lib/domain/standing-entries.ts';
+import { projectRecords } from '../lib/records/projection.ts';
+import { entriesOffCourse } from '../lib/sightings/standing-entries.ts';
 import { changesCsv } from '../lib/tables/changes-csv.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';

@@ -1,9 +1,9 @@
-import { RUNNER_CLASSES, FOOT_CLASSES } from '../lib/domain/foot.ts';
+import { RUNNER_CLASSES, FOOT_CLASSES } from '../lib/records/foot.ts';
 import type { Findings, Shift } from '../lib/findings/findings.ts';
-import { agreementWords } from '../lib/findings/sentences-agreement.ts';
+import { agreementWords } from '../lib/findings/sections/agreement/words.ts';
 import { FINDINGS_CAUTIONS } from '../lib/findings/sentences-cautions.ts';
-import { coverageWords } from '../lib/findings/sentences-coverage.ts';
-import { finishWords } from '../lib/findings/sentences-finish.ts';
+import { coverageWords } from '../lib/findings/sections/coverage/words.ts';
+import { finishWords } from '../lib/findings/sections/finish/words.ts';
 import {
   clock,
   count,
@@ -17,8 +17,8 @@ import {
   pNumber,
 } from '../lib/findings/sentences-numbers.ts';
 import { place, plainLines } from '../lib/findings/sentences-section.ts';
-import { sharesWords } from '../lib/findings/sentences-shares.ts';
-import { shiftWords } from '../lib/findings/sentences-shift.ts';
+import { sharesWords } from '../lib/findings/sections/shares/words.ts';
+import { shiftWords } from '../lib/findings/sections/shift/words.ts';
 import { alignedTable } from './aligned-table.ts';
 
 const WIDTH = 96;

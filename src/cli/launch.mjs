@@ -17,7 +17,15 @@ function newestSource(folder) {
   return newest;
 }
 
-const sources = ['cli', 'lib/domain', 'lib/stats', 'lib/findings', 'lib/tables'].map((f) => join(root, 'src', f));
+// Every room may be part of the command line; the screens and the hub are not.
+const APART = new Set(['ui', 'store', 'sync', 'server']);
+const rooms = readdirSync(join(root, 'src', 'lib'), { withFileTypes: true });
+const sources = [
+  join(root, 'src', 'cli'),
+  ...rooms
+    .filter((room) => room.isDirectory() && !APART.has(room.name))
+    .map((room) => join(room.parentPath, room.name)),
+];
 const isStale = () => !existsSync(built) || statSync(built).mtimeMs < Math.max(...sources.map(newestSource));
 
 const lock = join(root, 'build', '.cli-building');

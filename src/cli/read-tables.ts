@@ -1,5 +1,5 @@
 import { open, readFile, stat } from 'node:fs/promises';
-import type { SightingTable } from '../lib/domain/sighting-table.ts';
+import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import {
   readOrganiserFile,
   type OrganiserKind,

@@ -1,7 +1,7 @@
 import { open, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import process from 'node:process';
-import { failed, succeeded, type Outcome } from '../lib/domain/outcome.ts';
+import { failed, succeeded, type Outcome } from '../lib/records/outcome.ts';
 import type { Io } from './command.ts';
 
 export interface FileToWrite {

@@ -1,4 +1,4 @@
-import { checkRace } from '../../src/lib/domain/check/check-race.ts';
+import { checkRace } from '../../src/lib/check/check-race.ts';
 import { misreadField } from '../helpers/misread-field.mjs';
 
 const ROUNDS = 7;

@@ -107,7 +107,7 @@ async function pullRate(url, race) {
   for (let after = '', more = true; more;) {
     const path = `/races/${race}/records?limit=10000${after}`;
     const { body } = await call(url, 'GET', path, { token: ORGANISER_KEY });
-    const page = /** @type {import('../../src/lib/domain/wire.ts').Pulled} */ (body);
+    const page = /** @type {import('../../src/lib/wire/wire.ts').Pulled} */ (body);
     records += page.records.length;
     after = `&after=${page.cursor}`;
     more = page.more;

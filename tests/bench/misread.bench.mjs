@@ -1,4 +1,4 @@
-import { checkRace } from '../../src/lib/domain/check/check-race.ts';
+import { checkRace } from '../../src/lib/check/check-race.ts';
 import { measureMisreadings } from '../helpers/misread-field.mjs';
 
 /** Written down so that anybody gets the same figures; each field takes the next one. */

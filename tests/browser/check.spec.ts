@@ -1,11 +1,11 @@
 import { expect, test, type Page } from '@playwright/test';
-import { demoRace } from '../../src/lib/domain/demo-race.ts';
-import { newId } from '../../src/lib/domain/new-id.ts';
-import { projectRecords } from '../../src/lib/domain/projection.ts';
-import type { Sighting, TallyRecord } from '../../src/lib/domain/record.ts';
-import { OUTCOMES, runnerClasses } from '../../src/lib/domain/runner-classes.ts';
-import { tableOfRecords } from '../../src/lib/domain/table-of-records.ts';
-import { usedSightings } from '../../src/lib/domain/used-sightings.ts';
+import { demoRace } from '../../src/lib/demo/demo-race.ts';
+import { newId } from '../../src/lib/records/new-id.ts';
+import { projectRecords } from '../../src/lib/records/projection.ts';
+import type { Sighting, TallyRecord } from '../../src/lib/records/record.ts';
+import { OUTCOMES, runnerClasses } from '../../src/lib/sightings/runner-classes.ts';
+import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
+import { usedSightings } from '../../src/lib/sightings/used-sightings.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { misreadField } from '../helpers/misread-field.mjs';
 import { seedRace } from '../helpers/seed-race.ts';

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, test, type Browser, type Page } from '@playwright/test';
-import { projectRecords } from '../../src/lib/domain/projection.ts';
-import type { Race } from '../../src/lib/domain/race.ts';
+import { projectRecords } from '../../src/lib/records/projection.ts';
+import type { Race } from '../../src/lib/race/race.ts';
 import { readHandoffFiles, writeHandoff } from '../../src/lib/tables/handoff-file.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { startHub } from '../helpers/start-hub.mjs';

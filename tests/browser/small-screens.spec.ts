@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { demoRace } from '../../src/lib/domain/demo-race.ts';
+import { demoRace } from '../../src/lib/demo/demo-race.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 
 test.use({ hasTouch: true, isMobile: true });

@@ -5,7 +5,15 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
-const SOURCES = ['src/lib/server', 'src/lib/domain', 'src/routes/api', 'src/hooks.server.ts', 'src/cli/serve.ts'];
+const SOURCES = [
+  'src/lib/server',
+  'src/lib/records',
+  'src/lib/race',
+  'src/lib/wire',
+  'src/routes/api',
+  'src/hooks.server.ts',
+  'src/cli/serve.ts',
+];
 
 function newest(path: string): number {
   const stat = statSync(path);

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, expect } from 'vitest';
-import type { JoinCodes, Pushed } from '../../src/lib/domain/wire.ts';
-import type { Race } from '../../src/lib/domain/race.ts';
+import type { JoinCodes, Pushed } from '../../src/lib/wire/wire.ts';
+import type { Race } from '../../src/lib/race/race.ts';
 import { freePort } from './free-port.ts';
 import { call, join, openRace, ORGANISER_KEY, type Answer } from './hub-client.ts';
 import { startHub } from './start-hub.mjs';

@@ -1,7 +1,7 @@
-import { recordLine } from '../../src/lib/domain/canonical-record.ts';
-import type { Race } from '../../src/lib/domain/race.ts';
-import type { TallyRecord } from '../../src/lib/domain/record.ts';
-import type { JoinMessage } from '../../src/lib/domain/wire.ts';
+import { recordLine } from '../../src/lib/records/canonical-record.ts';
+import type { Race } from '../../src/lib/race/race.ts';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
+import type { JoinMessage } from '../../src/lib/wire/wire.ts';
 import type { FakeClock } from './fake-clock.ts';
 
 /** A hub that keeps one race in memory and answers as the hub promises to. */

@@ -1,6 +1,6 @@
-import type { Race } from '../../src/lib/domain/race.ts';
-import type { Sighting, TallyRecord } from '../../src/lib/domain/record.ts';
-import type { Joined, OpenedRace, Pulled } from '../../src/lib/domain/wire.ts';
+import type { Race } from '../../src/lib/race/race.ts';
+import type { Sighting, TallyRecord } from '../../src/lib/records/record.ts';
+import type { Joined, OpenedRace, Pulled } from '../../src/lib/wire/wire.ts';
 
 export const ORGANISER_KEY = 'invented-organiser-key-0123';
 

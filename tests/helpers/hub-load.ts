@@ -1,6 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises';
-import type { TallyRecord } from '../../src/lib/domain/record.ts';
-import type { Pushed } from '../../src/lib/domain/wire.ts';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
+import type { Pushed } from '../../src/lib/wire/wire.ts';
 import { call, join, openRace, ORGANISER_KEY, pullAll, sighting } from './hub-client.ts';
 
 interface RunningHub {

@@ -1,6 +1,6 @@
-import { succeeded } from '../../src/lib/domain/outcome.ts';
-import type { Race, ResultRow, StartListRow } from '../../src/lib/domain/race.ts';
-import type { TallyRecord } from '../../src/lib/domain/record.ts';
+import { succeeded } from '../../src/lib/records/outcome.ts';
+import type { Race, ResultRow, StartListRow } from '../../src/lib/race/race.ts';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
 import type { HubLink } from '../../src/lib/store/database.ts';
 import type { ExchangeStore, LocalPart, PartStore } from '../../src/lib/sync/exchange-store.ts';
 

@@ -1,4 +1,4 @@
-import type { Race } from '../../src/lib/domain/race.ts';
+import type { Race } from '../../src/lib/race/race.ts';
 import type { HubLink } from '../../src/lib/store/database.ts';
 import type { TieStore } from '../../src/lib/sync/tie-store.ts';
 

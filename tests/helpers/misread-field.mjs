@@ -110,7 +110,7 @@ export function misreadField({
 /**
  * How often the right bib comes first and among the first three, over several fields.
  *
- * @param {(input: import('../../src/lib/domain/check/check-input.ts').CheckInput) => readonly {kind: string, records: readonly string[], candidates: readonly {bib: string, records: readonly string[]}[]}[]} check
+ * @param {(input: import('../../src/lib/check/check-input.ts').CheckInput) => readonly {kind: string, records: readonly string[], candidates: readonly {bib: string, records: readonly string[]}[]}[]} check
  * @param {{seed: number, fields: number} & Omit<Parameters<typeof misreadField>[0], 'seed'>} options
  */
 export function measureMisreadings(check, { seed, fields, ...options }) {

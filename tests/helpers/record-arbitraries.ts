@@ -1,6 +1,6 @@
 import fc from 'fast-check';
-import { FOOT_VALUES } from '../../src/lib/domain/foot.ts';
-import type { Correction, Ruling, Sighting, TallyRecord, Withdrawal } from '../../src/lib/domain/record.ts';
+import { FOOT_VALUES } from '../../src/lib/records/foot.ts';
+import type { Correction, Ruling, Sighting, TallyRecord, Withdrawal } from '../../src/lib/records/record.ts';
 
 /** An invented race and the few checkpoints and bibs that make records meet each other. */
 export const RACE_ID = '3f0f9a52-6c1e-4b0a-9d53-0c6a5f3b2a11';

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { analyse, type AnalyseOptions } from '../../src/lib/findings/analyse.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';
-import type { SightingTable } from '../../src/lib/domain/sighting-table.ts';
+import type { SightingTable } from '../../src/lib/sightings/sighting-table.ts';
 import { readOrganiserFile } from '../../src/lib/tables/organiser-file.ts';
 import { SightingsReader } from '../../src/lib/tables/sightings-reader.ts';
 import { faultText } from '../../src/lib/tables/table-fault.ts';

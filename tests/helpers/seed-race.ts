@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
-import type { Race, ResultRow, StartListRow } from '../../src/lib/domain/race.ts';
-import type { TallyRecord } from '../../src/lib/domain/record.ts';
+import type { Race, ResultRow, StartListRow } from '../../src/lib/race/race.ts';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { ID_BYTES, writeIdBytes } from '../../src/lib/store/id-set.ts';
 
 export interface RaceToSeed {

@@ -1,5 +1,5 @@
-import type { Race } from '../../src/lib/domain/race.ts';
-import type { Sighting } from '../../src/lib/domain/record.ts';
+import type { Race } from '../../src/lib/race/race.ts';
+import type { Sighting } from '../../src/lib/records/record.ts';
 import type { HubLink } from '../../src/lib/store/database.ts';
 import { RaceSync } from '../../src/lib/sync/race-sync.ts';
 import { FakeClock } from './fake-clock.ts';

@@ -1,7 +1,7 @@
 import { randomFillSync } from 'node:crypto';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { Race } from '../../src/lib/domain/race.ts';
+import type { Race } from '../../src/lib/race/race.ts';
 import type { HubLink } from '../../src/lib/store/database.ts';
 import { RaceSync } from '../../src/lib/sync/race-sync.ts';
 import { buildIfStale } from '../helpers/build-if-stale.ts';

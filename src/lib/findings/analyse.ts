@@ -1,14 +1,14 @@
-import type { SingleFootRule } from '../domain/runner-classes.ts';
-import type { SightingTable } from '../domain/sighting-table.ts';
-import { agreementOf } from './agreement.ts';
-import { coverageOf } from './coverage.ts';
+import type { SingleFootRule } from '../sightings/runner-classes.ts';
+import type { SightingTable } from '../sightings/sighting-table.ts';
+import { agreementOf } from './sections/agreement/figures.ts';
+import { coverageOf } from './sections/coverage/figures.ts';
 import { fieldOf, type Field, type FieldRow } from './field.ts';
-import { finishOf } from './finish.ts';
+import { finishOf } from './sections/finish/figures.ts';
 import type { Findings, Inputs } from './findings.ts';
 import { notesOn } from './notes.ts';
 import { resolveRace, type ResolvedRace } from './resolved-race.ts';
-import { sharesOf } from './shares.ts';
-import { shiftOf } from './shift.ts';
+import { sharesOf } from './sections/shares/figures.ts';
+import { shiftOf } from './sections/shift/figures.ts';
 
 export interface AnalyseOptions {
   /** Name of the early checkpoint; by default the one of least km. */

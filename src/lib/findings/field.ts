@@ -1,4 +1,4 @@
-import type { ResultRow } from '../domain/race.ts';
+import type { ResultRow } from '../race/race.ts';
 
 /** What the findings need of a row of the results. */
 export type FieldRow = Pick<ResultRow, 'bib' | 'finish' | 'sex' | 'age'>;

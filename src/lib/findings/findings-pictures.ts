@@ -1,13 +1,13 @@
 import type { Findings } from './findings.ts';
 import { place } from './sentences-section.ts';
-import { agreementPicture } from './series-agreement.ts';
-import { coverageQuartersPicture, standardisedPicture } from './series-coverage.ts';
-import { finishPicture, modelPicture, quartersPicture } from './series-finish.ts';
-import { flowPicture } from './series-flow.ts';
-import { tendencyPicture } from './series-observers.ts';
+import { agreementPicture } from './sections/agreement/pictures.ts';
+import { coverageQuartersPicture, standardisedPicture } from './sections/coverage/pictures.ts';
+import { finishPicture, modelPicture, quartersPicture } from './sections/finish/pictures.ts';
+import { flowPicture } from './sections/coverage/flow-picture.ts';
+import { tendencyPicture } from './sections/observers/pictures.ts';
 import type { Picture } from './series-picture.ts';
-import { coursePicture, rareClassesPicture, sharesPicture } from './series-shares.ts';
-import { shiftPicture } from './series-shift.ts';
+import { coursePicture, rareClassesPicture, sharesPicture } from './sections/shares/pictures.ts';
+import { shiftPicture } from './sections/shift/pictures.ts';
 import type { Supplement } from './supplement.ts';
 
 /** The pictures of the findings by section, those that cannot be drawn left out. */

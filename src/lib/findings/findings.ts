@@ -1,4 +1,4 @@
-import type { FootClass, RunnerClass } from '../domain/foot.ts';
+import type { FootClass, RunnerClass } from '../records/foot.ts';
 
 /**
  * The findings of one race, exactly as `kerbside analyse --json` prints them. Proportions are 0 to 1, times are seconds,

@@ -1,6 +1,6 @@
 import type { NoGeeEstimate } from '../stats/exchangeable-gee.ts';
 import { pearsonChiSquareTest } from '../stats/pearson-chi-square-test.ts';
-import { MOST_SEX_LEVELS, type NoModel } from './finish.ts';
+import { MOST_SEX_LEVELS, type NoModel } from './sections/finish/figures.ts';
 import type { Agreement, Coverage, Findings, FinishFigures, RaterPair, Shift } from './findings.ts';
 import { FEW_CHANGES, LEAST_EXPECTED, testReasons } from './which-test.ts';
 

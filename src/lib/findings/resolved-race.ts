@@ -1,6 +1,6 @@
-import { runnerClasses, type RunnerClasses, type SingleFootRule } from '../domain/runner-classes.ts';
-import type { SightingTable } from '../domain/sighting-table.ts';
-import { usedSightings, type UsedSightings } from '../domain/used-sightings.ts';
+import { runnerClasses, type RunnerClasses, type SingleFootRule } from '../sightings/runner-classes.ts';
+import type { SightingTable } from '../sightings/sighting-table.ts';
+import { usedSightings, type UsedSightings } from '../sightings/used-sightings.ts';
 
 /** A race's sightings, resolved: what every section of the findings counts from. */
 export interface ResolvedRace {

@@ -1,5 +1,5 @@
-import type { Race, SamplingRule } from '../domain/race.ts';
-import type { SingleFootRule } from '../domain/runner-classes.ts';
+import type { Race, SamplingRule } from '../race/race.ts';
+import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { Findings } from './findings.ts';
 import { count, counted, dateWords, distance, levelText, listed } from './sentences-numbers.ts';
 import type { Supplement } from './supplement.ts';

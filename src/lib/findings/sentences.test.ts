@@ -1,13 +1,13 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { Findings } from './findings.ts';
-import { agreementWords } from './sentences-agreement.ts';
-import { coverageWords } from './sentences-coverage.ts';
-import { finishWords } from './sentences-finish.ts';
+import { agreementWords } from './sections/agreement/words.ts';
+import { coverageWords } from './sections/coverage/words.ts';
+import { finishWords } from './sections/finish/words.ts';
 import { plain } from './sentences-parts.ts';
 import { plainLines, type SectionWords } from './sentences-section.ts';
-import { sharesWords } from './sentences-shares.ts';
-import { shiftWords } from './sentences-shift.ts';
+import { sharesWords } from './sections/shares/words.ts';
+import { shiftWords } from './sections/shift/words.ts';
 
 // Figures of invented and open races computed in R 4.2.2 apart from this program; each case's README says what it holds.
 const ROOT = new URL('../../../tests/reference/cases/', import.meta.url);

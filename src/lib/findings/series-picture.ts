@@ -1,4 +1,4 @@
-import type { RunnerClass } from '../domain/foot.ts';
+import type { RunnerClass } from '../records/foot.ts';
 
 /** A table beside a picture: the first cell of each row names the row. Cells are written out, ready to read. */
 export interface TableData {

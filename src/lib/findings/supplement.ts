@@ -1,11 +1,11 @@
-import { methodOf, RULING } from '../domain/sighting-table.ts';
-import { coverageFlow, type CoverageFlow } from './coverage-flow.ts';
+import { methodOf, RULING } from '../sightings/sighting-table.ts';
+import { coverageFlow, type CoverageFlow } from './sections/coverage/coverage-flow.ts';
 import type { Field } from './field.ts';
-import { finishSpreads } from './finish-spread.ts';
-import { nearFarAgreement, type NearFarAgreement, type SideOf } from './near-far-agreement.ts';
-import { raterTendencies, type RaterTendency } from './rater-tendency.ts';
+import { finishSpreads } from './sections/finish/finish-spread.ts';
+import { nearFarAgreement, type NearFarAgreement, type SideOf } from './sections/observers/near-far-agreement.ts';
+import { raterTendencies, type RaterTendency } from './sections/observers/rater-tendency.ts';
 import type { ResolvedRace } from './resolved-race.ts';
-import type { FinishSpreads } from './series-finish.ts';
+import type { FinishSpreads } from './sections/finish/pictures.ts';
 
 /** What the Findings screen shows beyond the printed figures. */
 export interface Supplement {

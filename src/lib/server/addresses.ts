@@ -1,5 +1,5 @@
 import { networkInterfaces } from 'node:os';
-import type { HubAddresses } from '../domain/wire.ts';
+import type { HubAddresses } from '../wire/wire.ts';
 
 /** How the hub is reached: what its entry listens on. It is handed over in the environment variable `KERBSIDE_LISTENS`. */
 export interface Listening {

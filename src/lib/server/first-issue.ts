@@ -1,5 +1,5 @@
 import type * as v from 'valibot';
-import { plainIssue } from '../domain/plain-issue.ts';
+import { plainIssue } from '../records/plain-issue.ts';
 
 const LONGEST_REASON = 200;
 

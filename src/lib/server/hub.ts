@@ -1,10 +1,10 @@
 import type { Kysely } from 'kysely';
-import type { Adapter } from './adapter.ts';
-import type { HubTables } from './hub-tables.ts';
-import { ingest } from './ingest.ts';
-import { openPostgres } from './postgres-adapter.ts';
-import { PushQueue } from './push-queue.ts';
-import { openSqlite } from './sqlite-adapter.ts';
+import type { Adapter } from './database/adapter.ts';
+import type { HubTables } from './database/hub-tables.ts';
+import { ingest } from './push/ingest.ts';
+import { openPostgres } from './database/postgres-adapter.ts';
+import { PushQueue } from './push/push-queue.ts';
+import { openSqlite } from './database/sqlite-adapter.ts';
 
 /** What every call needs. Nothing here matters after a restart: all state is in the store. */
 export interface Hub {

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { type Outcome, succeeded } from '../domain/outcome.ts';
+import { type Outcome, succeeded } from '../records/outcome.ts';
 import { type Fault, fault } from './fault.ts';
 import { firstIssue } from './first-issue.ts';
 

@@ -1,7 +1,7 @@
-import { utcInstant } from '../domain/instant.ts';
-import { newId } from '../domain/new-id.ts';
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import { RECORD_FIELDS, type TallyRecord } from '../domain/record.ts';
+import { utcInstant } from '../records/instant.ts';
+import { newId } from '../records/new-id.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { RECORD_FIELDS, type TallyRecord } from '../records/record.ts';
 import type { KerbsideDatabase, RecordBlock, RecordCounters, StoredRecord } from './database.ts';
 import { answerOf, whenCommitted } from './idb-promises.ts';
 import { recordsOfBlock } from './record-block.ts';

@@ -1,5 +1,5 @@
-import { sameRecord } from '../domain/canonical-record.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import { sameRecord } from '../records/canonical-record.ts';
+import type { TallyRecord } from '../records/record.ts';
 import type { KerbsideDatabase } from './database.ts';
 import { eachRecordBatch } from './records.ts';
 

@@ -1,6 +1,6 @@
 import { Dexie, type EntityTable, type Table } from 'dexie';
-import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import type { Race, ResultRow, StartListRow } from '../race/race.ts';
+import type { TallyRecord } from '../records/record.ts';
 import { rowsThatNeverChange } from './rows-that-never-change.ts';
 import type { SeqRange } from './seq-ranges.ts';
 

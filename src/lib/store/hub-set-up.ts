@@ -1,6 +1,6 @@
 import type { EntityTable } from 'dexie';
-import { raceLine } from '../domain/canonical-race.ts';
-import type { Race } from '../domain/race.ts';
+import { raceLine } from '../race/canonical-race.ts';
+import type { Race } from '../race/race.ts';
 import type { KerbsideDatabase, StoredList } from './database.ts';
 import { countSetUpChange } from './set-up-changes.ts';
 import { tellOfSetUp } from './set-up-news.ts';

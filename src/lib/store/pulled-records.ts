@@ -1,6 +1,6 @@
 import { Dexie } from 'dexie';
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import type { TallyRecord } from '../records/record.ts';
 import type { BlockIds, KerbsideDatabase, RecordBlock, RecordCounters } from './database.ts';
 import { ID_BYTES, IdSet, writeIdBytes } from './id-set.ts';
 import { blockText, recordsOfBlock } from './record-block.ts';

@@ -1,4 +1,4 @@
-import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
+import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { KerbsideDatabase, StoredRace, StoredResults, StoredStartList } from './database.ts';
 import { eraseRecords } from './records.ts';
 import { countSetUpChange } from './set-up-changes.ts';

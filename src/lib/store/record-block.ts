@@ -1,4 +1,4 @@
-import type { TallyRecord } from '../domain/record.ts';
+import type { TallyRecord } from '../records/record.ts';
 import type { RecordBlock } from './database.ts';
 
 /** The records of a block as the database holds them: a text takes a quarter of the time that a thousand objects do. */

@@ -1,6 +1,6 @@
 import { Dexie } from 'dexie';
-import { newId, type RandomBytes } from '../domain/new-id.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import { newId, type RandomBytes } from '../records/new-id.ts';
+import type { TallyRecord } from '../records/record.ts';
 import type { KerbsideDatabase, RecordCounters } from './database.ts';
 import { tellOfRecords } from './record-news.ts';
 import { addSeqs, countSeqs } from './seq-ranges.ts';

@@ -1,4 +1,4 @@
-import type { TallyRecord } from '../domain/record.ts';
+import type { TallyRecord } from '../records/record.ts';
 
 /** What a correction, withdrawal or ruling is about: a record's id, or a bib at a checkpoint. */
 export function recordSubject(

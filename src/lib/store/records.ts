@@ -1,5 +1,5 @@
 import { Dexie } from 'dexie';
-import type { TallyRecord } from '../domain/record.ts';
+import type { TallyRecord } from '../records/record.ts';
 import type { KerbsideDatabase } from './database.ts';
 import { recordsOfBlock } from './record-block.ts';
 import { tellOfRecords } from './record-news.ts';

@@ -1,6 +1,6 @@
-import type { Race, ResultRow, StartListRow } from '../domain/race.ts';
-import type { TallyRecord } from '../domain/record.ts';
-import type { Outcome } from '../domain/outcome.ts';
+import type { Race, ResultRow, StartListRow } from '../race/race.ts';
+import type { TallyRecord } from '../records/record.ts';
+import type { Outcome } from '../records/outcome.ts';
 import type { HubLink, KerbsideDatabase } from '../store/database.ts';
 import { handedInList, handedInSetUp, takeList, takeSetUp } from '../store/hub-set-up.ts';
 import { changeHubLink, findHubLink } from '../store/hub-links.ts';

@@ -3,7 +3,7 @@ import { FakeClock } from '../../../tests/helpers/fake-clock.ts';
 import { FAIR, FakeHub, networkTo, type Weather } from '../../../tests/helpers/fake-hub.ts';
 import { MemoryTieStore } from '../../../tests/helpers/memory-tie-store.ts';
 import { RACE_ID } from '../../../tests/helpers/record-arbitraries.ts';
-import type { Race } from '../domain/race.ts';
+import type { Race } from '../race/race.ts';
 import { joinRace } from './join-race.ts';
 
 const race: Race = {

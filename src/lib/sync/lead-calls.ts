@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import type { Outcome } from '../domain/outcome.ts';
+import type { Outcome } from '../records/outcome.ts';
 import {
   addressesSchema,
   API,
@@ -13,7 +13,7 @@ import {
   type JoinRole,
   type RefusedRecord,
   type TokenState,
-} from '../domain/wire.ts';
+} from '../wire/wire.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 
 type Answer<Value> = Promise<Outcome<Value, HubFailure>>;

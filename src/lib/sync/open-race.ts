@@ -1,6 +1,6 @@
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import { raceSchema } from '../domain/race.ts';
-import { API, openedRaceSchema } from '../domain/wire.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { raceSchema } from '../race/race.ts';
+import { API, openedRaceSchema } from '../wire/wire.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import type { Surroundings } from './surroundings.ts';

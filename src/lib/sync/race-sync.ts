@@ -1,6 +1,6 @@
 import * as v from 'valibot';
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import { API, streamRecordsSchema } from '../domain/wire.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { API, streamRecordsSchema } from '../wire/wire.ts';
 import type { HubLink } from '../store/database.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { OffsetEstimate } from './clock-offset.ts';

@@ -2,9 +2,9 @@ import fc from 'fast-check';
 import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
 import { RACE_ID, recordId, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
-import { recordLine } from '../domain/canonical-record.ts';
-import type { Sighting } from '../domain/record.ts';
-import { pulledSchema } from '../domain/wire.ts';
+import { recordLine } from '../records/canonical-record.ts';
+import type { Sighting } from '../records/record.ts';
+import { pulledSchema } from '../wire/wire.ts';
 import { readPulled } from './read-pulled.ts';
 
 const sighting: Sighting = {

@@ -1,7 +1,7 @@
 import * as v from 'valibot';
-import { recordSchema, type TallyRecord } from '../domain/record.ts';
-import { recordsInText } from '../domain/record-list-text.ts';
-import { pulledSchema, type Pulled } from '../domain/wire.ts';
+import { recordSchema, type TallyRecord } from '../records/record.ts';
+import { recordsInText } from '../wire/record-list-text.ts';
+import { pulledSchema, type Pulled } from '../wire/wire.ts';
 
 const START = '{"records":[';
 

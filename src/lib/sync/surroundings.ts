@@ -1,4 +1,4 @@
-import type { RandomBytes } from '../domain/new-id.ts';
+import type { RandomBytes } from '../records/new-id.ts';
 
 /** What the exchange needs from the world: handed in, so that tests bring their own network, clock and dice. */
 export interface Surroundings {

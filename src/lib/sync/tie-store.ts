@@ -1,5 +1,5 @@
-import type { RandomBytes } from '../domain/new-id.ts';
-import type { Race } from '../domain/race.ts';
+import type { RandomBytes } from '../records/new-id.ts';
+import type { Race } from '../race/race.ts';
 import type { HubLink, KerbsideDatabase, StoredRace } from '../store/database.ts';
 import { ownHubToken, saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
 import { handedInSetUp, markForNewHub, takeSetUp } from '../store/hub-set-up.ts';

@@ -1,7 +1,7 @@
-import { isLater, type Projection } from '../domain/projection.ts';
-import { mergeRecords } from '../domain/merge-records.ts';
-import type { Race } from '../domain/race.ts';
-import type { Correction, Sighting, TallyRecord, Withdrawal } from '../domain/record.ts';
+import { isLater, type Projection } from '../records/projection.ts';
+import { mergeRecords } from '../records/merge-records.ts';
+import type { Race } from '../race/race.ts';
+import type { Correction, Sighting, TallyRecord, Withdrawal } from '../records/record.ts';
 import { csvLine } from './csv-line.ts';
 import { guardCell } from './spreadsheet-guard.ts';
 

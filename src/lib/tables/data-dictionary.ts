@@ -1,7 +1,7 @@
-import { FOOT_VALUES, GAITS } from '../domain/foot.ts';
-import type { Race } from '../domain/race.ts';
-import { OUTCOMES } from '../domain/runner-classes.ts';
-import { SIGHTING_METHODS } from '../domain/sighting-table.ts';
+import { FOOT_VALUES, GAITS } from '../records/foot.ts';
+import type { Race } from '../race/race.ts';
+import { OUTCOMES } from '../sightings/runner-classes.ts';
+import { SIGHTING_METHODS } from '../sightings/sighting-table.ts';
 import type { CheckpointColumns } from './runner-table-csv.ts';
 
 interface Field {

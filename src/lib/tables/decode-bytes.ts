@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 
 export type Encoding = 'UTF-8' | 'UTF-16LE' | 'UTF-16BE' | 'Windows-1252';
 

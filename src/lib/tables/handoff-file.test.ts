@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { RACE_ID, rearranged, recordId, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
-import { mergeRecords } from '../domain/merge-records.ts';
-import type { Race } from '../domain/race.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import { mergeRecords } from '../records/merge-records.ts';
+import type { Race } from '../race/race.ts';
+import type { TallyRecord } from '../records/record.ts';
 import { readHandoffFiles, writeHandoff } from './handoff-file.ts';
 
 const race: Race = {

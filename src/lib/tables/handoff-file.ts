@@ -1,11 +1,11 @@
 import * as v from 'valibot';
-import { canonicalRace, standingRace } from '../domain/canonical-race.ts';
-import { recordLine } from '../domain/canonical-record.ts';
-import { mergeRecords } from '../domain/merge-records.ts';
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import { raceSchema, type Race } from '../domain/race.ts';
-import { plainIssue } from '../domain/plain-issue.ts';
-import { recordSchema, type TallyRecord } from '../domain/record.ts';
+import { canonicalRace, standingRace } from '../race/canonical-race.ts';
+import { recordLine } from '../records/canonical-record.ts';
+import { mergeRecords } from '../records/merge-records.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { raceSchema, type Race } from '../race/race.ts';
+import { plainIssue } from '../records/plain-issue.ts';
+import { recordSchema, type TallyRecord } from '../records/record.ts';
 
 const FORMAT = 'kerbside-records';
 const VERSION = 1;

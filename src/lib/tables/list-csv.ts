@@ -1,4 +1,4 @@
-import type { ResultRow, StartListRow } from '../domain/race.ts';
+import type { ResultRow, StartListRow } from '../race/race.ts';
 import { csvLine } from './csv-line.ts';
 import { guardCell } from './spreadsheet-guard.ts';
 

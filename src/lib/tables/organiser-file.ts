@@ -1,5 +1,5 @@
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import type { ResultRow, StartListRow } from '../domain/race.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import type { ResultRow, StartListRow } from '../race/race.ts';
 import { csvRows } from './csv-rows.ts';
 import { decodeBytes, type DecodedText, type Encoding } from './decode-bytes.ts';
 import { FaultList } from './fault-list.ts';

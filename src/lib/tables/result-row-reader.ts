@@ -1,4 +1,4 @@
-import type { ResultRow } from '../domain/race.ts';
+import type { ResultRow } from '../race/race.ts';
 import { FINISH_EXPECTED, finishOf } from './finish-of.ts';
 import { RowCells, type RowContext } from './row-cells.ts';
 import type { TableFault } from './table-fault.ts';

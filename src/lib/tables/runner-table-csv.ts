@@ -1,7 +1,7 @@
-import type { ResultRow, StartListRow } from '../domain/race.ts';
-import { OUTCOMES, type RunnerClasses } from '../domain/runner-classes.ts';
-import { methodOf, RULING, type SightingTable } from '../domain/sighting-table.ts';
-import type { UsedSightings } from '../domain/used-sightings.ts';
+import type { ResultRow, StartListRow } from '../race/race.ts';
+import { OUTCOMES, type RunnerClasses } from '../sightings/runner-classes.ts';
+import { methodOf, RULING, type SightingTable } from '../sightings/sighting-table.ts';
+import type { UsedSightings } from '../sightings/used-sightings.ts';
 import { csvLine } from './csv-line.ts';
 import { guardCell } from './spreadsheet-guard.ts';
 

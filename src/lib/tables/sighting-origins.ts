@@ -1,4 +1,4 @@
-import { TextDictionary } from '../domain/text-dictionary.ts';
+import { TextDictionary } from '../sightings/text-dictionary.ts';
 import type { CsvScanner } from './csv-scanner.ts';
 import { unguardCell, unguardedStart } from './spreadsheet-guard.ts';
 import type { TableFault } from './table-fault.ts';

@@ -1,4 +1,4 @@
-import { FOOT_VALUES, GAITS } from '../domain/foot.ts';
+import { FOOT_VALUES, GAITS } from '../records/foot.ts';
 import {
   NO_BIB,
   packSeen,
@@ -6,9 +6,9 @@ import {
   UNSEEN,
   WALK,
   type SightingTableBuilder,
-} from '../domain/sighting-table.ts';
-import { UNPRINTABLE } from '../domain/unprintable.ts';
-import { decodeUtf8 } from '../domain/utf8.ts';
+} from '../sightings/sighting-table.ts';
+import { UNPRINTABLE } from '../records/unprintable.ts';
+import { decodeUtf8 } from '../sightings/utf8.ts';
 import type { CsvScanner } from './csv-scanner.ts';
 import type { FaultList } from './fault-list.ts';
 import { instantOfBytes } from './instant-of-bytes.ts';

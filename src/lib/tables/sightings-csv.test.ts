@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { RACE_ID, rearranged, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
-import { projectRecords } from '../domain/projection.ts';
-import type { Race } from '../domain/race.ts';
-import type { TallyRecord } from '../domain/record.ts';
-import type { SightingTable } from '../domain/sighting-table.ts';
-import { tableOfRecords } from '../domain/table-of-records.ts';
+import { projectRecords } from '../records/projection.ts';
+import type { Race } from '../race/race.ts';
+import type { TallyRecord } from '../records/record.ts';
+import type { SightingTable } from '../sightings/sighting-table.ts';
+import { tableOfRecords } from '../sightings/table-of-records.ts';
 import { analyse } from '../findings/analyse.ts';
 import { sightingsCsv } from './sightings-csv.ts';
 import { readSightings } from './sightings-reader.ts';

@@ -1,6 +1,6 @@
-import type { Projection } from '../domain/projection.ts';
-import type { Race } from '../domain/race.ts';
-import { standingEntries } from '../domain/standing-entries.ts';
+import type { Projection } from '../records/projection.ts';
+import type { Race } from '../race/race.ts';
+import { standingEntries } from '../sightings/standing-entries.ts';
 import { csvLine } from './csv-line.ts';
 import { SIGHTINGS_COLUMNS } from './sightings-columns.ts';
 import { guardCell } from './spreadsheet-guard.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { FOOT_VALUES } from '../domain/foot.ts';
-import { leftOf, methodOf, NO_BIB, RULING } from '../domain/sighting-table.ts';
+import { FOOT_VALUES } from '../records/foot.ts';
+import { leftOf, methodOf, NO_BIB, RULING } from '../sightings/sighting-table.ts';
 import { readSightings, SightingsReader } from './sightings-reader.ts';
 import { faultText } from './table-fault.ts';
 

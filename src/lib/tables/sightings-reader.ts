@@ -1,5 +1,5 @@
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import { SightingTableBuilder, type SightingTable } from '../domain/sighting-table.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { SightingTableBuilder, type SightingTable } from '../sightings/sighting-table.ts';
 import { CsvScanner, LONGEST_ROW_BYTES, type RowFlaw } from './csv-scanner.ts';
 import { FaultList } from './fault-list.ts';
 import type { SightingOrigins } from './sighting-origins.ts';

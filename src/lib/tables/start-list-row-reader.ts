@@ -1,6 +1,6 @@
-import type { StartListRow } from '../domain/race.ts';
-import { utcInstant } from '../domain/instant.ts';
-import { LIMITS } from '../domain/record.ts';
+import type { StartListRow } from '../race/race.ts';
+import { utcInstant } from '../records/instant.ts';
+import { LIMITS } from '../records/record.ts';
 import { RowCells, type RowContext } from './row-cells.ts';
 import type { TableFault } from './table-fault.ts';
 

@@ -1,4 +1,4 @@
-import type { Foot, Gait } from '../domain/foot.ts';
+import type { Foot, Gait } from '../records/foot.ts';
 
 /** The word for a foot on a screen. */
 export const FOOT_WORDS: Readonly<Record<Foot, string>> = {

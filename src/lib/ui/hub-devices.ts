@@ -1,4 +1,4 @@
-import type { DeviceState } from '../domain/wire.ts';
+import type { DeviceState } from '../wire/wire.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
 import { findHubLink } from '../store/hub-links.ts';
 import { HubClient } from '../sync/hub-client.ts';

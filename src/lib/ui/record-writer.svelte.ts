@@ -1,6 +1,6 @@
-import { utcInstant } from '../domain/instant.ts';
-import { newId, type RandomBytes } from '../domain/new-id.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import { utcInstant } from '../records/instant.ts';
+import { newId, type RandomBytes } from '../records/new-id.ts';
+import type { TallyRecord } from '../records/record.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
 import { addAndCount, type KeptRecord, type RecordDraft } from '../store/add-record.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';

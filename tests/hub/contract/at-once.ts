@@ -1,6 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { expect, test } from 'vitest';
-import type { DeviceState } from '../../../src/lib/domain/wire.ts';
+import type { DeviceState } from '../../../src/lib/wire/wire.ts';
 import { organiser, type ContractHub } from '../../helpers/contract-hub.ts';
 import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub-client.ts';
 

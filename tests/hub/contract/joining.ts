@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { DeviceState, JoinCodes, TokenState } from '../../../src/lib/domain/wire.ts';
+import type { DeviceState, JoinCodes, TokenState } from '../../../src/lib/wire/wire.ts';
 import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
 import { join, openRace, sighting } from '../../helpers/hub-client.ts';
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { JoinCodes } from '../../../src/lib/domain/wire.ts';
+import type { JoinCodes } from '../../../src/lib/wire/wire.ts';
 import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
 import { sighting, inventedRace } from '../../helpers/hub-client.ts';
 

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { recordLine } from '../../../src/lib/domain/canonical-record.ts';
-import type { TallyRecord } from '../../../src/lib/domain/record.ts';
-import type { DeviceState, RefusedRecord } from '../../../src/lib/domain/wire.ts';
+import { recordLine } from '../../../src/lib/records/canonical-record.ts';
+import type { TallyRecord } from '../../../src/lib/records/record.ts';
+import type { DeviceState, RefusedRecord } from '../../../src/lib/wire/wire.ts';
 import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
 import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub-client.ts';
 

@@ -1,8 +1,8 @@
-import type { Foot, Gait } from '../../domain/foot.ts';
-import { correctBib, leaveAsIs, rule, takeBack, withdraw } from '../../domain/check/decisions.ts';
-import type { DecisionDraft, DoubtKind } from '../../domain/check/doubt.ts';
-import { doubtTitle, type DoubtContext } from '../../domain/check/doubt-words.ts';
-import type { TallyRecord } from '../../domain/record.ts';
+import type { Foot, Gait } from '../../records/foot.ts';
+import { correctBib, leaveAsIs, rule, takeBack, withdraw } from '../../check/decisions.ts';
+import type { DecisionDraft, DoubtKind } from '../../check/doubt.ts';
+import { doubtTitle, type DoubtContext } from '../../check/doubt-words.ts';
+import type { TallyRecord } from '../../records/record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { hearOfRecords } from '../../store/record-news.ts';
 import { addRecord } from '../../store/add-record.ts';

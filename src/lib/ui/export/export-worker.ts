@@ -1,10 +1,10 @@
 // Writes the tables of a race off the page: a large one must not hold up a tap.
 import { zipSync, type Zippable } from 'fflate';
-import { bibCodes } from '../../domain/bib-codes.ts';
-import { projectRecords, type Projection } from '../../domain/projection.ts';
-import type { Race, ResultRow, StartListRow } from '../../domain/race.ts';
-import { entriesOffCourse } from '../../domain/standing-entries.ts';
-import { tableOfRecords } from '../../domain/table-of-records.ts';
+import { bibCodes } from '../../tables/bib-codes.ts';
+import { projectRecords, type Projection } from '../../records/projection.ts';
+import type { Race, ResultRow, StartListRow } from '../../race/race.ts';
+import { entriesOffCourse } from '../../sightings/standing-entries.ts';
+import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { analyse } from '../../findings/analyse.ts';
 import { resolveRace } from '../../findings/resolved-race.ts';
 import { KerbsideDatabase } from '../../store/database.ts';

@@ -1,7 +1,7 @@
-import type { Race } from '../../domain/race.ts';
-import type { SingleFootRule } from '../../domain/runner-classes.ts';
+import type { Race } from '../../race/race.ts';
+import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { Findings } from '../../findings/findings.ts';
-import type { Squad } from '../../findings/squad.ts';
+import type { Squad } from '../../findings/sections/squad/figures.ts';
 import type { Supplement } from '../../findings/supplement.ts';
 
 /** What a reader can choose; names that the race does not have (any more) are passed over. */

@@ -1,13 +1,13 @@
 // Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
-import { projectRecords } from '../../domain/projection.ts';
-import type { ResultRow, StartListRow } from '../../domain/race.ts';
-import type { TallyRecord } from '../../domain/record.ts';
-import type { SightingTable } from '../../domain/sighting-table.ts';
-import { tableOfRecords } from '../../domain/table-of-records.ts';
+import { projectRecords } from '../../records/projection.ts';
+import type { ResultRow, StartListRow } from '../../race/race.ts';
+import type { TallyRecord } from '../../records/record.ts';
+import type { SightingTable } from '../../sightings/sighting-table.ts';
+import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { analyse } from '../../findings/analyse.ts';
 import { fieldOf, type Field } from '../../findings/field.ts';
 import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
-import { squadOf } from '../../findings/squad.ts';
+import { squadOf } from '../../findings/sections/squad/figures.ts';
 import { supplementOf } from '../../findings/supplement.ts';
 import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';

@@ -1,6 +1,6 @@
-import { sameSetUp, standingRace } from '../../domain/canonical-race.ts';
-import type { Race } from '../../domain/race.ts';
-import type { TallyRecord } from '../../domain/record.ts';
+import { sameSetUp, standingRace } from '../../race/canonical-race.ts';
+import type { Race } from '../../race/race.ts';
+import type { TallyRecord } from '../../records/record.ts';
 import { conflictingRecords } from '../../store/conflicting-records.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { changeHubLink, findHubLink } from '../../store/hub-links.ts';

@@ -1,4 +1,4 @@
-import type { Outcome } from '../../domain/outcome.ts';
+import type { Outcome } from '../../records/outcome.ts';
 import type {
   DeviceState,
   HubAddresses,
@@ -7,7 +7,7 @@ import type {
   RefusedRecord,
   Role,
   TokenState,
-} from '../../domain/wire.ts';
+} from '../../wire/wire.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink, removeHubLink } from '../../store/hub-links.ts';
 import { HubClient, type HubFailure } from '../../sync/hub-client.ts';

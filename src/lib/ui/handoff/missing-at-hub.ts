@@ -1,4 +1,4 @@
-import type { DeviceState } from '../../domain/wire.ts';
+import type { DeviceState } from '../../wire/wire.ts';
 
 /** How many records of a device the hub knows that it does not have. */
 export function missingOf({ lastSeq, records }: DeviceState): number {

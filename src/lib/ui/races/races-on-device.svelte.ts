@@ -1,4 +1,4 @@
-import { newId } from '../../domain/new-id.ts';
+import { newId } from '../../records/new-id.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { eraseRace, findRace, listRaces, saveRace, saveResults, saveStartList } from '../../store/races.ts';
 import { addPulledRecords } from '../../store/pulled-records.ts';
@@ -65,7 +65,7 @@ export class RacesOnDevice {
   /** Puts the invented race on this device, unless it is here already. Returns its id. */
   async openDemo(): Promise<string | undefined> {
     return this.#work('Inventing a race …', async () => {
-      const { demoRace } = await import('../../domain/demo-race.ts');
+      const { demoRace } = await import('../../demo/demo-race.ts');
       const demo = demoRace();
       const { id } = demo.race;
       if (await findRace(this.#db, id)) return id;

@@ -1,5 +1,5 @@
-import { rowChanges, type RowChanges } from '../../domain/row-changes.ts';
-import type { ResultRow, StartListRow } from '../../domain/race.ts';
+import { rowChanges, type RowChanges } from '../../race/row-changes.ts';
+import type { ResultRow, StartListRow } from '../../race/race.ts';
 import {
   readOrganiserFileInSteps,
   type OrganiserKind,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { DEMO_RACE } from '../../domain/demo-field.ts';
+import { DEMO_RACE } from '../../demo/demo-field.ts';
 import { draftOf, raceOfDraft, type SetUpDraft } from './set-up-draft.ts';
 
 /** What is wrong with the invented race's form once `change` has been made in it. */

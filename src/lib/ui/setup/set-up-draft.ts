@@ -1,7 +1,7 @@
 import * as v from 'valibot';
-import { issueWords, plainIssue } from '../../domain/plain-issue.ts';
-import { raceSchema, type ObserverPost, type Race, type SamplingRule } from '../../domain/race.ts';
-import { instantOfWallClock, wallClockAt } from '../../domain/wall-clock.ts';
+import { issueWords, plainIssue } from '../../records/plain-issue.ts';
+import { raceSchema, type ObserverPost, type Race, type SamplingRule } from '../../race/race.ts';
+import { instantOfWallClock, wallClockAt } from '../../race/wall-clock.ts';
 
 export interface CheckpointDraft {
   id: string;

@@ -1,5 +1,5 @@
-import { newId } from '../../domain/new-id.ts';
-import type { Race } from '../../domain/race.ts';
+import { newId } from '../../records/new-id.ts';
+import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { findRace, saveRace } from '../../store/races.ts';
 import { checkpointsWithRecords } from '../../store/checkpoints-with-records.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { BibList } from '../../domain/bib-list.ts';
-import type { Sighting } from '../../domain/record.ts';
-import { openCorrection } from '../../domain/correction-draft.ts';
-import { EMPTY_ENTRY, nextBib, tallyStep, type TallyAction } from '../../domain/tally-entry.ts';
+import { BibList } from '../../race/bib-list.ts';
+import type { Sighting } from '../../records/record.ts';
+import { openCorrection } from '../../tally/correction-draft.ts';
+import { EMPTY_ENTRY, nextBib, tallyStep, type TallyAction } from '../../tally/tally-entry.ts';
 import { adviceInWords, adviceOnKey, fieldNote } from './field-note.ts';
 
 const BIBS = new BibList(['1711', '1712', '88']);

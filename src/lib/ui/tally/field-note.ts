@@ -1,4 +1,4 @@
-import type { SamplingAdvice } from '../../domain/sampling.ts';
+import type { SamplingAdvice } from '../../race/sampling.ts';
 import { bibInWords, feetInWords } from '../foot-words.ts';
 import type { TallyState } from './tally-state.svelte.ts';
 

@@ -1,6 +1,6 @@
 import { SvelteMap, SvelteSet } from 'svelte/reactivity';
-import { projectRecords } from '../../domain/projection.ts';
-import type { TallyRecord } from '../../domain/record.ts';
+import { projectRecords } from '../../records/projection.ts';
+import type { TallyRecord } from '../../records/record.ts';
 
 /** When a bib was last seen at each checkpoint of the station, milliseconds since 1970 by checkpoint id. */
 export type SeenAt = Readonly<Record<string, number>>;

@@ -1,5 +1,5 @@
-import { projectRecords, type ProjectedSighting } from '../../domain/projection.ts';
-import type { Sighting, TallyRecord } from '../../domain/record.ts';
+import { projectRecords, type ProjectedSighting } from '../../records/projection.ts';
+import type { Sighting, TallyRecord } from '../../records/record.ts';
 import type { KeptRecord } from '../../store/add-record.ts';
 import type { RecordCounts } from '../../store/record-counters.ts';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Sighting, TallyRecord } from '../../domain/record.ts';
+import type { Sighting, TallyRecord } from '../../records/record.ts';
 import { ShownRecords } from './shown-records.svelte.ts';
 
 const common = (seq: number) => ({

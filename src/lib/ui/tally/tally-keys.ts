@@ -1,5 +1,5 @@
-import type { Foot } from '../../domain/foot.ts';
-import type { Feet, TallyAction } from '../../domain/tally-entry.ts';
+import type { Foot } from '../../records/foot.ts';
+import type { Feet, TallyAction } from '../../tally/tally-entry.ts';
 
 /** What a key of a keyboard asks of the Tally screen. */
 export type TallyCommand =

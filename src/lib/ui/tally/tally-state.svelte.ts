@@ -1,19 +1,19 @@
 import { untrack } from 'svelte';
-import { bibCandidates } from '../../domain/bib-candidates.ts';
-import type { BibList } from '../../domain/bib-list.ts';
+import { bibCandidates } from '../../tally/bib-candidates.ts';
+import type { BibList } from '../../race/bib-list.ts';
 import {
   correctedFields,
   correctionActionOf,
   correctionStep,
   openCorrection,
   type CorrectionDraft,
-} from '../../domain/correction-draft.ts';
-import { utcInstant } from '../../domain/instant.ts';
-import type { RandomBytes } from '../../domain/new-id.ts';
-import type { ProjectedSighting } from '../../domain/projection.ts';
-import type { Checkpoint, Race } from '../../domain/race.ts';
-import { samplingAdvice, type SamplingAdvice } from '../../domain/sampling.ts';
-import { proposedCheckpoint } from '../../domain/station.ts';
+} from '../../tally/correction-draft.ts';
+import { utcInstant } from '../../records/instant.ts';
+import type { RandomBytes } from '../../records/new-id.ts';
+import type { ProjectedSighting } from '../../records/projection.ts';
+import type { Checkpoint, Race } from '../../race/race.ts';
+import { samplingAdvice, type SamplingAdvice } from '../../race/sampling.ts';
+import { proposedCheckpoint } from '../../race/station.ts';
 import {
   EMPTY_ENTRY,
   hasBegun,
@@ -21,7 +21,7 @@ import {
   tallyStep,
   type TalliedRunner,
   type TallyAction,
-} from '../../domain/tally-entry.ts';
+} from '../../tally/tally-entry.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import type { KeptRecord, RecordDraft } from '../../store/add-record.ts';
 import { recordCounts } from '../../store/record-counters.ts';

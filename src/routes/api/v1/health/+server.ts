@@ -1,6 +1,6 @@
 import { sql } from 'kysely';
-import { succeeded } from '$lib/domain/outcome.ts';
-import type { Health } from '$lib/domain/wire.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import type { Health } from '$lib/wire/wire.ts';
 import { answer, endpoint } from '$lib/server/endpoint.ts';
 import { version } from '../../../../../package.json';
 

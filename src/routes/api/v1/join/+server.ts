@@ -1,8 +1,8 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { joinSchema } from '$lib/domain/wire.ts';
-import { bearer } from '$lib/server/caller.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { joinSchema } from '$lib/wire/wire.ts';
+import { bearer } from '$lib/server/join/caller.ts';
 import { answer, endpoint, readJson } from '$lib/server/endpoint.ts';
-import { join } from '$lib/server/join.ts';
+import { join } from '$lib/server/join/join.ts';
 
 export const POST = endpoint(async ({ hub, event }) => {
   const message = await readJson(event.request, joinSchema);

@@ -1,8 +1,8 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { raceSchema } from '$lib/domain/race.ts';
-import type { OpenedRace } from '$lib/domain/wire.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { raceSchema } from '$lib/race/race.ts';
+import type { OpenedRace } from '$lib/wire/wire.ts';
 import { answer, organiserEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { listRaces, openRace } from '$lib/server/races.ts';
+import { listRaces, openRace } from '$lib/server/lists/races.ts';
 
 export const GET = organiserEndpoint(async ({ hub }) => succeeded(answer(await listRaces(hub))));
 

@@ -1,8 +1,8 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { raceSchema } from '$lib/domain/race.ts';
-import { eraseSchema, ROLES } from '$lib/domain/wire.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { raceSchema } from '$lib/race/race.ts';
+import { eraseSchema, ROLES } from '$lib/wire/wire.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { changeRace, eraseRace, readRace } from '$lib/server/races.ts';
+import { changeRace, eraseRace, readRace } from '$lib/server/lists/races.ts';
 
 export const GET = raceEndpoint(ROLES, async ({ hub, caller }) => {
   const race = await readRace(hub, caller);

@@ -1,8 +1,8 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { renewCodesSchema } from '$lib/domain/wire.ts';
-import { renewCodes } from '$lib/server/codes.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { renewCodesSchema } from '$lib/wire/wire.ts';
+import { renewCodes } from '$lib/server/join/codes.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { raceCodes } from '$lib/server/races.ts';
+import { raceCodes } from '$lib/server/lists/races.ts';
 
 export const GET = raceEndpoint(['organiser'], async ({ hub, caller }) =>
   succeeded(answer(await raceCodes(hub, caller))),

@@ -1,5 +1,5 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { listDevices } from '$lib/server/devices.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { listDevices } from '$lib/server/join/devices.ts';
 import { answer, raceEndpoint } from '$lib/server/endpoint.ts';
 
 export const GET = raceEndpoint(['organiser', 'analyst'], async ({ hub, caller }) =>

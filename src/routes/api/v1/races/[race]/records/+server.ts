@@ -1,10 +1,10 @@
-import { type Outcome, succeeded } from '$lib/domain/outcome.ts';
-import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, ROLES } from '$lib/domain/wire.ts';
-import { noteReading } from '$lib/server/devices.ts';
+import { type Outcome, succeeded } from '$lib/records/outcome.ts';
+import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, ROLES } from '$lib/wire/wire.ts';
+import { noteReading } from '$lib/server/join/devices.ts';
 import { answer, answerText, raceEndpoint, readJsonText } from '$lib/server/endpoint.ts';
 import { type Fault, fault } from '$lib/server/fault.ts';
-import { pull } from '$lib/server/pull.ts';
-import { readPush } from '$lib/server/read-push.ts';
+import { pull } from '$lib/server/pull/pull.ts';
+import { readPush } from '$lib/server/push/read-push.ts';
 
 export const POST = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
   const text = await readJsonText(event.request);

@@ -1,7 +1,7 @@
-import { succeeded } from '$lib/domain/outcome.ts';
+import { succeeded } from '$lib/records/outcome.ts';
 import { answer, raceEndpoint } from '$lib/server/endpoint.ts';
 import { fault } from '$lib/server/fault.ts';
-import { listRefused } from '$lib/server/refused.ts';
+import { listRefused } from '$lib/server/push/refused.ts';
 
 export const GET = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const after = event.url.searchParams.get('after') ?? '0';

@@ -1,7 +1,7 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { MAX_LIST_BYTES, ROLES, startListSchema } from '$lib/domain/wire.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { MAX_LIST_BYTES, ROLES, startListSchema } from '$lib/wire/wire.ts';
 import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { readList, saveList } from '$lib/server/lists.ts';
+import { readList, saveList } from '$lib/server/lists/lists.ts';
 
 export const GET = raceEndpoint(ROLES, async ({ hub, caller }) =>
   succeeded(answerText(await readList(hub, caller, 'startlist'))),

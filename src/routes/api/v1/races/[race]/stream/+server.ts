@@ -1,7 +1,7 @@
-import { succeeded } from '$lib/domain/outcome.ts';
-import { ROLES } from '$lib/domain/wire.ts';
+import { succeeded } from '$lib/records/outcome.ts';
+import { ROLES } from '$lib/wire/wire.ts';
 import { raceEndpoint } from '$lib/server/endpoint.ts';
-import { openStream } from '$lib/server/stream.ts';
+import { openStream } from '$lib/server/pull/stream.ts';
 
 export const GET = raceEndpoint(ROLES, ({ hub, caller }) =>
   Promise.resolve(

@@ -1,6 +1,6 @@
-import { succeeded } from '$lib/domain/outcome.ts';
+import { succeeded } from '$lib/records/outcome.ts';
 import { raceEndpoint } from '$lib/server/endpoint.ts';
-import { revokeToken } from '$lib/server/tokens.ts';
+import { revokeToken } from '$lib/server/join/tokens.ts';
 
 export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const revoked = await revokeToken(hub, caller, event.params['key'] ?? '');

@@ -1,0 +1,59 @@
+import type { CheckDevice, CheckInput, CheckSighting } from '../lib/check/check-input.ts';
+import { EMPTY_CHECK_INPUT } from '../lib/check/check-input.ts';
+import { FOOT_VALUES, GAITS } from '../lib/records/foot.ts';
+import type { ResultRow, StartListRow } from '../lib/race/race.ts';
+import {
+  gaitOf,
+  leftOf,
+  methodOf,
+  rightOf,
+  SIGHTING_METHODS,
+  type SightingTable,
+} from '../lib/sightings/sighting-table.ts';
+import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
+
+/** What a check of tables is told beside them. */
+export interface TableBackground {
+  readonly origins: SightingOrigins;
+  readonly startList: readonly StartListRow[] | null;
+  readonly results: readonly ResultRow[] | null;
+  readonly startMs: number | null;
+  readonly finishClock: 'gun' | 'net' | null;
+  readonly raceKm: number | null;
+}
+
+/** The input of a check from a sightings table and an organiser's lists. Checkpoints go by their names. */
+export function inputOfTables(table: SightingTable, background: TableBackground): CheckInput {
+  const { origins, startList, results, startMs, finishClock, raceKm } = background;
+  const sightings: CheckSighting[] = [];
+  const offsetsMs = new Map<string, number>();
+  const devices = new Map<string, { observer: string; seqs: number[] }>();
+  for (let row = 0; row < table.size; row += 1) {
+    const id = table.recordId(row);
+    const bib = table.bib[row]!;
+    const seen = table.seen[row]!;
+    const observer = table.observers[table.observer[row]!]!;
+    const origin = origins.of(row);
+    sightings.push({
+      ...{ id, checkpoint: table.checkpoint[row]!, bib: bib < 0 ? null : table.bibs[bib]!, observer },
+      ...{ gait: GAITS[gaitOf(seen)]!, left: FOOT_VALUES[leftOf(seen)]!, right: FOOT_VALUES[rightOf(seen)]! },
+      ...{ method: SIGHTING_METHODS[methodOf(seen)]!, atMs: table.observedAtMs[row]! },
+      ...(origin ? { device: origin.device } : {}),
+    });
+    if (!origin) continue;
+    if (origin.offsetMs !== null) offsetsMs.set(origin.device, origin.offsetMs);
+    if (origin.seq === null) continue;
+    const known = devices.get(origin.device);
+    if (known) known.seqs.push(origin.seq);
+    else devices.set(origin.device, { observer, seqs: [origin.seq] });
+  }
+  return {
+    ...EMPTY_CHECK_INPUT,
+    checkpoints: table.checkpoints.map(({ name, km }) => ({ id: name, name, km })),
+    sightings,
+    startList: startList?.map(({ bib, start }) => (start ? { bib, startMs: Date.parse(start) } : { bib })) ?? null,
+    results: results?.map(({ bib, finish }) => ({ bib, finishSeconds: finish ?? null })) ?? null,
+    ...{ startMs, finishClock, raceKm, offsetsMs },
+    devices: [...devices].map(([device, own]): CheckDevice => ({ device, ...own })),
+  };
+}

@@ -1,0 +1,37 @@
+import { compareCodePoints } from '../records/code-point-order.ts';
+import type { CheckInput } from './check-input.ts';
+import type { Doubt } from './doubt.ts';
+import { Field } from './field.ts';
+import { clockDoubts, findClockShifts, shiftsBehind } from './find-clocks.ts';
+import { findDisputed } from './find-disputed.ts';
+import { findDoubles } from './find-doubles.ts';
+import { findMissing } from './find-missing.ts';
+import { OddTimes } from './find-odd-times.ts';
+import { findUnlisted } from './find-unlisted.ts';
+import { Misreadings } from './misreadings.ts';
+
+/**
+ * All doubts of a race, worst first; those the lead has left as they are do not come again. Reads its input and changes
+ * nothing. Linear in starters and sightings for a given number of checkpoints, apart from sorting.
+ */
+export function checkRace(input: CheckInput): Doubt[] {
+  const plain = new Field(input);
+  const shifts = findClockShifts(plain);
+  // Clocks first: with a wrong one hundreds of right times would look odd.
+  const field = shifts.length
+    ? new Field(input, new Map(shifts.map((s) => [s.device, -Math.round(s.aheadSeconds * 1000)])))
+    : plain;
+  const misreadings = new Misreadings(field);
+  const doubles = findDoubles(field, misreadings);
+  const unlisted = findUnlisted(field, misreadings);
+  const oddTimes = new OddTimes(field, misreadings, doubles);
+  const doubts = [
+    ...clockDoubts(field, [...shifts, ...shiftsBehind(field, oddTimes.systematic, shifts)]),
+    ...unlisted,
+    ...findDisputed(field),
+    ...oddTimes.find(),
+    ...doubles,
+    ...findMissing(field),
+  ].filter((doubt) => !input.leftAsIs.has(doubt.key));
+  return doubts.sort((a, b) => b.weight - a.weight || compareCodePoints(a.key, b.key));
+}

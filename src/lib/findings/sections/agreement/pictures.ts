@@ -1,0 +1,85 @@
+import { FOOT_CLASSES } from '../../../records/foot.ts';
+import type { AgreementFigure, RaterPair } from '../../findings.ts';
+import { count, decimal, decimalRange, levelText, orNone, percent } from '../../sentences-numbers.ts';
+import { chanceAgreement } from './words.ts';
+import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
+
+export const pairName = (pair: { a: string; b: string }): string => `${pair.a} and ${pair.b}`;
+
+/** More pairs than this and the picture keeps those with the most feet in common; the table has all. */
+const MOST_PAIRS = 12;
+
+const markOf = (figure: AgreementFigure): Mark | null =>
+  figure.estimate === null ? null : { value: figure.estimate, low: figure.clusterLow, high: figure.clusterHigh };
+
+/** Kappa, weighted kappa and AC1 of each pair of raters, with the intervals by runner; `null` without a pair. */
+export function agreementPicture(pairs: readonly RaterPair[], level: number): MarksPicture | null {
+  if (pairs.length === 0) return null;
+  const shown = pairs.length <= MOST_PAIRS ? pairs : pairs.toSorted((a, b) => b.units - a.units).slice(0, MOST_PAIRS);
+  return {
+    kind: 'marks',
+    style: 'point',
+    unit: 'coefficient',
+    id: 'agreement',
+    title: `Agreement of two raters, with ${levelText(level)} intervals by runner${shown.length < pairs.length ? ` (the ${MOST_PAIRS} pairs with most feet)` : ''}`,
+    label: `Points with intervals. ${shown.map((pair) => `${pairName(pair)}: agreement ${percent(pair.agreement)}, kappa ${decimal(pair.kappa.estimate)}, AC1 ${decimal(pair.ac1.estimate)}`).join('; ')}.`,
+    axisTitle: '1 is full agreement; at 0 chance would do as well',
+    rows: shown.map((pair) => `${pairName(pair)} · ${count(pair.units)} feet`),
+    groups: [
+      {
+        name: 'agreement',
+        tone: 'muted',
+        marks: shown.map((pair) => ({ value: pair.agreement, low: null, high: null })),
+      },
+      { name: 'kappa', tone: 'first', marks: shown.map((pair) => markOf(pair.kappa)) },
+      { name: 'weighted kappa', tone: 'second', marks: shown.map((pair) => markOf(pair.weightedKappa)) },
+      { name: 'AC1', tone: 'third', marks: shown.map((pair) => markOf(pair.ac1)) },
+    ],
+    max: 1,
+    table: agreementTable(pairs, level),
+  };
+}
+
+function agreementTable(pairs: readonly RaterPair[], level: number): TableData {
+  const figure = (one: AgreementFigure): string[] => [
+    decimal(one.estimate, 3),
+    orNone(decimalRange(one.clusterLow, one.clusterHigh)),
+  ];
+  return {
+    caption: `Agreement of each two raters on the same foot; ${levelText(level)} intervals take the two feet of a runner together`,
+    columns: [
+      'Raters',
+      'Feet',
+      'Agreement',
+      'By chance',
+      'Kappa',
+      'interval',
+      'Weighted kappa',
+      'interval',
+      'AC1',
+      'interval',
+    ],
+    rows: pairs.map((pair) => [
+      pairName(pair),
+      count(pair.units),
+      percent(pair.agreement),
+      percent(chanceAgreement(pair.table)),
+      ...figure(pair.kappa),
+      ...figure(pair.weightedKappa),
+      ...figure(pair.ac1),
+    ]),
+  };
+}
+
+/** The 3×3 table of one pair. */
+export function confusionTable(pair: RaterPair): TableData {
+  const total = (cells: readonly number[]): number => cells.reduce((sum, cell) => sum + cell, 0);
+  return {
+    caption: `${pairName(pair)}: ${pair.a} down, ${pair.b} across, feet`,
+    columns: [pair.a, ...FOOT_CLASSES.map((one) => `${one} (${pair.b})`), 'all'],
+    rows: [
+      ...FOOT_CLASSES.map((one, i) => [one, ...(pair.table[i] ?? []).map(count), count(total(pair.table[i] ?? []))]),
+      ['all', ...FOOT_CLASSES.map((_, j) => count(total(pair.table.map((row) => row[j] ?? 0)))), count(pair.units)],
+    ],
+  };
+}

@@ -1,0 +1,53 @@
+import { isClassified, REARFOOT } from '../../../sightings/runner-classes.ts';
+import { standardisedProportion } from '../../../stats/standardised-proportion.ts';
+import type { Field } from '../../field.ts';
+import type { Coverage } from '../../findings.ts';
+import { quarterOf, quartersOf } from '../finish/finish-quarters.ts';
+import type { ResolvedRace } from '../../resolved-race.ts';
+
+const QUARTERS = 4;
+
+/** How far the classified runners of each checkpoint stand for all finishers: by quarters of all finish times. */
+export function coverageOf({ table, classes }: ResolvedRace, field: Field, level: number): Coverage {
+  const times = Float64Array.from(field.rows.flatMap(({ finish }) => (finish === undefined ? [] : [finish])));
+  const cuts = quartersOf(times);
+  const population = new Array<number>(QUARTERS).fill(0);
+  if (cuts) for (const time of times) population[quarterOf(time, cuts)]! += 1;
+
+  const places = table.checkpoints.length;
+  const sampled = new Int32Array(places * QUARTERS);
+  const rearfoot = new Int32Array(places * QUARTERS);
+  for (let i = 0; i < classes.size; i += 1) {
+    if (!cuts || !isClassified(classes.outcome[i]!)) continue;
+    const finish = field.rows[field.rowOfBib[classes.bib[i]!]!]?.finish;
+    if (finish === undefined) continue;
+    const at = classes.checkpoint[i]! * QUARTERS + quarterOf(finish, cuts);
+    sampled[at]! += 1;
+    if (classes.outcome[i] === REARFOOT) rearfoot[at]! += 1;
+  }
+  return {
+    finishers: times.length,
+    checkpoints: table.checkpoints.map(({ name }, place) => {
+      const quarters = [...sampled.subarray(place * QUARTERS, (place + 1) * QUARTERS)];
+      const sighted = quarters.reduce((sum, count) => sum + count, 0);
+      const { share, low, high } = standardisedProportion(
+        quarters.map((count, quarter) => ({
+          population: population[quarter]!,
+          sampled: count,
+          successes: rearfoot[place * QUARTERS + quarter]!,
+        })),
+        level,
+      );
+      return {
+        checkpoint: name,
+        sighted,
+        share: times.length > 0 ? sighted / times.length : null,
+        quarters,
+        quarterShare: quarters.map((count, quarter) =>
+          population[quarter]! > 0 ? count / population[quarter]! : null,
+        ),
+        standardisedRearfoot: share === null ? null : { share, low, high },
+      };
+    }),
+  };
+}

@@ -1,0 +1,148 @@
+import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import { compareCodePoints } from '../../../records/code-point-order.ts';
+import { isClassified, REARFOOT } from '../../../sightings/runner-classes.ts';
+import { describeSample } from '../../../stats/describe-sample.ts';
+import { dunnTest } from '../../../stats/dunn-test.ts';
+import { kruskalWallisTest } from '../../../stats/kruskal-wallis-test.ts';
+import { leastSquares } from '../../../stats/least-squares.ts';
+import { mannWhitneyTest } from '../../../stats/mann-whitney-test.ts';
+import { pearsonChiSquareTest } from '../../../stats/pearson-chi-square-test.ts';
+import { rankWithTies } from '../../../stats/rank-with-ties.ts';
+import { trendInProportionsTest } from '../../../stats/trend-in-proportions-test.ts';
+import { chiSquareMembers } from '../../chi-square-members.ts';
+import type { Field } from '../../field.ts';
+import type { FinishFigures, FinishModel, FinishQuarters } from '../../findings.ts';
+import { quarterOf, quartersOf } from './finish-quarters.ts';
+import { recordBy } from '../../record-by.ts';
+import type { ResolvedRace } from '../../resolved-race.ts';
+
+/** With more values than this the column is no sex: each takes a column of the model, whose cost grows with its square. */
+export const MOST_SEX_LEVELS = 200;
+
+/** Why there is no model, for the notes. */
+export type NoModel = 'no rearfoot runner' | 'equal times' | 'no degree of freedom' | 'too many sex levels';
+
+export interface FinishResult {
+  finish: FinishFigures;
+  noModel: NoModel | null;
+}
+
+/** Runners classified at the checkpoint who have a finish, in columns, by bib. */
+interface Matched {
+  /** Place in `RUNNER_CLASSES`. */
+  classes: number[];
+  seconds: Float64Array;
+  ages: (number | undefined)[];
+  sexes: (string | undefined)[];
+}
+
+function matchedFinishers({ classes }: ResolvedRace, field: Field, by: number): Matched {
+  const matched: Matched = { classes: [], seconds: new Float64Array(0), ages: [], sexes: [] };
+  const seconds: number[] = [];
+  for (let i = 0; i < classes.size; i += 1) {
+    if (classes.checkpoint[i] !== by || !isClassified(classes.outcome[i]!)) continue;
+    const row = field.rows[field.rowOfBib[classes.bib[i]!]!];
+    if (row?.finish === undefined) continue;
+    matched.classes.push(classes.outcome[i]!);
+    seconds.push(row.finish);
+    matched.ages.push(row.age);
+    matched.sexes.push(row.sex);
+  }
+  return { ...matched, seconds: Float64Array.from(seconds) };
+}
+
+function quartersFigures(seconds: Float64Array, rearfoot: readonly boolean[]): FinishQuarters {
+  const cuts = quartersOf(seconds);
+  const table = Array.from({ length: 4 }, () => [0, 0]);
+  if (cuts) seconds.forEach((time, i) => (table[quarterOf(time, cuts)]![rearfoot[i] ? 0 : 1]! += 1));
+  const trend = trendInProportionsTest(
+    table.map((row) => row[0]!),
+    table.map((row) => row[0]! + row[1]!),
+  );
+  return { cuts, table, ...chiSquareMembers(pearsonChiSquareTest(table)), trend: chiSquareMembers(trend) };
+}
+
+/** Least squares of ln(finish seconds) on class, age and sex; reference: rearfoot, the first sex in code-point order. */
+function modelOf(matched: Matched, level: number): FinishModel | NoModel {
+  const useAge = matched.ages.some((age) => age !== undefined);
+  const useSex = matched.sexes.some((sex) => sex !== undefined);
+  const rows = [...matched.classes.keys()].filter(
+    (i) => (!useAge || matched.ages[i] !== undefined) && (!useSex || matched.sexes[i] !== undefined),
+  );
+  if (!rows.some((i) => matched.classes[i] === REARFOOT)) return 'no rearfoot runner';
+  if (new Set(rows.map((i) => matched.seconds[i])).size < 2) return 'equal times';
+  const sexes = useSex ? [...new Set(rows.map((i) => matched.sexes[i]!))].sort(compareCodePoints) : [];
+  if (sexes.length > MOST_SEX_LEVELS) return 'too many sex levels';
+
+  const dummy = (is: (i: number) => boolean): Float64Array => Float64Array.from(rows, (i) => (is(i) ? 1 : 0));
+  const columns: { term: string; values: Float64Array }[] = [];
+  RUNNER_CLASSES.forEach((term, place) => {
+    if (place === REARFOOT || !rows.some((i) => matched.classes[i] === place)) return;
+    columns.push({ term, values: dummy((i) => matched.classes[i] === place) });
+  });
+  if (useAge) columns.push({ term: 'age', values: Float64Array.from(rows, (i) => matched.ages[i]!) });
+  for (const sex of sexes.slice(1)) {
+    columns.push({ term: `sex:${sex}`, values: dummy((i) => matched.sexes[i] === sex) });
+  }
+  const fit = leastSquares(
+    Float64Array.from(rows, (i) => Math.log(matched.seconds[i]!)),
+    columns.map(({ values }) => values),
+    level,
+  );
+  if (fit.df < 1) return 'no degree of freedom';
+  return {
+    n: fit.n,
+    df: fit.df,
+    rSquared: fit.rSquared,
+    // With a degree of freedom left every term has a standard error and an interval.
+    terms: fit.terms.map(({ column, estimate, se, t, p, low, high }) => ({
+      term: column < 0 ? '(intercept)' : columns[column]!.term,
+      estimate,
+      se: se!,
+      t,
+      p,
+      low: low!,
+      high: high!,
+    })),
+  };
+}
+
+/** The classes at one checkpoint (`by`, its place in the table) against the finish times of those who finished. */
+export function finishOf(race: ResolvedRace, field: Field, by: number, level: number): FinishResult {
+  const matched = matchedFinishers(race, field, by);
+  const { classes, seconds } = matched;
+  const ranked = rankWithTies(seconds);
+  const rearfoot = classes.map((place) => place === REARFOOT);
+  const kruskal = kruskalWallisTest(ranked, classes, RUNNER_CLASSES.length);
+  const against = mannWhitneyTest(
+    ranked,
+    rearfoot.map((is) => (is ? 1 : 0)),
+  );
+  const model = modelOf(matched, level);
+  const finish: FinishFigures = {
+    by: race.table.checkpoints[by]!.name,
+    matched: classes.length,
+    groups: recordBy(RUNNER_CLASSES, (_, place) => {
+      const { n, median, q1, q3, mean } = describeSample(seconds.filter((__, i) => classes[i] === place));
+      return { n, median, q1, q3, mean };
+    }),
+    kruskalWallis: { ...chiSquareMembers(kruskal), epsilonSquared: kruskal.epsilonSquared },
+    pairwise: dunnTest(ranked, classes, RUNNER_CLASSES.length).map(({ a, b, z, p, adjustedP }) => ({
+      a: RUNNER_CLASSES[a]!,
+      b: RUNNER_CLASSES[b]!,
+      z,
+      p,
+      adjustedP,
+    })),
+    rearfootAgainstRest: {
+      rearfoot: against.first,
+      rest: against.second,
+      statistic: against.statistic,
+      p: against.p,
+      cliffsDelta: against.cliffsDelta,
+    },
+    quarters: quartersFigures(seconds, rearfoot),
+    model: typeof model === 'string' ? null : model,
+  };
+  return { finish, noModel: typeof model === 'string' ? model : null };
+}

@@ -1,0 +1,43 @@
+import { compareCodePoints } from '../../../records/code-point-order.ts';
+import { FOOT_CLASSES } from '../../../records/foot.ts';
+import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
+import type { ResolvedRace } from '../../resolved-race.ts';
+
+/** What one rater called at one checkpoint, feet. */
+export interface RaterTendency {
+  /** Observer, followed by `(clip)` for slow-motion review. */
+  readonly rater: string;
+  readonly checkpoint: string;
+  /** By class, in class order. */
+  readonly feet: readonly number[];
+  readonly unseen: number;
+}
+
+/** Which class each rater tends to: all feet called at a checkpoint, rulings left out. Linear. */
+export function raterTendencies({ table, used }: ResolvedRace): RaterTendency[] {
+  const found = new Map<string, { rater: string; checkpoint: number; feet: number[]; unseen: number }>();
+  for (const row of used.rows) {
+    const seen = table.seen[row]!;
+    if (methodOf(seen) === RULING) continue;
+    const clip = methodOf(seen) === CLIP;
+    const key = `${table.checkpoint[row]!}/${table.observer[row]!}/${clip ? 1 : 0}`;
+    let entry = found.get(key);
+    if (!entry) {
+      const observer = table.observers[table.observer[row]!]!;
+      entry = {
+        rater: clip ? `${observer} (clip)` : observer,
+        checkpoint: table.checkpoint[row]!,
+        feet: FOOT_CLASSES.map(() => 0),
+        unseen: 0,
+      };
+      found.set(key, entry);
+    }
+    for (const foot of [leftOf(seen), rightOf(seen)]) {
+      if (foot === UNSEEN) entry.unseen += 1;
+      else entry.feet[foot]! += 1;
+    }
+  }
+  return [...found.values()]
+    .sort((a, b) => a.checkpoint - b.checkpoint || compareCodePoints(a.rater, b.rater))
+    .map((entry) => ({ ...entry, checkpoint: table.checkpoints[entry.checkpoint]!.name }));
+}

@@ -1,0 +1,66 @@
+import type { CheckpointShares, Findings } from '../../findings.ts';
+import { count, counted, levelText, listed, percent, percentRange } from '../../sentences-numbers.ts';
+import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { place, type SectionWords } from '../../sentences-section.ts';
+
+/** Shares of the classes at the checkpoints; `focus` names the ones to speak of, the early one first. */
+export function sharesWords(findings: Findings, level: number, focus: readonly string[]): SectionWords {
+  const entries = focus
+    .map((name) => findings.shares.find((entry) => entry.checkpoint === name))
+    .filter((entry) => entry !== undefined);
+  const counted_ = entries.filter((entry) => entry.classified > 0);
+  return {
+    lead: lead(findings, level, counted_),
+    tests:
+      counted_.length === 0
+        ? []
+        : [
+            {
+              question: 'How sure is that?',
+              answer: say`The interval is Wilson’s score interval: made this way, it takes in the share among all such runners in ${levelText(level)} of races, as far as those who were classified stand for the others.`,
+            },
+          ],
+    remarks: [...entries.map((entry) => leftOut(findings, entry)), ...alikeOnly(findings, counted_)],
+  };
+}
+
+function lead(findings: Findings, level: number, entries: readonly CheckpointShares[]): Sentence {
+  const [first, second] = entries;
+  if (!first) return say`No runner has been classified yet: a share needs runners whose two feet were both seen.`;
+  const opening = say`At ${place(findings, first.checkpoint)}, ${strong(percent(first.classes.rearfoot.share))} of the ${strong(counted(first.classified, 'runner'))} classified landed on the rearfoot${range(first, level, true)}`;
+  if (!second) return say`${opening}.`;
+  return say`${opening}; at ${place(findings, second.checkpoint)}, ${strong(percent(second.classes.rearfoot.share))} of ${strong(count(second.classified))}${range(second, level, false)}.`;
+}
+
+function range(entry: CheckpointShares, level: number, named: boolean): string {
+  const { low, high } = entry.classes.rearfoot;
+  const text = percentRange(low, high);
+  return text === null ? '' : ` (${named ? `${levelText(level)} interval ` : ''}${text})`;
+}
+
+/** Says of every checkpoint what the denominator leaves out, also when that is nobody. */
+function leftOut(findings: Findings, entry: CheckpointShares): Sentence {
+  const parts = [
+    entry.walking > 0 ? `${count(entry.walking)} walking` : '',
+    entry.disputed > 0 ? `${count(entry.disputed)} disputed` : '',
+    entry.unclassified > 0 ? `${count(entry.unclassified)} with a foot not seen` : '',
+  ].filter((part) => part !== '');
+  const where = place(findings, entry.checkpoint);
+  const total = entry.walking + entry.disputed + entry.unclassified;
+  if (entry.classified === 0 && total === 0) return say`Nobody was seen at ${where}.`;
+  if (total === 0) return say`Every runner sighted at ${where} was classified.`;
+  return say`Not counted at ${where}: ${listed(parts)}.`;
+}
+
+/** The same race is quoted with and without asymmetric runners in the denominator: print both. */
+function alikeOnly(findings: Findings, entries: readonly CheckpointShares[]): Sentence[] {
+  return entries
+    .filter((entry) => entry.classes.asymmetric.count > 0)
+    .map((entry) => {
+      const alike = entry.classified - entry.classes.asymmetric.count;
+      const { count: rearfoot } = entry.classes.rearfoot;
+      return alike === 0
+        ? say`At ${place(findings, entry.checkpoint)} every classified runner was asymmetric.`
+        : say`With asymmetric runners left out, rearfoot at ${place(findings, entry.checkpoint)} is ${count(rearfoot)} of ${count(alike)}, ${percent(rearfoot / alike)}.`;
+    });
+}

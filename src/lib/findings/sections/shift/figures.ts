@@ -1,0 +1,188 @@
+import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import { isClassified, REARFOOT, type RunnerClasses } from '../../../sightings/runner-classes.ts';
+import { methodOf, RULING } from '../../../sightings/sighting-table.ts';
+import { bowkerTest } from '../../../stats/bowker-test.ts';
+import { cochranQTest } from '../../../stats/cochran-q-test.ts';
+import { exchangeableGee, type NoGeeEstimate } from '../../../stats/exchangeable-gee.ts';
+import { fisherFreemanHaltonTest } from '../../../stats/fisher-freeman-halton-test.ts';
+import { mcnemarTest } from '../../../stats/mcnemar-test.ts';
+import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
+import { pairedOddsRatio } from '../../../stats/paired-odds-ratio.ts';
+import { pearsonChiSquareTest } from '../../../stats/pearson-chi-square-test.ts';
+import { stuartMaxwellTest } from '../../../stats/stuart-maxwell-test.ts';
+import { chiSquareMembers } from '../../chi-square-members.ts';
+import type { CochranQ, IndependentSamples, RearfootChange, Shift, Trend } from '../../findings.ts';
+import type { ResolvedRace } from '../../resolved-race.ts';
+
+/** More tables with the same margins than this are not listed for the exact test. */
+const MOST_TABLES = 20e6;
+const KM_PER_UNIT = 10;
+const CLASSES = RUNNER_CLASSES.length;
+
+export interface ShiftFigures {
+  shift: Shift;
+  /** Why the trend has no estimate, for the notes. */
+  trendReason: NoGeeEstimate | null;
+}
+
+const noCounts = (rows: number): number[][] => Array.from({ length: rows }, () => new Array<number>(CLASSES).fill(0));
+
+/** The outcome of a bib at a checkpoint, or −1 when it was not sighted there. */
+function outcomeAt(classes: RunnerClasses, bib: number, checkpoint: number): number {
+  for (let i = classes.first[bib]!; i < classes.first[bib + 1]!; i += 1) {
+    if (classes.checkpoint[i] === checkpoint) return classes.outcome[i]!;
+  }
+  return -1;
+}
+
+interface EarlyLate {
+  transitions: number[][];
+  /** By class: all classified early, all classified late. */
+  samples: number[][];
+  /** By class early: classified late too, not classified late. */
+  followed: number[][];
+}
+
+function countEarlyLate(classes: RunnerClasses, bibs: number, early: number, late: number): EarlyLate {
+  const transitions = noCounts(CLASSES);
+  const samples = noCounts(2);
+  const followed = noCounts(2);
+  for (let bib = 0; bib < bibs; bib += 1) {
+    const before = outcomeAt(classes, bib, early);
+    const after = outcomeAt(classes, bib, late);
+    const seenBefore = before >= 0 && isClassified(before);
+    const seenAfter = after >= 0 && isClassified(after);
+    if (seenBefore) {
+      samples[0]![before]! += 1;
+      followed[seenAfter ? 0 : 1]![before]! += 1;
+    }
+    if (seenAfter) samples[1]![after]! += 1;
+    if (seenBefore && seenAfter) transitions[before]![after]! += 1;
+  }
+  return { transitions, samples, followed };
+}
+
+const sum = (counts: readonly number[]): number => counts.reduce((total, count) => total + count, 0);
+
+function rearfootChange(transitions: number[][], paired: number, level: number): RearfootChange {
+  const both = transitions[REARFOOT]![REARFOOT]!;
+  const lost = sum(transitions[REARFOOT]!) - both;
+  const gained = sum(transitions.map((row) => row[REARFOOT]!)) - both;
+  const paths = { both, gained, lost, neither: paired - both - gained - lost };
+  const change = newcombePairedInterval(paths, level);
+  const odds = pairedOddsRatio(gained, lost, level);
+  const test = mcnemarTest(gained, lost);
+  return {
+    early: change.first,
+    late: change.second,
+    difference: change.difference,
+    low: change.low,
+    high: change.high,
+    gained,
+    lost,
+    oddsRatio: odds.oddsRatio,
+    oddsRatioLow: odds.low,
+    oddsRatioHigh: odds.high,
+    mcnemar: { statistic: test.statistic, df: test.df, p: test.p, exactP: test.exactP, midP: test.midP },
+  };
+}
+
+function independentSamples(table: number[][], paired: number): IndependentSamples {
+  const test = pearsonChiSquareTest(table);
+  const either = sum(table[0]!) + sum(table[1]!) - paired;
+  return {
+    table,
+    ...chiSquareMembers(test),
+    minExpected: test.minExpected,
+    cramersV: test.cramersV,
+    exactP: fisherFreemanHaltonTest(table, MOST_TABLES).p,
+    overlap: either > 0 ? paired / either : null,
+  };
+}
+
+/** Rearfoot or not in the runners classified at every checkpoint. */
+function cochranQ(classes: RunnerClasses, bibs: number, checkpoints: number): CochranQ | null {
+  if (checkpoints < 3) return null;
+  const everywhere: number[] = [];
+  for (let bib = 0; bib < bibs; bib += 1) {
+    const from = classes.first[bib]!;
+    const to = classes.first[bib + 1]!;
+    if (to - from !== checkpoints) continue;
+    let all = true;
+    for (let i = from; i < to && all; i += 1) all = isClassified(classes.outcome[i]!);
+    if (!all) continue;
+    for (let i = from; i < to; i += 1) everywhere.push(classes.outcome[i] === REARFOOT ? 1 : 0);
+  }
+  const test = cochranQTest(everywhere, checkpoints);
+  return { runners: test.n, checkpoints, ...chiSquareMembers(test) };
+}
+
+/** Rearfoot on distance over all classified runners of all checkpoints. */
+function trendOf({ table, classes }: ResolvedRace, level: number): { trend: Trend; reason: NoGeeEstimate | null } {
+  const outcome = new Uint8Array(classes.size);
+  const covariate = new Float64Array(classes.size);
+  const cluster = new Int32Array(classes.size);
+  let size = 0;
+  for (let i = 0; i < classes.size; i += 1) {
+    if (!isClassified(classes.outcome[i]!)) continue;
+    outcome[size] = classes.outcome[i] === REARFOOT ? 1 : 0;
+    covariate[size] = table.checkpoints[classes.checkpoint[i]!]!.km / KM_PER_UNIT;
+    cluster[size] = classes.bib[i]!;
+    size += 1;
+  }
+  const fit = exchangeableGee(
+    {
+      outcome: outcome.subarray(0, size),
+      covariate: covariate.subarray(0, size),
+      cluster: cluster.subarray(0, size),
+      clusterCount: table.bibs.length,
+    },
+    level,
+  );
+  const { clusters, observations, intercept, coefficient, se, z, p, oddsRatio, low, high, alpha, reason } = fit;
+  const trend = { clusters, observations, intercept, coefficient, se, z, p, oddsRatio, low, high, alpha };
+  return { trend, reason };
+}
+
+/** Observers with a live or clip sighting that counts at both checkpoints. */
+function commonObservers({ table, used }: ResolvedRace, early: number, late: number): number {
+  const seen = new Uint8Array(table.observers.length);
+  for (const row of used.rows) {
+    if (methodOf(table.seen[row]!) === RULING) continue;
+    if (table.checkpoint[row] === early) seen[table.observer[row]!]! |= 1;
+    if (table.checkpoint[row] === late) seen[table.observer[row]!]! |= 2;
+  }
+  return seen.reduce((count, places) => count + (places === 3 ? 1 : 0), 0);
+}
+
+/**
+ * Early against late. `early` and `late` are places in the table's checkpoints.
+ *
+ * Which of these tests answers which question: `which-test.ts`.
+ */
+export function shiftOf(race: ResolvedRace, early: number, late: number, level: number): ShiftFigures {
+  const { table, classes } = race;
+  const { transitions, samples, followed } = countEarlyLate(classes, table.bibs.length, early, late);
+  const paired = sum(transitions.flat());
+  const { trend, reason } = trendOf(race, level);
+  const shift: Shift = {
+    early: table.checkpoints[early]!.name,
+    late: table.checkpoints[late]!.name,
+    commonObservers: commonObservers(race, early, late),
+    paired,
+    transitions,
+    rearfoot: rearfootChange(transitions, paired, level),
+    marginalHomogeneity: chiSquareMembers(stuartMaxwellTest(transitions)),
+    symmetry: chiSquareMembers(bowkerTest(transitions)),
+    independent: independentSamples(samples, paired),
+    attrition: {
+      seenLate: sum(followed[0]!),
+      notSeenLate: sum(followed[1]!),
+      table: followed,
+      ...chiSquareMembers(pearsonChiSquareTest(followed)),
+    },
+    cochranQ: cochranQ(classes, table.bibs.length, table.checkpoints.length),
+    trend,
+  };
+  return { shift, trendReason: reason };
+}

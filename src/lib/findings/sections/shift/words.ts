@@ -1,0 +1,183 @@
+import { FEW_CHANGES, LEAST_EXPECTED } from '../../which-test.ts';
+import type { Findings, RearfootChange, Shift, TestResult } from '../../findings.ts';
+import {
+  chanceWords,
+  count,
+  counted,
+  decimal,
+  levelText,
+  percent,
+  pointRange,
+  points,
+  pValue,
+  ratio,
+  ratioRange,
+} from '../../sentences-numbers.ts';
+import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
+
+/** The early-to-late shift: the same runners first, then the two samples, the lost runners and the trend. */
+export function shiftWords(findings: Findings, level: number): SectionWords {
+  const shift = findings.shift;
+  if (!shift) {
+    return {
+      lead: say`A shift needs two checkpoints with sightings, an early one and a late one; this race has ${counted(findings.shares.length, 'such checkpoint')}.`,
+      tests: [],
+      remarks: [],
+    };
+  }
+  // No observer at both places: then eyes and legs cannot be told apart, and no sentence here may pass over it.
+  const doubt = shift.commonObservers === 0 ? '; any difference may be the observers’, as none stood at both' : '';
+  const close = (sentence: Sentence): Sentence => say`${sentence}${doubt}.`;
+  const trend = trendSentence(findings, shift, level);
+  const cochran = cochranSentence(shift);
+  return {
+    lead: close(lead(findings, shift, level)),
+    tests: [
+      { question: 'Could it be chance?', answer: close(pairedTest(shift)) },
+      { question: 'And the other classes?', answer: close(allClasses(shift)) },
+      { question: 'As two separate samples?', answer: close(separate(shift)) },
+      { question: 'Who was lost on the way?', answer: close(attrition(shift)) },
+      ...(trend ? [{ question: 'Over the whole distance?', answer: close(trend) }] : []),
+      ...(cochran ? [{ question: 'In those seen everywhere?', answer: close(cochran) }] : []),
+    ],
+    remarks: [observers(findings, shift)],
+  };
+}
+
+function lead(findings: Findings, shift: Shift, level: number): Sentence {
+  const both = `${place(findings, shift.early)} and ${place(findings, shift.late)}`;
+  const { rearfoot, paired } = shift;
+  if (paired === 0) {
+    return say`No runner was classified at both ${both}, so nothing can be said of a shift in the same runners`;
+  }
+  const who = say`Of ${strong(counted(paired, 'runner'))} classified at both ${both}`;
+  if (rearfoot.gained + rearfoot.lost === 0) {
+    return say`${who}, ${strong('none moved')} onto the rearfoot or off it (difference 0.0 points${interval(rearfoot, level)})`;
+  }
+  const moved = say`${who}, ${strong(`${count(rearfoot.gained)} moved onto the rearfoot`)} and ${strong(count(rearfoot.lost))} moved off it`;
+  const size = rearfoot.difference ?? 0;
+  const range = parenthesis(rearfoot, level);
+  if (size === 0) {
+    return say`${moved}: the share stayed at ${percent(rearfoot.early)}${range}, and ${strong('the data do not settle')} whether it shifts`;
+  }
+  const way = size > 0 ? 'rose' : 'fell';
+  const change = say`${moved}: the share ${way} by ${strong(points(size))}, from ${percent(rearfoot.early)} to ${percent(rearfoot.late)}${range}`;
+  return settles(leadingP(rearfoot))
+    ? change
+    : say`${change}, and ${strong('the data do not settle')} whether it shifts`;
+}
+
+function interval(rearfoot: RearfootChange, level: number): string {
+  const range = pointRange(rearfoot.low, rearfoot.high);
+  return range === null ? '' : `, ${levelText(level)} interval ${range}`;
+}
+
+function parenthesis(rearfoot: RearfootChange, level: number): string {
+  const range = pointRange(rearfoot.low, rearfoot.high);
+  return range === null ? '' : ` (change in points, ${levelText(level)} interval ${range})`;
+}
+
+const few = (rearfoot: RearfootChange): boolean => rearfoot.gained + rearfoot.lost < FEW_CHANGES;
+
+/** The p-value that the paired question is answered by: exact with few changes, chi-square with many. */
+function leadingP(rearfoot: RearfootChange): number | null {
+  return few(rearfoot) ? rearfoot.mcnemar.exactP : rearfoot.mcnemar.p;
+}
+
+function pairedTest(shift: Shift): Sentence {
+  const { rearfoot, paired } = shift;
+  const { mcnemar, gained, lost } = rearfoot;
+  const p = leadingP(rearfoot);
+  if (paired === 0) return say`the paired test needs runners classified at both checkpoints, and there are none`;
+  if (p === null) return say`nobody changed, so a paired test has nothing to weigh`;
+  const figures = few(rearfoot)
+    ? `exact test of the ${counted(gained + lost, 'runner')} who changed, ${pValue(mcnemar.exactP)}; mid-p ${bare(mcnemar.midP)}; McNemar ${statistic('χ²', mcnemar)}`
+    : `McNemar ${statistic('χ²', mcnemar)}; exact ${bare(mcnemar.exactP)}; mid-p ${bare(mcnemar.midP)}`;
+  const split = `${count(Math.max(gained, lost))} to ${count(Math.min(gained, lost))}`;
+  const often = say`were a runner who changes as likely to move onto the rearfoot as off it, a split at least as uneven as ${split} would come in ${chanceWords(p)} (${figures})`;
+  return settles(p) ? say`${often}; how large the change is, the interval says` : say`${often}: ${strong(NOT_SETTLED)}`;
+}
+
+const bare = (p: number | null): string => pValue(p).replace(/^p = /, '').replace(/^p /, '');
+
+function statistic(sign: string, test: TestResult): string {
+  return test.p === null
+    ? 'cannot be computed'
+    : `${sign} = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}`;
+}
+
+function allClasses({ marginalHomogeneity: margins, symmetry, paired }: Shift): Sentence {
+  if (paired === 0 || margins.p === null) return say`no runner seen at both changed class, so there is nothing to test`;
+  const figures = `Stuart–Maxwell ${statistic('χ²', margins)}; Bowker’s test of symmetry ${statistic('χ²', symmetry)}`;
+  return settles(margins.p)
+    ? say`over all four classes, chance alone would shift the paired shares this far in ${chanceWords(margins.p)} (${figures})`
+    : say`for the four classes together ${NOT_SETTLED} (${figures})`;
+}
+
+function separate({ independent }: Shift): Sentence {
+  const [early, late] = independent.table.map((row) => row.reduce((sum, n) => sum + n, 0));
+  const samples = `${count(early ?? 0)} runners early and ${count(late ?? 0)} late`;
+  if (independent.p === null)
+    return say`${samples} cannot be compared: two samples with at least two classes are needed`;
+  const small = independent.minExpected !== null && independent.minExpected < LEAST_EXPECTED;
+  const p = small && independent.exactP !== null ? independent.exactP : independent.p;
+  const exact =
+    independent.exactP === null
+      ? 'exact test too large to count out'
+      : `exact ${pValue(independent.exactP)}${small ? `, to be read first because a count of only ${decimal(independent.minExpected, 1)} was expected` : ''}`;
+  const overlap =
+    (independent.overlap ?? 0) > 0
+      ? `; ${percent(independent.overlap)} of these runners stand in both samples, which this test does not allow for, so the paired test goes first`
+      : '; no runner stands in both samples';
+  const verdict = settles(p)
+    ? `chance alone would make the classes differ this much in ${chanceWords(p)}`
+    : NOT_SETTLED;
+  return say`with ${samples}, ${verdict} (χ² = ${decimal(independent.statistic)}, ${count(independent.df)} df, ${pValue(independent.p)}; Cramér’s V ${decimal(independent.cramersV)}; ${exact})${overlap}`;
+}
+
+function attrition({ attrition: lost }: Shift): Sentence {
+  const all = lost.seenLate + lost.notSeenLate;
+  if (all === 0) return say`nobody was classified early`;
+  const rate = (row: readonly number[] | undefined): string => {
+    const total = (row ?? []).reduce((sum, n) => sum + n, 0);
+    return total === 0 ? 'none' : percent((row?.[0] ?? 0) / total);
+  };
+  const opening = say`of ${counted(all, 'runner')} classified early, ${count(lost.notSeenLate)} were not classified late`;
+  if (lost.notSeenLate === 0 || lost.seenLate === 0) return opening;
+  const compare = say`${opening}; early on, ${rate(lost.table[1])} of these were rearfoot, against ${rate(lost.table[0])} of the ${count(lost.seenLate)} seen again`;
+  if (lost.p === null) return compare;
+  return settles(lost.p)
+    ? say`${compare}, so the runners compared are not like all who set out (${statistic('χ²', lost)})`
+    : say`${compare} (${statistic('χ²', lost)}: the data do not settle whether they differed)`;
+}
+
+function trendSentence(findings: Findings, { trend }: Shift, level: number): Sentence | null {
+  if (findings.shares.filter((entry) => entry.classified > 0).length < 2) return null;
+  const base = `${counted(trend.observations, 'classification')} of ${counted(trend.clusters, 'runner')}`;
+  if (trend.oddsRatio === null) return say`${base} do not allow a trend over the distance to be fitted`;
+  const range = ratioRange(trend.low, trend.high);
+  const figures = `${range === null ? '' : `${levelText(level)} interval ${range}; `}logistic GEE over ${base}, z = ${decimal(trend.z)}, ${pValue(trend.p)}`;
+  const effect = say`the odds of landing on the rearfoot are multiplied by ${strong(ratio(trend.oddsRatio))} for each 10 km further (${figures})`;
+  return settles(trend.p) ? effect : say`${effect}: ${NOT_SETTLED}`;
+}
+
+function cochranSentence({ cochranQ: q }: Shift): Sentence | null {
+  if (!q) return null;
+  if (q.p === null) {
+    return q.runners === 0
+      ? say`no runner was classified at all ${count(q.checkpoints)} checkpoints`
+      : say`the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints never changed, so there is nothing to test`;
+  }
+  const figures = `Cochran’s Q = ${decimal(q.statistic)}, ${count(q.df)} df, ${pValue(q.p)}`;
+  return settles(q.p)
+    ? say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints, chance alone would make the rearfoot share vary this much in ${chanceWords(q.p)} (${figures})`
+    : say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints ${NOT_SETTLED} (${figures})`;
+}
+
+function observers(findings: Findings, shift: Shift): Sentence {
+  const both = `${place(findings, shift.early)} and ${place(findings, shift.late)}`;
+  return shift.commonObservers === 0
+    ? say`No observer worked at both ${both}: other eyes saw the runners late, so a difference between the checkpoints may be the observers’.`
+    : say`${counted(shift.commonObservers, 'observer')} worked at both ${both}, so eyes and legs can partly be told apart.`;
+}

@@ -1,0 +1,119 @@
+import * as v from 'valibot';
+import { isUtcInstant } from '../records/instant.ts';
+import {
+  bibSchema,
+  checkpointIdSchema,
+  instantSchema,
+  LIMITS,
+  observerSchema,
+  raceIdSchema,
+} from '../records/record.ts';
+
+const nameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name));
+const kmSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(10_000));
+const dateSchema = v.pipe(
+  v.string(),
+  v.check((date) => isUtcInstant(`${date}T00:00:00.000Z`), 'expected a date that exists, such as 2026-10-04'),
+);
+
+export const checkpointSchema = v.strictObject({ id: checkpointIdSchema, name: nameSchema, km: kmSchema });
+
+/** Which edge of the course, seen in the running direction, an observer stands on. */
+export const COURSE_SIDES = ['left', 'right'] as const;
+
+/** Where one observer stands. On a lapped course one code has an entry for each checkpoint of its station. */
+export const observerPostSchema = v.strictObject({
+  code: observerSchema,
+  checkpoint: checkpointIdSchema,
+  side: v.optional(v.picklist(COURSE_SIDES)),
+});
+
+/**
+ * Which of the passing runners are to be classed, fixed before the race. `windows` is timed on the wall clock: the first
+ * `onMinutes` of every `everyMinutes`, counted from the full hour.
+ */
+export const samplingRuleSchema = v.variant('kind', [
+  v.strictObject({ kind: v.literal('everyone') }),
+  v.strictObject({
+    kind: v.literal('every'),
+    k: v.pipe(v.number(), v.integer(), v.minValue(2), v.maxValue(1000)),
+  }),
+  v.pipe(
+    v.strictObject({
+      kind: v.literal('windows'),
+      onMinutes: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(59)),
+      everyMinutes: v.pipe(v.number(), v.integer(), v.minValue(2), v.maxValue(60)),
+    }),
+    v.check((rule) => rule.onMinutes < rule.everyMinutes, 'expected fewer minutes to be classed than a turn has'),
+  ),
+]);
+
+function isTimeZone(name: string): boolean {
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: name });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** A race as it travels between devices and hub. Only `id`, `name`, `date` and `checkpoints` must be there. */
+export const raceSchema = v.pipe(
+  v.strictObject({
+    id: raceIdSchema,
+    name: nameSchema,
+    date: dateSchema,
+    /** Length of the course in km. */
+    km: v.optional(kmSchema),
+    start: v.optional(instantSchema),
+    timeZone: v.optional(v.pipe(v.string(), v.maxLength(64), v.check(isTimeZone, 'expected an IANA time zone'))),
+    /** Whether finish times count from the gun or from each runner's own start. */
+    finishClock: v.optional(v.picklist(['gun', 'net'])),
+    checkpoints: v.pipe(v.array(checkpointSchema), v.maxLength(100)),
+    observers: v.optional(v.pipe(v.array(observerPostSchema), v.maxLength(500))),
+    samplingRule: v.optional(samplingRuleSchema),
+    /** Counts the set-up's changes at the hub. */
+    revision: v.optional(v.pipe(v.number(), v.safeInteger(), v.minValue(0))),
+  }),
+  v.check(
+    (race) => new Set(race.checkpoints.map((c) => c.id)).size === race.checkpoints.length,
+    'a checkpoint id is there twice',
+  ),
+  v.check(
+    (race) => new Set(race.checkpoints.map((c) => c.name)).size === race.checkpoints.length,
+    'a checkpoint name is there twice',
+  ),
+  v.check(
+    (race) => (race.observers ?? []).every((o) => race.checkpoints.some((c) => c.id === o.checkpoint)),
+    'an observer stands at a checkpoint that the race does not have',
+  ),
+);
+
+const ageSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(130));
+const textSchema = v.pipe(v.string(), v.maxLength(LIMITS.name));
+
+export const startListRowSchema = v.strictObject({
+  bib: bibSchema,
+  name: v.optional(textSchema),
+  sex: v.optional(textSchema),
+  age: v.optional(ageSchema),
+  team: v.optional(textSchema),
+  /** The runner's own start, where the list has it. */
+  start: v.optional(instantSchema),
+});
+
+export const resultRowSchema = v.strictObject({
+  bib: bibSchema,
+  /** Seconds from the start; not there when the runner did not finish. */
+  finish: v.optional(v.pipe(v.number(), v.finite(), v.gtValue(0))),
+  sex: v.optional(textSchema),
+  age: v.optional(ageSchema),
+  status: v.optional(textSchema),
+});
+
+export type Race = v.InferOutput<typeof raceSchema>;
+export type Checkpoint = v.InferOutput<typeof checkpointSchema>;
+export type ObserverPost = v.InferOutput<typeof observerPostSchema>;
+export type SamplingRule = v.InferOutput<typeof samplingRuleSchema>;
+export type StartListRow = v.InferOutput<typeof startListRowSchema>;
+export type ResultRow = v.InferOutput<typeof resultRowSchema>;

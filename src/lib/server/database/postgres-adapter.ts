@@ -1,0 +1,143 @@
+import { CompiledQuery, Kysely, PostgresDialect, sql, type Transaction } from 'kysely';
+import pg from 'pg';
+import type { Adapter, Announce, NewRecord } from './adapter.ts';
+import { type Change, ChangeBus } from '../lists/change.ts';
+import type { HubTables } from './hub-tables.ts';
+import { migrateToLatest } from './migrations.ts';
+
+const CHANNEL = 'kerbside';
+const RETRY_MS = 500;
+
+const INSERT = `insert into records (race_no, arrival, id, kind, device, owner, body)
+  select $1::integer, $2::bigint + t.place, t.id, t.kind, t.device, t.owner, t.body
+  from unnest($3::text[], $4::smallint[], $5::text[], $6::text[], $7::text[])
+    with ordinality as t (id, kind, device, owner, body, place)
+  on conflict (race_no, id) do nothing
+  returning (arrival - $2::bigint)::integer as place`;
+
+/** Counts and instants stay far below 2^53: as numbers they are what SQLite gives. */
+const bigintAsNumber: pg.CustomTypesConfig = {
+  getTypeParser: ((oid: number, format?: 'text') =>
+    oid === pg.types.builtins.INT8
+      ? Number
+      : pg.types.getTypeParser(oid, format)) as pg.CustomTypesConfig['getTypeParser'],
+};
+
+/** The store in a PostgreSQL that several hub processes may share. Throws when it cannot be reached. */
+export async function openPostgres(url: string): Promise<Adapter> {
+  const config: pg.ClientConfig = { connectionString: url, application_name: 'kerbside' };
+  const pool = new pg.Pool({
+    ...config,
+    max: 10,
+    types: bigintAsNumber,
+    // A server set up to answer before the disk has it would break the hub's promise.
+    options: '-c synchronous_commit=on',
+  });
+  // A connection that dies while idle is replaced at the next query; without a listener it would end the process.
+  pool.on('error', (error) => console.error(`PostgreSQL: ${error.message}`));
+  const db = new Kysely<HubTables>({ dialect: new PostgresDialect({ pool }) });
+  await migrateToLatest(db, {
+    numberedKey: 'integer generated always as identity primary key',
+    byteText: 'text collate "C"',
+    clustered: '',
+  });
+  const { rows } = await sql<{ fsync: string }>`select current_setting('fsync') as fsync`.execute(db);
+  if (rows[0]?.fsync !== 'on') {
+    console.error('PostgreSQL runs with fsync off: records that were handed in may be lost when the machine dies.');
+  }
+  const adapter = new PostgresAdapter(db, config);
+  await adapter.startListening();
+  return adapter;
+}
+
+class PostgresAdapter implements Adapter {
+  readonly name = 'postgres';
+  readonly locksRows = true;
+  readonly db: Kysely<HubTables>;
+  readonly #config: pg.ClientConfig;
+  readonly #changes = new ChangeBus();
+  #listener: pg.Client | undefined;
+  #closed = false;
+
+  constructor(db: Kysely<HubTables>, config: pg.ClientConfig) {
+    this.db = db;
+    this.#config = config;
+  }
+
+  async insertRecords(
+    tx: Transaction<HubTables>,
+    raceNo: number,
+    base: number,
+    rows: readonly NewRecord[],
+  ): Promise<readonly boolean[]> {
+    const { rows: there } = await tx.executeQuery<{ place: number }>(
+      CompiledQuery.raw(INSERT, [
+        raceNo,
+        base,
+        rows.map((r) => r.id),
+        rows.map((r) => r.kind),
+        rows.map((r) => r.device),
+        rows.map((r) => r.owner),
+        rows.map((r) => r.body),
+      ]),
+    );
+    const put = new Array<boolean>(rows.length).fill(false);
+    for (const { place } of there) put[place - 1] = true;
+    return put;
+  }
+
+  async write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T> {
+    return this.db.transaction().execute((tx) =>
+      work(tx, async (change) => {
+        // PostgreSQL delivers it with the commit, and not at all if there is none.
+        await sql`select pg_notify(${CHANNEL}, ${JSON.stringify(change)})`.execute(tx);
+      }),
+    );
+  }
+
+  listen(heard: (change: Change | null) => void): () => void {
+    return this.#changes.listen(heard);
+  }
+
+  /** Listens on a connection of its own, and on a new one when that breaks. */
+  async startListening(): Promise<void> {
+    const client = new pg.Client({ ...this.#config, keepAlive: true });
+    let again = false;
+    const retry = (): void => {
+      if (again || this.#closed) return;
+      again = true;
+      client.end().catch(() => undefined);
+      const timer = setTimeout(() => {
+        this.startListening().then(
+          () => this.#changes.tell(null),
+          () => undefined,
+        );
+      }, RETRY_MS);
+      timer.unref();
+    };
+    client.on('error', retry);
+    client.on('end', retry);
+    client.on('notification', ({ payload }) => {
+      if (payload) this.#changes.tell(JSON.parse(payload) as Change);
+    });
+    this.#listener = client;
+    try {
+      await client.connect();
+      await client.query(`listen ${CHANNEL}`);
+    } catch (error) {
+      retry();
+      throw error;
+    }
+  }
+
+  async afterErase(): Promise<void> {
+    // Dead rows leave the files when PostgreSQL vacuums; asking for it here keeps an erased race no longer than needed.
+    await sql`vacuum records`.execute(this.db);
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    await this.#listener?.end().catch(() => undefined);
+    await this.db.destroy();
+  }
+}

@@ -1,0 +1,31 @@
+import { utcInstant } from '../../records/instant.ts';
+import { type Outcome, succeeded } from '../../records/outcome.ts';
+import type { TokenState } from '../../wire/wire.ts';
+import type { Caller } from './caller.ts';
+import { type Fault, fault } from '../fault.ts';
+import type { Hub } from '../hub.ts';
+
+/** Who may speak in this race, in the order in which they joined. */
+export async function listTokens(hub: Hub, caller: Caller): Promise<TokenState[]> {
+  const rows = await hub.db
+    .selectFrom('tokens')
+    .select(['key', 'device', 'role', 'joined_at'])
+    .where('race_no', '=', caller.raceNo)
+    .orderBy('joined_at')
+    .orderBy('key')
+    .execute();
+  return rows.map(({ key, device, role, joined_at }) => ({ key, device, role, joinedAt: utcInstant(joined_at) }));
+}
+
+/** Takes a device's token back; what it brought stays. The device may join again with a code that is valid then. */
+export async function revokeToken(hub: Hub, caller: Caller, key: string): Promise<Outcome<null, Fault>> {
+  const gone = await hub.adapter.write((tx) =>
+    tx
+      .deleteFrom('tokens')
+      .where('race_no', '=', caller.raceNo)
+      .where('key', '=', key)
+      .returning('key')
+      .executeTakeFirst(),
+  );
+  return gone ? succeeded(null) : fault('not-found', 'This race has no such token.');
+}

@@ -1,0 +1,234 @@
+import { compareCodePoints } from '../records/code-point-order.ts';
+import { FOOT_VALUES, GAITS, METHODS, type Foot, type Gait } from '../records/foot.ts';
+import { TextDictionary } from './text-dictionary.ts';
+
+/** How a sighting came about; a ruling is the lead's, for what observers dispute. */
+export const SIGHTING_METHODS = [...METHODS, 'ruling'] as const;
+export type SightingMethod = (typeof SIGHTING_METHODS)[number];
+
+/** A foot as a small integer: its place in `FOOT_VALUES`. */
+export const UNSEEN = FOOT_VALUES.indexOf('unseen');
+export const WALK = GAITS.indexOf('walk');
+export const LIVE = SIGHTING_METHODS.indexOf('live');
+export const CLIP = SIGHTING_METHODS.indexOf('clip');
+export const RULING = SIGHTING_METHODS.indexOf('ruling');
+
+/** What was seen, in one byte: left foot in bits 0–1, right foot in bits 2–3, gait in bit 4, method in bits 5–6. */
+export function packSeen(left: number, right: number, gait: number, method: number): number {
+  return left | (right << 2) | (gait << 4) | (method << 5);
+}
+export const leftOf = (seen: number): number => seen & 3;
+export const rightOf = (seen: number): number => (seen >> 2) & 3;
+export const gaitOf = (seen: number): number => (seen >> 4) & 1;
+export const methodOf = (seen: number): number => seen >> 5;
+
+/** The bib number of a sighting whose bib nobody could read. */
+export const NO_BIB = -1;
+
+export interface SightingEntry {
+  recordId: string;
+  checkpoint: string;
+  /** Distance from the start. */
+  km: number;
+  /** `null`: not readable. Blanks at its ends do not count. */
+  bib: string | null;
+  gait: Gait;
+  left: Foot;
+  right: Foot;
+  observer: string;
+  method: SightingMethod;
+  /** Milliseconds since 1970-01-01T00:00Z. */
+  observedAtMs: number;
+  note?: string;
+}
+
+/**
+ * `same-record`: that id was there with the same content, and counts as one record. `other-content`: it was there with
+ * other content. `other-km`: its checkpoint was there with another distance. The last two leave the table as it was.
+ */
+export type Added = 'added' | 'same-record' | 'other-content' | 'other-km';
+
+/**
+ * Sightings in columns, each row one record. Texts are replaced by their place in a sorted list, so comparing numbers
+ * compares texts by code point: a million sightings are a few typed arrays.
+ */
+export interface SightingTable {
+  /** Records in the table. */
+  readonly size: number;
+  /** Records that were met again with the same content. */
+  readonly sameRecord: number;
+  /** By km, then by code point. */
+  readonly checkpoints: readonly { readonly name: string; readonly km: number }[];
+  /** By code point. */
+  readonly bibs: readonly string[];
+  /** By code point. */
+  readonly observers: readonly string[];
+  /** For each row its place in `checkpoints`. */
+  readonly checkpoint: Int32Array;
+  /** For each row its place in `bibs`, or `NO_BIB`. */
+  readonly bib: Int32Array;
+  /** For each row its place in `observers`. */
+  readonly observer: Int32Array;
+  /** Milliseconds since 1970-01-01T00:00Z. */
+  readonly observedAtMs: Float64Array;
+  /** Feet, gait and method: see `packSeen`. */
+  readonly seen: Uint8Array;
+  recordId(row: number): string;
+  /** Compares the record ids of two rows by code point. */
+  compareRecordIds(a: number, b: number): number;
+}
+
+/** Gathers sightings for a {@link SightingTable}. */
+export class SightingTableBuilder {
+  // The reader of large files looks its bytes up in these itself and calls `addCoded`.
+  readonly recordIds = new TextDictionary();
+  readonly checkpoints = new TextDictionary();
+  readonly bibs = new TextDictionary();
+  readonly observers = new TextDictionary();
+  readonly notes = new TextDictionary();
+  #km: number[] = [];
+  #size = 0;
+  #sameRecord = 0;
+  #checkpoint = new Int32Array(256);
+  #bib = new Int32Array(256);
+  #observer = new Int32Array(256);
+  #note = new Int32Array(256);
+  #observedAtMs = new Float64Array(256);
+  #seen = new Uint8Array(256);
+
+  /** Adds one sighting. Throws on a `km` or `observedAtMs` that is not finite. */
+  add(entry: SightingEntry): Added {
+    if (!Number.isFinite(entry.km) || !Number.isFinite(entry.observedAtMs)) {
+      throw new RangeError(`sighting ${entry.recordId}: km ${entry.km}, observed at ${entry.observedAtMs} ms`);
+    }
+    const checkpoint = this.checkpoints.codeOfText(entry.checkpoint);
+    if (!this.hasKm(checkpoint, entry.km)) return 'other-km';
+    const bib = entry.bib?.trim() ?? '';
+    return this.addCoded(
+      this.recordIds.codeOfText(entry.recordId),
+      checkpoint,
+      bib === '' ? NO_BIB : this.bibs.codeOfText(bib),
+      this.observers.codeOfText(entry.observer),
+      this.notes.codeOfText(entry.note ?? ''),
+      entry.observedAtMs,
+      packSeen(
+        FOOT_VALUES.indexOf(entry.left),
+        FOOT_VALUES.indexOf(entry.right),
+        GAITS.indexOf(entry.gait),
+        SIGHTING_METHODS.indexOf(entry.method),
+      ),
+    );
+  }
+
+  /** Whether a checkpoint (its number in `checkpoints`) lies at `km`; the first distance it is asked about is taken. */
+  hasKm(checkpoint: number, km: number): boolean {
+    const held = this.#km[checkpoint];
+    if (held !== undefined) return held === km;
+    this.#km[checkpoint] = km;
+    return true;
+  }
+
+  /** The distance of a checkpoint by its number in `checkpoints`, once it has one. */
+  kmOf(checkpoint: number): number | undefined {
+    return this.#km[checkpoint];
+  }
+
+  /** As `add`, with everything looked up in the dictionaries already; the record id last, and its row always added. */
+  addCoded(
+    recordId: number,
+    checkpoint: number,
+    bib: number,
+    observer: number,
+    note: number,
+    observedAtMs: number,
+    seen: number,
+  ): Added {
+    const row = recordId;
+    if (row < this.#size) {
+      const same =
+        this.#checkpoint[row] === checkpoint &&
+        this.#bib[row] === bib &&
+        this.#observer[row] === observer &&
+        this.#note[row] === note &&
+        this.#observedAtMs[row] === observedAtMs &&
+        this.#seen[row] === seen;
+      if (!same) return 'other-content';
+      this.#sameRecord += 1;
+      return 'same-record';
+    }
+    if (row !== this.#size) throw new Error('a record id was looked up without adding its row');
+    if (row === this.#seen.length) this.#grow();
+    this.#checkpoint[row] = checkpoint;
+    this.#bib[row] = bib;
+    this.#observer[row] = observer;
+    this.#note[row] = note;
+    this.#observedAtMs[row] = observedAtMs;
+    this.#seen[row] = seen;
+    this.#size += 1;
+    return 'added';
+  }
+
+  /** The table of all that was added. The builder is used up: what it holds is handed over, not copied. */
+  build(): SightingTable {
+    const size = this.#size;
+    const checkpoint = this.#checkpoint.subarray(0, size);
+    const bib = this.#bib.subarray(0, size);
+    const observer = this.#observer.subarray(0, size);
+    const km = this.#km;
+    const places = sortedTexts(this.checkpoints, checkpoint, (a, b) => km[a.code]! - km[b.code]!);
+    const recordIds = this.recordIds;
+    return {
+      size,
+      sameRecord: this.#sameRecord,
+      checkpoints: places.map(({ code, text }) => ({ name: text, km: km[code]! })),
+      bibs: sortedTexts(this.bibs, bib).map(({ text }) => text),
+      observers: sortedTexts(this.observers, observer).map(({ text }) => text),
+      checkpoint,
+      bib,
+      observer,
+      observedAtMs: this.#observedAtMs.subarray(0, size),
+      seen: this.#seen.subarray(0, size),
+      recordId: (row) => recordIds.text(row),
+      compareRecordIds: (a, b) => recordIds.compare(a, b),
+    };
+  }
+
+  #grow(): void {
+    const length = this.#seen.length * 2;
+    const larger = <Column extends Int32Array | Float64Array | Uint8Array>(column: Column, grown: Column): Column => {
+      grown.set(column);
+      return grown;
+    };
+    this.#checkpoint = larger(this.#checkpoint, new Int32Array(length));
+    this.#bib = larger(this.#bib, new Int32Array(length));
+    this.#observer = larger(this.#observer, new Int32Array(length));
+    this.#note = larger(this.#note, new Int32Array(length));
+    this.#observedAtMs = larger(this.#observedAtMs, new Float64Array(length));
+    this.#seen = larger(this.#seen, new Uint8Array(length));
+  }
+}
+
+interface CodedText {
+  code: number;
+  text: string;
+}
+
+/**
+ * The texts that `column` uses, sorted, and `column` rewritten to their places in that order. Figures then do not depend
+ * on the order of the rows, not even in their last digit.
+ */
+function sortedTexts(
+  dictionary: TextDictionary,
+  column: Int32Array,
+  first: (a: CodedText, b: CodedText) => number = () => 0,
+): CodedText[] {
+  const used = new Uint8Array(dictionary.size);
+  for (const code of column) if (code >= 0) used[code] = 1;
+  const sorted: CodedText[] = [];
+  for (let code = 0; code < used.length; code += 1) if (used[code]) sorted.push({ code, text: dictionary.text(code) });
+  sorted.sort((a, b) => first(a, b) || compareCodePoints(a.text, b.text));
+  const place = new Int32Array(dictionary.size);
+  sorted.forEach(({ code }, i) => (place[code] = i));
+  for (let row = 0; row < column.length; row += 1) if (column[row]! >= 0) column[row] = place[column[row]!]!;
+  return sorted;
+}

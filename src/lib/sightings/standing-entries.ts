@@ -1,0 +1,47 @@
+import type { Foot, Gait } from '../records/foot.ts';
+import type { Projection, ProjectedRuling } from '../records/projection.ts';
+import type { Race } from '../race/race.ts';
+import type { Ruling, Sighting } from '../records/record.ts';
+import type { SightingMethod } from './sighting-table.ts';
+
+/** A sighting or ruling that counts, as a row of the sightings table says it. */
+export interface StandingEntry {
+  readonly record: Sighting | Ruling;
+  /** Checkpoint id. */
+  readonly checkpoint: string;
+  readonly bib: string | null;
+  readonly gait: Gait;
+  readonly left: Foot;
+  readonly right: Foot;
+  readonly method: SightingMethod;
+  /** A ruling is observed when it is made. */
+  readonly observedAt: string;
+}
+
+/** What counts in the findings, by record id: sightings and rulings, corrected, the withdrawn ones left out. */
+export function* standingEntries({ sightings, rulings }: Projection): Generator<StandingEntry> {
+  const waiting = rulings.filter((ruling) => !ruling.withdrawn);
+  let next = 0;
+  for (const { record, checkpoint, bib, gait, left, right, withdrawn } of sightings) {
+    if (withdrawn) continue;
+    for (let ruling = waiting[next]; ruling && ruling.record.id < record.id; ruling = waiting[next]) {
+      yield rulingEntry(ruling);
+      next += 1;
+    }
+    yield { record, checkpoint, bib, gait, left, right, method: record.method, observedAt: record.observedAt };
+  }
+  for (const ruling of waiting.slice(next)) yield rulingEntry(ruling);
+}
+
+/** Ids, in id order, of standing entries whose checkpoint the race does not have: no distance can be given for them. */
+export function entriesOffCourse(projection: Projection, race: Race): string[] {
+  const known = new Set(race.checkpoints.map((checkpoint) => checkpoint.id));
+  const off: string[] = [];
+  for (const { record, checkpoint } of standingEntries(projection)) if (!known.has(checkpoint)) off.push(record.id);
+  return off;
+}
+
+function rulingEntry({ record }: ProjectedRuling): StandingEntry {
+  const { checkpoint, bib, gait = 'run', left, right, madeAt } = record;
+  return { record, checkpoint, bib, gait, left, right, method: 'ruling', observedAt: madeAt };
+}

@@ -1,0 +1,56 @@
+import { plainSightingAt } from './plain-sighting.ts';
+import type { TallyRecord } from '../records/record.ts';
+
+export interface SoundRecord {
+  readonly record: TallyRecord;
+  /** Its canonical form, which is what the hub keeps. */
+  readonly line: string;
+}
+
+/**
+ * Reads a list of records straight from JSON text: parsing all of it and holding it against the schema takes five times
+ * as long. Null when the text has another form than the one in which tablets and hub write it, which says nothing
+ * against it.
+ *
+ * @param from where the first record begins
+ * @param read what each value is that is not plainly a sound sighting
+ * @returns the records, and where the list's closing bracket or what else follows the last one stands
+ */
+export function recordsInText<Read>(
+  text: string,
+  from: number,
+  read: (value: unknown) => Read,
+): { readonly records: (SoundRecord | Read)[]; readonly end: number } | null {
+  const records: (SoundRecord | Read)[] = [];
+  for (let at = from; ; at += 1) {
+    const plain = plainSightingAt(text, at);
+    if (plain) {
+      records.push(plain);
+      at += plain.line.length;
+    } else {
+      const other = objectAt(text, at);
+      if (!other) return null;
+      records.push(read(other.value));
+      at = other.end;
+    }
+    if (text[at] !== ',') return { records, end: at };
+  }
+}
+
+/** A record has one object within it at most; what more braces there are stand in its note. */
+const MOST_BRACES = 8;
+
+/** The object that begins at `from`, or null when none ends at one of the next few braces. */
+function objectAt(text: string, from: number): { readonly value: unknown; readonly end: number } | null {
+  let end = from;
+  for (let braces = 0; braces < MOST_BRACES; braces += 1) {
+    end = text.indexOf('}', end) + 1;
+    if (end === 0) return null;
+    try {
+      return { value: JSON.parse(text.slice(from, end)) as unknown, end };
+    } catch {
+      // That brace stands within the object.
+    }
+  }
+  return null;
+}
