@@ -8,6 +8,8 @@ const COMMANDS: Commands = {
   merge: () => import('./merge.ts'),
   export: () => import('./export.ts'),
   check: () => import('./check.ts'),
+  'practice-set': () => import('./practice-set.ts'),
+  'practice-score': () => import('./practice-score.ts'),
 };
 
 const io: Io = {

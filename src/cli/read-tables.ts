@@ -19,7 +19,7 @@ const MOST_LIST_BYTES = 400e6;
 const LIST_WORDS: Record<OrganiserKind, string> = { startlist: 'a start list', results: 'results' };
 
 /** Says what is wrong with a file, one line for each fault: the first {@link FAULTS_KEPT}, then how many more. */
-function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
+export function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
   const said = faults.slice(0, FAULTS_KEPT);
   for (const fault of said) io.err(`${path}: ${faultText(fault)}\n`);
   const more = faultCount - said.length;
@@ -27,7 +27,7 @@ function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCou
 }
 
 /** Why a file cannot be read, in words. */
-function unreadable(error: unknown): string {
+export function unreadable(error: unknown): string {
   const { code, message } = error as NodeJS.ErrnoException;
   if (code === 'ENOENT') return 'there is no such file';
   if (code === 'EISDIR') return 'is a directory; expected a CSV file';

@@ -1,7 +1,8 @@
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { SightingTableBuilder, type SightingTable } from '../sightings/sighting-table.ts';
-import { CsvScanner, LONGEST_ROW_BYTES, type RowFlaw } from './csv-scanner.ts';
+import { CsvScanner } from './csv-scanner.ts';
 import { FaultList } from './fault-list.ts';
+import { ROW_FLAW_WORDS } from './row-flaw-words.ts';
 import type { SightingOrigins } from './sighting-origins.ts';
 import { SightingRowReader } from './sighting-row-reader.ts';
 import { placeColumns } from './sightings-columns.ts';
@@ -22,14 +23,6 @@ export interface ReadSightings {
   /** Data rows of the file; a record met twice counts twice. */
   rows: number;
 }
-
-const FLAWS: Record<RowFlaw, string> = {
-  'quote-inside': 'a cell has a quotation mark inside but does not begin with one',
-  'text-after-quote': 'there is text between a closing quotation mark and the next comma',
-  'lone-carriage-return': 'a carriage return stands alone; rows end with CRLF or LF',
-  'unclosed-quote': 'a quotation mark opens a cell here and none closes it before the end of the file',
-  'too-long': `is longer than ${LONGEST_ROW_BYTES} bytes: a quotation mark left open, or no table at all`,
-};
 
 /**
  * Reads sightings from the bytes of a CSV file (RFC 4180, UTF-8 with or without its mark, CRLF or LF) as they arrive:
@@ -98,7 +91,7 @@ export class SightingsReader {
     if (this.#broken) return;
     const { flaw, row } = this.#scanner;
     if (flaw !== null) {
-      this.#faults.add({ row, expected: FLAWS[flaw] });
+      this.#faults.add({ row, expected: ROW_FLAW_WORDS[flaw] });
       // Without headings nothing below can be understood.
       if (!this.#rowReader) this.#broken = true;
     } else if (this.#rowReader) {
