@@ -2,13 +2,12 @@
 export type Random = () => number;
 
 /**
- * The same row of numbers for the same seed: a Weyl sequence of 32 bits whose steps are mixed by multiplication and shifts
- * (the splitmix construction of Steele, Lea and Flood, 2014, cut to 32 bits). For invented data and simulations; not for
- * secrets.
+ * The same row of 32-bit words (0 to 2^32 − 1) for the same seed: a Weyl sequence whose steps are mixed by multiplication
+ * and shifts (the splitmix construction of Steele, Lea and Flood, 2014, cut to 32 bits). Not for secrets.
  *
  * @param seed any integer
  */
-export function seededRandom(seed: number): Random {
+export function seededWords(seed: number): () => number {
   let state = seed | 0;
   return () => {
     state = (state + 0x9e3779b9) | 0;
@@ -17,8 +16,14 @@ export function seededRandom(seed: number): Random {
     mixed ^= mixed >>> 15;
     mixed = Math.imul(mixed, 0x735a2d97);
     mixed ^= mixed >>> 15;
-    return (mixed >>> 0) / 2 ** 32;
+    return mixed >>> 0;
   };
+}
+
+/** The same row of numbers for the same seed, for invented data and simulations. `seed` is any integer. */
+export function seededRandom(seed: number): Random {
+  const nextWord = seededWords(seed);
+  return () => nextWord() / 2 ** 32;
 }
 
 /** A draw from the normal distribution by the formula of Box and Muller (1958). */
