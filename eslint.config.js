@@ -55,6 +55,7 @@ const PURE_ROOMS = [
   'stats',
   'findings',
   'demo',
+  'screen',
 ];
 
 const ALL_PACKAGES = {
@@ -66,7 +67,7 @@ const ALL_PACKAGES = {
 };
 const PACKAGES_KEPT_OUT = {
   ...Object.fromEntries(
-    [...PURE_ROOMS, 'tables', 'wire', 'screen'].map((room) => [room, ['svelte', 'dexie', 'charts', 'sql', 'node']]),
+    [...PURE_ROOMS, 'tables', 'wire'].map((room) => [room, ['svelte', 'dexie', 'charts', 'sql', 'node']]),
   ),
   store: ['svelte', 'charts', 'sql', 'node'],
   sync: ['svelte', 'dexie', 'charts', 'sql', 'node'],

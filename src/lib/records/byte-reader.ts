@@ -1,4 +1,4 @@
-import { decodeUtf8 } from '../domain/utf8.ts';
+import { decodeUtf8 } from './utf8.ts';
 
 const NOTHING = new Uint8Array();
 

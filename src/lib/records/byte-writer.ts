@@ -1,4 +1,4 @@
-import { encodeUtf8 } from '../domain/utf8.ts';
+import { encodeUtf8 } from './utf8.ts';
 
 const FIRST_CAPACITY = 1024;
 

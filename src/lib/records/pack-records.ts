@@ -1,4 +1,4 @@
-import type { TallyRecord } from '../domain/record.ts';
+import type { TallyRecord } from './record.ts';
 import { ByteWriter } from './byte-writer.ts';
 import { millisecondsOfId, packedIdBits } from './packed-id.ts';
 import {

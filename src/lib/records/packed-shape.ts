@@ -1,5 +1,5 @@
-import { FOOT_VALUES, type Foot } from '../domain/foot.ts';
-import type { RecordKind, TallyRecord } from '../domain/record.ts';
+import { FOOT_VALUES, type Foot } from './foot.ts';
+import type { RecordKind, TallyRecord } from './record.ts';
 
 /** The kinds that columns can hold; the place of each is its number. A file with others travels as text. */
 export const PACKED_KINDS = ['sighting', 'correction', 'withdrawal', 'ruling'] as const satisfies readonly RecordKind[];

@@ -1,5 +1,5 @@
-import { recordLine } from '../domain/canonical-record.ts';
-import type { TallyRecord } from '../domain/record.ts';
+import { recordLine } from './canonical-record.ts';
+import type { TallyRecord } from './record.ts';
 import { ByteReader } from './byte-reader.ts';
 import { ID_RANDOM_BITS, idOfPackedBits } from './packed-id.ts';
 import type { PackedRecords } from './pack-records.ts';

@@ -1,4 +1,4 @@
-import { seededWords } from '../domain/seeded-random.ts';
+import { seededWords } from '../records/seeded-random.ts';
 
 /**
  * What each block is multiplied by in frame `n`: 1 for block n and 0 for the others while n is below `blocks`, else the

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { seededWords } from '../domain/seeded-random.ts';
+import { seededWords } from '../records/seeded-random.ts';
 import { base45Bytes, base45Text } from './base45.ts';
 import { BlockSums } from './block-sums.ts';
 import { CodeSequence } from './code-sequence.ts';
@@ -27,7 +27,7 @@ test.each([0, 0.2, 0.5])(
     const extra: number[] = [];
     for (let draw = 0; draw < 1000; draw += 1) {
       const next = seededWords(draw * 7919 + loss * 100);
-      const payload = randomBytes(1 + (next() % (60 * SMALL_BLOCK)), draw);
+      const payload = randomBytes(1 + (next() % (40 * SMALL_BLOCK)), draw);
       const text = smallSequence(payload, next());
       const collector = new FrameCollector();
       let different = 0;

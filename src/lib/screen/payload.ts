@@ -1,8 +1,8 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { deflateSync, Inflate } from 'fflate';
-import { failed, succeeded, type Outcome } from '../domain/outcome.ts';
-import type { TallyRecord } from '../domain/record.ts';
-import { encodeUtf8 } from '../domain/utf8.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import type { TallyRecord } from '../records/record.ts';
+import { encodeUtf8 } from '../records/utf8.ts';
 import { ByteReader } from '../records/byte-reader.ts';
 import { ByteWriter } from '../records/byte-writer.ts';
 import { packRecords } from '../records/pack-records.ts';

@@ -1,4 +1,4 @@
-import { decodeUtf8, encodeUtf8 } from './utf8.ts';
+import { decodeUtf8, encodeUtf8 } from '../records/utf8.ts';
 
 /**
  * Numbers texts 0, 1, 2 … in the order in which they are first met. The texts are kept as UTF-8 bytes end to end in one

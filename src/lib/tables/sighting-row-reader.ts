@@ -8,7 +8,7 @@ import {
   type SightingTableBuilder,
 } from '../sightings/sighting-table.ts';
 import { UNPRINTABLE } from '../records/unprintable.ts';
-import { decodeUtf8 } from '../sightings/utf8.ts';
+import { decodeUtf8 } from '../records/utf8.ts';
 import type { CsvScanner } from './csv-scanner.ts';
 import type { FaultList } from './fault-list.ts';
 import { instantOfBytes } from './instant-of-bytes.ts';
