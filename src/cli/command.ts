@@ -1,8 +1,11 @@
-/** What a command may touch of the world around it; tests hand in their own. */
+/**
+ * What a command may touch of the world around it; tests hand in their own. Characters that steer a terminal are shown by
+ * their number, whatever file they came from.
+ */
 export interface Io {
-  /** Writes to standard output as it is: end lines yourself. */
+  /** Writes to standard output: end lines yourself. */
   out(text: string): void;
-  /** Writes to standard error as it is: end lines yourself. */
+  /** Writes to standard error: end lines yourself. A carriage return at the start writes over the line that stands there. */
   err(text: string): void;
   /** Whether standard error is a terminal: only then is progress worth showing. */
   readonly errIsTerminal: boolean;

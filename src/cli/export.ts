@@ -1,20 +1,24 @@
 import { projectRecords } from '../lib/records/projection.ts';
 import { entriesOffCourse } from '../lib/sightings/standing-entries.ts';
-import { changesCsv } from '../lib/tables/changes-csv.ts';
+import { CHANGES_COLUMNS, changesCsv } from '../lib/tables/changes-csv.ts';
+import { csvLine } from '../lib/tables/csv-line.ts';
+import { SIGHTINGS_COLUMNS } from '../lib/tables/sightings-columns.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
+import { beginsWith } from './refuse-outputs.ts';
 import { writeFiles, type FileToWrite } from './write-files.ts';
 
 const IDS_SAID = 20;
 
-const OPTIONS = { csv: { type: 'string' }, changes: { type: 'string' } } as const;
+const OPTIONS = { csv: { type: 'string' }, changes: { type: 'string' }, force: { type: 'boolean' } } as const;
 
 interface Asked {
   readonly files: readonly string[];
   readonly csv: string | undefined;
   readonly changes: string | undefined;
+  readonly force: boolean;
 }
 
 /** Writes tables of what hand-off files hold. */
@@ -22,6 +26,7 @@ export const command = makeCommand({
   name: 'export',
   summary: 'Write the sightings of hand-off files as CSV',
   usage: `Usage: npm run --silent kerbside -- export FILE.ndjson… [--csv FILE.csv] [--changes FILE.csv]
+         [--force]
 
 Reads hand-off files of one race and writes tables of their union; at least one of the two.
 Anything wrong with a file is said with its file and line; then the exit code is 2 and
@@ -30,6 +35,7 @@ nothing is written.
   --csv FILE       the sightings as they now stand, ready for "analyse": corrections applied,
                    withdrawn sightings left out, rulings as rows of method "ruling"
   --changes FILE   every correction and withdrawal: record, target, field, before, after, by, when
+  --force          replace a file that is there also if it is no such table
 
 Texts that a spreadsheet would take for a formula (first character = + - @ or a tab) and those
 that begin with an apostrophe get an apostrophe in front; "analyse" takes it off again.
@@ -53,16 +59,27 @@ async function run(options: Asked, io: Io): Promise<number> {
     }
     if (offCourse.length > IDS_SAID) io.err(`and ${offCourse.length - IDS_SAID} more such records\n`);
     if (offCourse.length > 0) return EXIT_FAULT;
-    files.push({ path: options.csv, pieces: sightingsCsv(projection, race) });
+    files.push({ path: options.csv, pieces: sightingsCsv(projection, race), replaces: beginsAs(SIGHTINGS_COLUMNS) });
   }
   if (options.changes !== undefined) {
-    files.push({ path: options.changes, pieces: changesCsv(records, projection, race) });
+    files.push({
+      path: options.changes,
+      pieces: changesCsv(records, projection, race),
+      replaces: beginsAs(CHANGES_COLUMNS),
+    });
   }
-  return (await writeFiles(files, io)) ? EXIT_DONE : EXIT_FAULT;
+  return (await writeFiles(files, { inputs: options.files, force: options.force }, io)) ? EXIT_DONE : EXIT_FAULT;
+}
+
+/** The first headings of every version's tables, after which later versions have set more. */
+const STABLE_HEADINGS = 7;
+
+function beginsAs(columns: readonly string[]): (path: string) => Promise<boolean> {
+  return (path) => beginsWith(path, csvLine(columns.slice(0, STABLE_HEADINGS)).trimEnd());
 }
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (files.length === 0) return 'name the hand-off files to read';
   if (!values.csv && !values.changes) return 'say with --csv or --changes what is to be written';
-  return { files, csv: values.csv || undefined, changes: values.changes || undefined };
+  return { files, csv: values.csv || undefined, changes: values.changes || undefined, force: values.force ?? false };
 }

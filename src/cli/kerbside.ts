@@ -1,5 +1,7 @@
 import process from 'node:process';
-import type { Io } from './command.ts';
+import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { fileFault } from './file-fault.ts';
+import { harmlessLine, harmlessText } from './harmless-text.ts';
 import { runCommandLine, type Commands } from './run-command-line.ts';
 
 // One line for each command, in the order of the help text.
@@ -13,16 +15,20 @@ const COMMANDS: Commands = {
 };
 
 const io: Io = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
+  out: (text) => void process.stdout.write(harmlessText(text)),
+  err: (text) => void process.stderr.write(harmlessLine(text)),
   errIsTerminal: process.stderr.isTTY,
 };
 
-// `kerbside … | head` closes the pipe early: that is no fault of ours and needs no stack trace.
+// A full disk and a reader that has gone (`kerbside … | head`) are no faults of ours and need no stack trace.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE') process.exit(0);
-  throw error;
+  const gone = error.code === 'EPIPE';
+  const why = gone ? 'its reader has gone' : fileFault(error);
+  io.err(`kerbside: standard output was not written to its end: ${why}\n`);
+  process.exit(gone ? EXIT_DONE : EXIT_FAULT);
 });
+// There is nowhere left to say it.
+process.stderr.on('error', () => process.exit(EXIT_FAULT));
 
 // Not process.exit(): output still on its way to a pipe would be cut off.
 process.exitCode = await runCommandLine(process.argv.slice(2), COMMANDS, io);

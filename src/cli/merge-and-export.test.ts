@@ -92,12 +92,30 @@ describe('kerbside merge', () => {
     expect(await readFile(path('b'), 'utf8')).toBe(whole);
   });
 
-  it('can write over one of the files it read', async () => {
+  it('replaces an earlier output, and another file only with --force', async () => {
     await put('1.ndjson', RECORDS.slice(0, 2));
     await put('2.ndjson', RECORDS.slice(2));
+    await put('out', RECORDS.slice(0, 4));
     await put('all.ndjson', RECORDS);
-    expect((await run(mergeCommand, path('1.ndjson'), path('2.ndjson'), '--out', path('1.ndjson'))).code).toBe(0);
-    expect(await readFile(path('1.ndjson'), 'utf8')).toBe(await readFile(path('all.ndjson'), 'utf8'));
+    const whole = await readFile(path('all.ndjson'), 'utf8');
+    const files = [path('1.ndjson'), path('2.ndjson'), '--out', path('out')];
+    expect((await run(mergeCommand, ...files)).code).toBe(0);
+    expect(await readFile(path('out'), 'utf8')).toBe(whole);
+    // A union that has not all of it, a newer set-up, another race, another kind of file.
+    for (const before of [
+      whole,
+      [...writeHandoff({ ...race, revision: 4 }, [])].join(''),
+      [...writeHandoff({ ...race, id: race.id.replace('7d', '8d') }, [])].join(''),
+      'my notes\n',
+    ]) {
+      await writeFile(path('out'), before);
+      const { code, err } = await run(mergeCommand, path('1.ndjson'), '--out', path('out'));
+      expect([code, err.split('\n').length]).toEqual([2, 2]);
+      expect(err).toMatch(/out: stands there already .*--force replaces it/);
+      expect(await readFile(path('out'), 'utf8')).toBe(before);
+    }
+    expect((await run(mergeCommand, ...files, '--force')).code).toBe(0);
+    expect(await readFile(path('out'), 'utf8')).toBe(whole);
   });
 
   it('says file and line of a fault, writes nothing and leaves what was there', async () => {

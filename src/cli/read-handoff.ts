@@ -1,6 +1,7 @@
-import { createReadStream } from 'node:fs';
-import { readHandoffFiles, type HandoffContent } from '../lib/tables/handoff-file.ts';
+import { createReadStream, statSync } from 'node:fs';
+import { MOST_HANDOFF_BYTES, readHandoffFiles, type HandoffContent } from '../lib/tables/handoff-file.ts';
 import type { Io } from './command.ts';
+import { fileFault } from './file-fault.ts';
 
 const FAULTS_SAID = 20;
 
@@ -29,8 +30,17 @@ class UnreadableFile extends Error {}
 
 async function* piecesOf(path: string): AsyncGenerator<Uint8Array> {
   try {
-    for await (const piece of createReadStream(path, { highWaterMark: 1 << 20 })) yield piece as Uint8Array;
+    const { size } = statSync(path);
+    for await (const piece of createReadStream(path, { highWaterMark: 1 << 20 })) {
+      yield piece as Uint8Array;
+      // Not before the first piece, which may say better what is wrong.
+      if (size > MOST_HANDOFF_BYTES) {
+        const most = `more than a hand-off file can have (${MOST_HANDOFF_BYTES})`;
+        throw new UnreadableFile(`${path}: has ${size} bytes, ${most}: is it another file?`);
+      }
+    }
   } catch (error) {
-    throw new UnreadableFile(`${path}: cannot be read: ${(error as Error).message}`);
+    if (error instanceof UnreadableFile) throw error;
+    throw new UnreadableFile(`${path}: cannot be read: ${fileFault(error)}`);
   }
 }

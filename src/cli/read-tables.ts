@@ -1,4 +1,4 @@
-import { open, readFile, stat } from 'node:fs/promises';
+import { open, type FileHandle } from 'node:fs/promises';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import {
   readOrganiserFile,
@@ -10,10 +10,13 @@ import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
 import { FAULTS_KEPT, SightingsReader } from '../lib/tables/sightings-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
 import type { Io } from './command.ts';
+import { CLEAR_LINE } from './harmless-text.ts';
 
 const CHUNK_BYTES = 1 << 20;
 /** Smaller files are read before anyone could follow a progress line. */
 const PROGRESS_FROM_BYTES = 5e6;
+/** A million sightings are a thirtieth of this. */
+const MOST_SIGHTINGS_BYTES = 4e9;
 /** Lists are read as a whole; a field of a million runners is a tenth of this. */
 const MOST_LIST_BYTES = 400e6;
 const LIST_WORDS: Record<OrganiserKind, string> = { startlist: 'a start list', results: 'results' };
@@ -26,9 +29,74 @@ export function sayFaults(io: Io, path: string, faults: readonly TableFault[], f
   if (more > 0) io.err(`${path}: and ${more} more ${more === 1 ? 'fault' : 'faults'}\n`);
 }
 
+class TooLarge extends Error {}
+
+/**
+ * Reads a file piece by piece until `take` wants no more; a piece is only there while `take` runs. Throws `TooLarge` when it
+ * has more than `most` bytes, before reading what is known to be too large.
+ */
+async function readPieces(
+  path: string,
+  { most, what }: { readonly most: number; readonly what: string },
+  io: Io,
+  take: (bytes: Uint8Array) => boolean,
+): Promise<void> {
+  const file = await open(path);
+  try {
+    const { size } = await file.stat();
+    const tooLarge = (bytes: string) =>
+      new TooLarge(`has ${bytes} bytes, more than ${what} can have (${most}): is it another file?`);
+    const progress = io.errIsTerminal && size >= PROGRESS_FROM_BYTES ? new ReadingProgress(path, size, io) : null;
+    let done = 0;
+    for await (const bytes of chunksOf(file)) {
+      if (!take(bytes)) break;
+      // Not before the first piece, which may say better what is wrong.
+      if (size > most) throw tooLarge(String(size));
+      done += bytes.length;
+      if (done > most) throw tooLarge(`more than ${most}`);
+      progress?.tell(done);
+    }
+    if (progress) io.err(CLEAR_LINE);
+  } finally {
+    await file.close();
+  }
+}
+
+async function* chunksOf(file: FileHandle): AsyncGenerator<Uint8Array> {
+  const buffer = new Uint8Array(CHUNK_BYTES);
+  for (;;) {
+    const { bytesRead } = await file.read(buffer, 0, CHUNK_BYTES);
+    if (bytesRead === 0) return;
+    yield buffer.subarray(0, bytesRead);
+  }
+}
+
+class ReadingProgress {
+  readonly #path: string;
+  readonly #size: number;
+  readonly #io: Io;
+  #said = -1;
+
+  constructor(path: string, size: number, io: Io) {
+    this.#path = path;
+    this.#size = size;
+    this.#io = io;
+  }
+
+  tell(done: number): void {
+    const percent = Math.floor((100 * done) / this.#size);
+    if (percent > this.#said) this.#io.err(`\rReading ${this.#path}: ${(this.#said = percent)} %`);
+  }
+}
+
+function hasUtf16Mark(bytes: Uint8Array): boolean {
+  return (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+}
+
 /** Why a file cannot be read, in words. */
 export function unreadable(error: unknown): string {
   const { code, message } = error as NodeJS.ErrnoException;
+  if (error instanceof TooLarge) return message;
   if (code === 'ENOENT') return 'there is no such file';
   if (code === 'EISDIR') return 'is a directory; expected a CSV file';
   if (code === 'EACCES') return 'may not be read';
@@ -48,25 +116,10 @@ export async function readSightingsFile(
 ): Promise<SightingTable | undefined> {
   const reader = new SightingsReader(origins);
   try {
-    const file = await open(path);
-    try {
-      const { size } = await file.stat();
-      const progress = io.errIsTerminal && size >= PROGRESS_FROM_BYTES;
-      const buffer = new Uint8Array(CHUNK_BYTES);
-      let done = 0;
-      let said = -1;
-      for (;;) {
-        const { bytesRead } = await file.read(buffer, 0, CHUNK_BYTES);
-        if (bytesRead === 0 || reader.hopeless) break;
-        reader.push(buffer.subarray(0, bytesRead));
-        done += bytesRead;
-        const percent = Math.floor((100 * done) / size);
-        if (progress && percent > said) io.err(`\rReading ${path}: ${(said = percent)} %`);
-      }
-      if (progress) io.err('\r\u001b[K');
-    } finally {
-      await file.close();
-    }
+    await readPieces(path, { most: MOST_SIGHTINGS_BYTES, what: 'a sightings table' }, io, (bytes) => {
+      reader.push(bytes);
+      return !reader.hopeless;
+    });
   } catch (error) {
     io.err(`${path}: ${unreadable(error)}\n`);
     return undefined;
@@ -88,19 +141,18 @@ export async function readListFile<Kind extends OrganiserKind>(
   options: OrganiserOptions,
   io: Io,
 ): Promise<OrganiserRows[Kind][] | undefined> {
-  let bytes: Uint8Array;
+  const pieces: Uint8Array[] = [];
   try {
-    const { size } = await stat(path);
-    if (size > MOST_LIST_BYTES) {
-      const most = `more than ${LIST_WORDS[kind]} can have (${MOST_LIST_BYTES})`;
-      io.err(`${path}: has ${size} bytes, ${most}: is it another file?\n`);
-      return undefined;
-    }
-    bytes = await readFile(path);
+    await readPieces(path, { most: MOST_LIST_BYTES, what: LIST_WORDS[kind] }, io, (bytes) => {
+      pieces.push(bytes.slice());
+      // What is no text is said after its first bytes, and may have no end.
+      return pieces.length > 1 || !bytes.subarray(0, 65_536).includes(0) || hasUtf16Mark(bytes);
+    });
   } catch (error) {
     io.err(`${path}: ${unreadable(error)}\n`);
     return undefined;
   }
+  const bytes = Buffer.concat(pieces);
   const { rows, faults, faultCount, said } = readOrganiserFile(bytes, kind, options);
   if (faultCount > 0) {
     sayFaults(io, path, faults, faultCount);

@@ -15,6 +15,10 @@ export const HANDOFF_EXTENSION = '.ndjson';
 const PIECE_CHARACTERS = 65_536;
 /** No record and no race comes near this length: a file without line ends must not fill the memory. */
 const LONGEST_LINE_BYTES = 1_048_576;
+/** A hand-off file has some 350 bytes a record: six million of them are no race any more. */
+export const MOST_HANDOFF_BYTES = 2 * 1024 ** 3;
+/** A file with more faults than this is another file. */
+const MOST_FAULTS = 1000;
 const LINE_FEED = 0x0a;
 
 export interface HandoffContent {
@@ -65,7 +69,8 @@ export function* writeHandoff(race: Race, records: Iterable<TallyRecord>): Gener
  * Reads any number of hand-off files and unites them: the union of their records, and the race line that stands. The
  * order of the files and reading one of them again make no difference.
  *
- * Every fault of every file is reported, not only the first: a line that is no record, a record of another race, another
+ * Every fault of every file is reported, not only the first, unless it shows that the rest is no hand-off file (the first
+ * line, a line without end, the file's size, a thousand faults): that file is then not read further. A fault is a line that is no record, a record of another race, another
  * race than the first file's, one id with two contents. Blank lines say nothing and are passed over.
  *
  * @param sources at least one
@@ -81,6 +86,7 @@ export async function readHandoffFiles(
     for await (const bytes of chunks) {
       reader.push(bytes);
       onBytes(bytes.length);
+      if (reader.hopeless) break;
     }
     reader.end();
     readers.push(reader);
@@ -125,19 +131,29 @@ class HandoffReader {
   readonly #decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
   #rest: Uint8Array = new Uint8Array();
   #line = 0;
-  #overlong = false;
+  #bytes = 0;
+  #hopeless = false;
 
   constructor(file: string, expectedRace: Race | undefined) {
     this.file = file;
     this.#expectedRace = expectedRace;
   }
 
+  /** Whether what follows is no hand-off file whatever it holds, so that it need not be read. */
+  get hopeless(): boolean {
+    return this.#hopeless;
+  }
+
   push(bytes: Uint8Array): void {
-    if (this.#overlong) return;
+    if (this.#hopeless) return;
+    this.#bytes += bytes.length;
+    if (this.#bytes > MOST_HANDOFF_BYTES) return this.#giveUp('the file has more than 2 GiB: it is not read further');
     const end = bytes.lastIndexOf(LINE_FEED);
     if (end === -1) {
       this.#rest = joined(this.#rest, bytes);
-      if (this.#rest.length > LONGEST_LINE_BYTES) this.#giveUp();
+      if (this.#rest.length > LONGEST_LINE_BYTES) {
+        this.#giveUp('this line is too long for a record; the file is not read further');
+      }
       return;
     }
     this.#readLines(joined(this.#rest, bytes.subarray(0, end)));
@@ -150,11 +166,11 @@ class HandoffReader {
     if (this.#line === 0) this.fault('the file is empty; a hand-off file begins with the race', 1);
   }
 
-  #giveUp(): void {
-    this.#overlong = true;
+  #giveUp(message: string): void {
+    this.#hopeless = true;
     this.#rest = new Uint8Array();
-    this.fault('this line is too long for a record; the file is not read further', this.#line + 1);
     this.#line += 1;
+    this.fault(message);
   }
 
   fault(message: string, line = this.#line): void {
@@ -186,10 +202,12 @@ class HandoffReader {
   }
 
   #readLine(text: string | undefined): void {
+    if (this.#hopeless) return;
     this.#line += 1;
     if (text === undefined) this.fault('this line is not UTF-8 text');
     else if (this.#line === 1) this.#readHeader(text.startsWith('\ufeff') ? text.slice(1) : text);
     else if (text.trim() !== '') this.#readRecord(text);
+    if (!this.race || this.faults.length >= MOST_FAULTS) this.#hopeless = true;
   }
 
   #readHeader(text: string): void {
