@@ -7,6 +7,7 @@ import { alignedTable } from './aligned-table.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { mixOf } from './practice-options.ts';
+import { beginsWith } from './refuse-outputs.ts';
 import { writeFiles } from './write-files.ts';
 
 const OPTIONS = {
@@ -15,12 +16,14 @@ const OPTIONS = {
   level: { type: 'string' },
   mix: { type: 'string' },
   key: { type: 'string' },
+  force: { type: 'boolean' },
   json: { type: 'boolean' },
 } as const;
 
 interface Asked {
   readonly spec: SetSpec;
   readonly key: string | undefined;
+  readonly force: boolean;
   readonly json: boolean;
 }
 
@@ -35,7 +38,7 @@ export const command = makeCommand({
   name: 'practice-set',
   summary: 'Draw a set of landings to practise on, whose classes are known',
   usage: `Usage: npm run --silent kerbside -- practice-set --seed N [--items N] [--level 1-5]
-         [--mix balanced|race|A,B,C] [--key KEY.csv] [--json]
+         [--mix balanced|race|A,B,C] [--key KEY.csv [--force]] [--json]
 
 Draws landings as the Practice screen shows them. The same seed gives the same set everywhere.
 
@@ -46,6 +49,7 @@ Draws landings as the Practice screen shows them. The same seed gives the same s
   --mix MIX     balanced (a third of each class, the default), race (as road races have
                 them) or three weights of rearfoot, midfoot and forefoot, such as 80,15,5
   --key FILE    write the key too: item, class, foot, rate, level
+  --force       replace a file that is there also if it is no such key
   --json        {items, poses}: all items, and sole and shank of the first three by time
 `,
   options: OPTIONS,
@@ -53,9 +57,13 @@ Draws landings as the Practice screen shows them. The same seed gives the same s
   run,
 });
 
-async function run({ spec, key, json }: Asked, io: Io): Promise<number> {
+async function run({ spec, key, force, json }: Asked, io: Io): Promise<number> {
   const items = drawSet(spec);
-  if (key !== undefined && !(await writeFiles([{ path: key, pieces: keyCsv(items) }], io))) return EXIT_FAULT;
+  if (key !== undefined) {
+    const replaces = (path: string) => beginsWith(path, 'item,class,foot,rate');
+    const file = { path: key, pieces: keyCsv(items), replaces };
+    if (!(await writeFiles([file], { inputs: [], force }, io))) return EXIT_FAULT;
+  }
   const poses = items.slice(0, POSED_ITEMS).map((landing) => ({
     item: landing.item,
     poses: POSE_TIMES_MS.map((t) => ({ t, ...landingPose(landing, t) })),
@@ -76,7 +84,12 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (level === undefined) return `--level: "${values.level}" is not one of ${PRACTICE_LEVELS.join(', ')}`;
   const mix = mixOf(values.mix ?? 'balanced', ['balanced', 'race']);
   if (typeof mix === 'string') return mix;
-  return { spec: { seed, items, level, mix }, key: values.key, json: values.json ?? false };
+  return {
+    spec: { seed, items, level, mix },
+    key: values.key,
+    force: values.force ?? false,
+    json: values.json ?? false,
+  };
 }
 
 /** NaN for what is no whole number that a program can hold exactly. */
