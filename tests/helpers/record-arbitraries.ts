@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { FOOT_VALUES } from '../../src/lib/records/foot.ts';
-import type { Correction, Ruling, Sighting, TallyRecord, Withdrawal } from '../../src/lib/records/record.ts';
+import type {
+  Acceptance,
+  Correction,
+  Ruling,
+  Sighting,
+  TallyRecord,
+  Withdrawal,
+} from '../../src/lib/records/record.ts';
 
 /** An invented race and the few checkpoints and bibs that make records meet each other. */
 export const RACE_ID = '3f0f9a52-6c1e-4b0a-9d53-0c6a5f3b2a11';
@@ -87,6 +94,17 @@ const ruling = (n: number): fc.Arbitrary<TallyRecord> =>
     })
     .map(({ feet: seen, ...rest }) => present({ ...rest, ...seen }) as Ruling);
 
+const acceptance = (n: number, count: number): fc.Arbitrary<TallyRecord> =>
+  fc
+    .record({
+      ...common(n),
+      kind: fc.constant('acceptance' as const),
+      doubt: fc.constantFrom('0123456789abcdef', 'fedcba9876543210'),
+      settles: fc.constantFrom('disputed', 'double'),
+      targets: fc.uniqueArray(fc.integer({ min: 0, max: count }).map(recordId), { maxLength: 3 }),
+    })
+    .map((record) => present(record) as Acceptance);
+
 /**
  * A set of valid records with distinct ids that target each other freely: missing targets, corrections of corrections,
  * withdrawals of withdrawals and rings of them included.
@@ -101,6 +119,7 @@ export const recordSet: fc.Arbitrary<TallyRecord[]> = fc
           { weight: 3, arbitrary: correction(n, count) },
           { weight: 3, arbitrary: withdrawal(n, count) },
           { weight: 1, arbitrary: ruling(n) },
+          { weight: 1, arbitrary: acceptance(n, count) },
         ),
       ),
     ),

@@ -15,6 +15,7 @@ export function decisionWords(
       return `${record.bib} at ${place(record.checkpoint)} ruled ${feet.replaceAll('unseen', 'not seen')}`;
     }
     if (record.kind === 'sighting') return '';
+    if (record.kind === 'acceptance') return decision.words;
     const target = sightings.get(record.target);
     const bib = target?.record.bib ?? 'no bib';
     const where = place(target?.record.checkpoint);

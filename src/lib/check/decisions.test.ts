@@ -46,7 +46,6 @@ const WAYS = ['accept', 'correct', 'unreadable', 'withdraw', 'rule', 'leave'] as
 type Way = (typeof WAYS)[number];
 
 function draftsOf(doubt: Doubt, way: Way, input: ReturnType<typeof look>['input']): readonly DecisionDraft[] {
-  const sightings = input.sightings.filter((s) => s.method !== 'ruling').map((s) => s.id);
   const records = doubt.records.slice(0, 1);
   if (way === 'accept' && doubt.proposal) return doubt.proposal;
   if (way === 'correct' && doubt.bib !== null) return correctBib(doubt, records, doubt.candidates[0]?.bib ?? '4242');
@@ -55,7 +54,7 @@ function draftsOf(doubt: Doubt, way: Way, input: ReturnType<typeof look>['input'
   if (way === 'rule' && doubt.bib !== null) {
     return rule(doubt, input, { gait: 'run', left: 'midfoot', right: 'midfoot' });
   }
-  return leaveAsIs(doubt, sightings) ?? [];
+  return leaveAsIs(doubt);
 }
 
 const choices = fc.array(fc.tuple(fc.nat(99), fc.constantFrom(...WAYS)), { minLength: 1, maxLength: 5 });
@@ -92,6 +91,21 @@ describe('deciding', () => {
     const after = look(desk.records);
     expect(after.doubts).toEqual([]);
     expect(outcome(after).sightings).toEqual(outcome(before).sightings);
+  });
+
+  it('reads what earlier versions stored for a doubt that was left: a correction that changes nothing', () => {
+    const [doubt] = before.doubts;
+    const target = demo.records.find((record) => record.kind === 'sighting')!.id;
+    const note = `Looked at and left as it is [${doubt!.kind} ${doubt!.key}]`;
+    const desk = new Desk(demo.records);
+    desk.write([{ kind: 'correction', target, note }]);
+    const after = look(desk.records);
+    expect(after.doubts.map((d) => d.key)).toEqual(before.doubts.slice(1).map((d) => d.key));
+    expect(after.decisions).toMatchObject([
+      { key: doubt!.key, kind: doubt!.kind, words: 'Looked at and left as it is' },
+    ]);
+    desk.write(takeBack(after.decisions[0]!));
+    expect(look(desk.records).doubts).toHaveLength(before.doubts.length);
   });
 
   it('and taking back restores the state', () => {

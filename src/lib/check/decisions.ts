@@ -2,7 +2,7 @@ import type { Projection } from '../records/projection.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { Foot, Gait } from '../records/foot.ts';
 import type { CheckInput } from './check-input.ts';
-import type { DecisionDraft, Doubt, DoubtKind } from './doubt.ts';
+import { DOUBT_KINDS, type DecisionDraft, type Doubt, type DoubtKind } from './doubt.ts';
 import { decisionTag, readDecisionTag } from './doubt-key.ts';
 
 /** The lead says which bib was meant; `null` when it cannot be read. */
@@ -29,16 +29,12 @@ export function rule(
   return [{ kind: 'ruling', checkpoint, bib: doubt.bib, ...seen, note }];
 }
 
-/**
- * The lead leaves everything as it is: a correction that corrects nothing and names the doubt, so that the decision
- * travels, shows in the list of changes and can be taken back like any other. It hangs on one of the doubt's sightings,
- * or, for a doubt about none, on any; `null` when there is no sighting at all.
- */
-export function leaveAsIs(doubt: Doubt, sightingIds: readonly string[]): DecisionDraft[] | null {
-  const known = new Set(sightingIds);
-  const target = doubt.records.find((id) => known.has(id)) ?? sightingIds[0];
-  if (target === undefined) return null;
-  return [{ kind: 'correction', target, note: `Looked at and left as it is ${decisionTag(doubt.kind, doubt.key)}` }];
+/** Sightings that an acceptance names, at most: those of a whole tablet are not listed one by one. */
+const MOST_NAMED = 24;
+
+/** The lead accepts everything as it stands. */
+export function leaveAsIs({ key, kind, records }: Doubt): DecisionDraft[] {
+  return [{ kind: 'acceptance', doubt: key, settles: kind, targets: records.slice(0, MOST_NAMED) }];
 }
 
 /** A decision of Check that is in force: the records it was written as, newest decision first. */
@@ -50,24 +46,53 @@ export interface Decision {
   readonly madeAt: string;
 }
 
-/** The decisions in force, read from the records alone: those whose note names the doubt they settled. */
+/** The decisions in force, read from the records alone: acceptances, and what names in its note the doubt it settled. */
 export function decisionsInForce(records: readonly TallyRecord[], projection: Projection): Decision[] {
-  const byKey = new Map<string, TallyRecord[]>();
+  const byKey = new Map<string, { readonly record: TallyRecord; readonly settled: Settled }[]>();
   for (const record of records) {
-    if (record.kind === 'sighting' || projection.withdrawn.has(record.id)) continue;
-    const tag = readDecisionTag(record.note);
-    if (!tag) continue;
-    const group = byKey.get(tag.key);
-    if (group) group.push(record);
-    else byKey.set(tag.key, [record]);
+    const settled = projection.withdrawn.has(record.id) ? null : settledBy(record);
+    if (!settled) continue;
+    const group = byKey.get(settled.key);
+    if (group) group.push({ record, settled });
+    else byKey.set(settled.key, [{ record, settled }]);
   }
   return [...byKey]
     .map(([key, group]) => {
-      const newest = group.reduce((a, b) => (b.madeAt > a.madeAt ? b : a));
-      const tag = readDecisionTag(newest.note)!;
-      return { key, kind: tag.kind as DoubtKind, words: tag.words, records: group, madeAt: newest.madeAt };
+      const { record, settled } = group.reduce((a, b) => (b.record.madeAt > a.record.madeAt ? b : a));
+      return { ...settled, key, records: group.map((one) => one.record), madeAt: record.madeAt };
     })
     .sort((a, b) => (a.madeAt < b.madeAt ? 1 : a.madeAt > b.madeAt ? -1 : a.key < b.key ? -1 : 1));
+}
+
+type Settled = Pick<Decision, 'key' | 'kind' | 'words'>;
+
+const LEFT = 'Looked at and left as it is';
+
+/** The doubt that a record settled, or `null` when it is no decision of Check. */
+function settledBy(record: TallyRecord): Settled | null {
+  if (record.kind === 'sighting') return null;
+  const found =
+    record.kind === 'acceptance'
+      ? { key: record.doubt, kind: record.settles, words: LEFT }
+      : readDecisionTag(record.note);
+  const kind = DOUBT_KINDS.find((one) => one === found?.kind);
+  // An acceptance of a doubt that only a newer version knows is nobody's here.
+  return found && kind ? { key: found.key, kind, words: found.words } : null;
+}
+
+/**
+ * Keys of the doubts that the lead accepts as they stand. Until there were acceptances this was written as a correction
+ * that changes nothing, with the doubt in its note: those that are stored go on counting.
+ */
+export function acceptedDoubts(records: readonly TallyRecord[], projection: Projection): Set<string> {
+  const keys = new Set(projection.acceptances.map(({ doubt }) => doubt));
+  for (const record of records) {
+    if (record.kind !== 'correction' || projection.withdrawn.has(record.id)) continue;
+    if (record.bib !== undefined || record.checkpoint !== undefined || record.left !== undefined) continue;
+    const tag = readDecisionTag(record.note);
+    if (tag) keys.add(tag.key);
+  }
+  return keys;
 }
 
 /** Takes a decision back: a withdrawal of each of its records. */

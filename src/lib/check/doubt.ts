@@ -30,6 +30,12 @@ export type DecisionDraft =
     }
   | { readonly kind: 'withdrawal'; readonly target: string; readonly note: string }
   | {
+      readonly kind: 'acceptance';
+      readonly doubt: string;
+      readonly settles: DoubtKind;
+      readonly targets: string[];
+    }
+  | {
       readonly kind: 'ruling';
       readonly checkpoint: string;
       readonly bib: string;

@@ -2,7 +2,7 @@ import type { Projection } from '../records/projection.ts';
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { CheckDevice, CheckInput, CheckSighting } from './check-input.ts';
-import { readDecisionTag } from './doubt-key.ts';
+import { acceptedDoubts } from './decisions.ts';
 
 /** What is known beside the records. */
 export interface CheckBackground {
@@ -17,7 +17,7 @@ export interface CheckBackground {
 
 /**
  * The input of a check from records as they now stand. An empty start list or empty results count as none. Doubts left as
- * they are come from the corrections in force that say so, so that the state of the check is one of records alone.
+ * they are come from the lead's records, so that the state of the check is one of records alone.
  */
 export function inputOfRecords(
   records: readonly TallyRecord[],
@@ -43,7 +43,7 @@ export function inputOfRecords(
       checkpoint: indexOf.get(checkpoint) ?? 0,
     })),
     plannedSilenceMs: plannedSilenceMs(race),
-    leftAsIs: leftAsIs(records, projection),
+    leftAsIs: acceptedDoubts(records, projection),
   };
 }
 
@@ -85,16 +85,4 @@ function devicesOf(records: readonly TallyRecord[], lastSeqs: ReadonlyMap<string
 function plannedSilenceMs(race: Race): number {
   const rule = race.samplingRule;
   return rule?.kind === 'windows' ? (rule.everyMinutes - rule.onMinutes + 1) * 60_000 : 0;
-}
-
-/** Doubts that a correction in force without any change names. */
-function leftAsIs(records: readonly TallyRecord[], projection: Projection): Set<string> {
-  const keys = new Set<string>();
-  for (const record of records) {
-    if (record.kind !== 'correction' || projection.withdrawn.has(record.id)) continue;
-    if (record.bib !== undefined || record.checkpoint !== undefined || record.left !== undefined) continue;
-    const tag = readDecisionTag(record.note);
-    if (tag) keys.add(tag.key);
-  }
-  return keys;
 }

@@ -7,7 +7,7 @@ import {
   LIMITS,
   observerSchema,
   raceIdSchema,
-} from '../records/record.ts';
+} from '../records/record-fields.ts';
 
 const nameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name));
 const kmSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(10_000));

@@ -1,4 +1,5 @@
-import { RECORD_FIELDS, type TallyRecord } from './record.ts';
+import type { TallyRecord } from './record.ts';
+import { RECORD_FIELDS } from './record-fields.ts';
 
 /**
  * The one way to write a record: fields in the order of `RECORD_FIELDS`; what only repeats a default (`gait` run, an

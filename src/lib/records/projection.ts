@@ -1,6 +1,7 @@
 import type { Foot, Gait } from './foot.ts';
 import { mergeRecords } from './merge-records.ts';
-import type { Correction, Ruling, Sighting, TallyRecord, Withdrawal } from './record.ts';
+import { RECORD_KINDS, type RecordKind } from './kinds.ts';
+import type { Acceptance, Correction, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
 import { withdrawnRecords } from './withdrawn-records.ts';
 
 /** A sighting as it now stands. */
@@ -36,6 +37,8 @@ export interface Projection {
   readonly sightings: readonly ProjectedSighting[];
   /** All rulings, the superseded and withdrawn ones too, in id order. */
   readonly rulings: readonly ProjectedRuling[];
+  /** The lead's acceptances in force, in id order. */
+  readonly acceptances: readonly Acceptance[];
   /** Ids, of whatever kind, that are here and are withdrawn. */
   readonly withdrawn: ReadonlySet<string>;
   /** Ids of corrections and withdrawals whose target is not here (yet), in id order. */
@@ -61,37 +64,37 @@ export interface Projection {
  */
 export function projectRecords(records: Iterable<TallyRecord>): Projection {
   const union = mergeRecords(records);
-  const sightings: Sighting[] = [];
-  const corrections: Correction[] = [];
-  const withdrawals: Withdrawal[] = [];
-  const rulings: Ruling[] = [];
-  for (const record of union.records) {
-    if (record.kind === 'sighting') sightings.push(record);
-    else if (record.kind === 'correction') corrections.push(record);
-    else if (record.kind === 'withdrawal') withdrawals.push(record);
-    else rulings.push(record);
-  }
-  const { byTarget, rings } = withdrawnRecords(withdrawals);
+  const { sighting, correction, withdrawal, ruling, acceptance } = byKind(union.records);
+  const { byTarget, rings } = withdrawnRecords(withdrawal);
   const targets = new Set<string>();
-  for (const { target } of corrections) targets.add(target);
-  for (const { target } of withdrawals) targets.add(target);
+  for (const { target } of correction) targets.add(target);
+  for (const { target } of withdrawal) targets.add(target);
   const present = new Set<string>();
   if (targets.size > 0) for (const { id } of union.records) if (targets.has(id)) present.add(id);
 
-  const deciding = decidingCorrections(corrections, byTarget);
-  const standing = standingRulings(rulings, byTarget);
+  const deciding = decidingCorrections(correction, byTarget);
+  const standing = standingRulings(ruling, byTarget);
   return {
-    sightings: sightings.map((record) => projectSighting(record, deciding.get(record.id), byTarget.get(record.id))),
-    rulings: rulings.map((record) => ({
+    sightings: sighting.map((record) => projectSighting(record, deciding.get(record.id), byTarget.get(record.id))),
+    rulings: ruling.map((record) => ({
       record,
       withdrawn: byTarget.has(record.id),
       stands: standing.has(record.id),
     })),
+    acceptances: acceptance.filter(({ id }) => !byTarget.has(id)),
     withdrawn: new Set([...byTarget.keys()].filter((id) => present.has(id))),
     targetMissing: union.records.filter((r) => 'target' in r && !present.has(r.target)).map((r) => r.id),
     rings,
     conflicts: union.conflicts.map((conflict) => conflict.id),
   };
+}
+
+type ByKind = { [Kind in RecordKind]: RecordOf<Kind>[] };
+
+function byKind(records: readonly TallyRecord[]): ByKind {
+  const sorted = Object.fromEntries(RECORD_KINDS.map((kind) => [kind, [] as TallyRecord[]])) as ByKind;
+  for (const record of records) (sorted[record.kind] as TallyRecord[]).push(record);
+  return sorted;
 }
 
 /** For one sighting, the correction in force that decides each field. */

@@ -1,7 +1,8 @@
 import type { RequestEvent } from '@sveltejs/kit';
 import type * as v from 'valibot';
 import { type Outcome, succeeded } from '../records/outcome.ts';
-import { ERROR_STATUS, MAX_BODY_BYTES, type Role, type WireError } from '../wire/wire.ts';
+import type { Role } from '../records/roles.ts';
+import { ERROR_STATUS, MAX_BODY_BYTES, type WireError } from '../wire/wire.ts';
 import { type Caller, identify, organiserOnly } from './join/caller.ts';
 import { type Fault, fault } from './fault.ts';
 import type { Hub } from './hub.ts';

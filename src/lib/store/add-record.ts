@@ -1,7 +1,8 @@
 import { utcInstant } from '../records/instant.ts';
 import { newId } from '../records/new-id.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { RECORD_FIELDS, type TallyRecord } from '../records/record.ts';
+import type { TallyRecord } from '../records/record.ts';
+import { RECORD_FIELDS } from '../records/record-fields.ts';
 import type { KerbsideDatabase, RecordBlock, RecordCounters, StoredRecord } from './database.ts';
 import { answerOf, whenCommitted } from './idb-promises.ts';
 import { recordsOfBlock } from './record-block.ts';

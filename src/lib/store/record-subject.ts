@@ -1,11 +1,12 @@
-import type { TallyRecord } from '../records/record.ts';
+import { kindEntry, type RecordKind } from '../records/kinds.ts';
 
-/** What a correction, withdrawal or ruling is about: a record's id, or a bib at a checkpoint. */
-export function recordSubject(
-  record: Pick<TallyRecord, 'kind'> & { target?: string; checkpoint?: string; bib?: string | null },
-) {
-  if (record.kind === 'sighting') return undefined;
-  return record.kind === 'ruling' ? `${record.checkpoint}\u0000${record.bib}` : record.target;
+/** What a record decides (see `KindEntry.subject`), as one text: a record's id, or a bib at a checkpoint. */
+export function recordSubject(record: { readonly kind: RecordKind }): string | undefined {
+  const { subject } = kindEntry(record.kind);
+  if (subject === null) return undefined;
+  const given = record as Readonly<Record<string, unknown>>;
+  if (subject === 'target') return String(given['target']);
+  return subject.map((field) => String(given[field])).join('\u0000');
 }
 
 /** The same in the index over blocks, which holds every race. */

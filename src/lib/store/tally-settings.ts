@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { METHODS } from '../records/foot.ts';
-import { checkpointIdSchema, observerSchema } from '../records/record.ts';
+import { checkpointIdSchema, observerSchema } from '../records/record-fields.ts';
 import type { KerbsideDatabase } from './database.ts';
 
 /** Who tallies where in one race, as chosen last. */

@@ -2,7 +2,8 @@ import type * as v from 'valibot';
 import { sameSetUp } from '../race/canonical-race.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { raceSchema, type Race, type ResultRow, type StartListRow } from '../race/race.ts';
-import { API, listSavedSchema, resultsSchema, startListSchema, type Role } from '../wire/wire.ts';
+import type { Role } from '../records/roles.ts';
+import { API, listSavedSchema, resultsSchema, startListSchema } from '../wire/wire.ts';
 import type { ExchangeStore, PartStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 

@@ -1,4 +1,4 @@
-import type { Role } from '../wire/wire.ts';
+import type { Role } from '../records/roles.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { SetUpConflict } from './exchange-set-up.ts';
 import type { HubFailure } from './hub-client.ts';

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { bibSchema, LIMITS } from '../records/record.ts';
+import { bibSchema, LIMITS } from '../records/record-fields.ts';
 import type { Layout } from './find-layout.ts';
 import type { OrganiserField } from './organiser-headings.ts';
 import type { RemarkCounter } from './remark-counter.ts';

@@ -1,6 +1,6 @@
 import type { StartListRow } from '../race/race.ts';
 import { utcInstant } from '../records/instant.ts';
-import { LIMITS } from '../records/record.ts';
+import { LIMITS } from '../records/record-fields.ts';
 import { RowCells, type RowContext } from './row-cells.ts';
 import type { TableFault } from './table-fault.ts';
 

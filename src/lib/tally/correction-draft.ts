@@ -1,5 +1,5 @@
 import type { Foot, Gait } from '../records/foot.ts';
-import { LIMITS } from '../records/record.ts';
+import { LIMITS } from '../records/record-fields.ts';
 import type { Feet, TallyAction } from './tally-entry.ts';
 
 /** What can be corrected of a sighting. */

@@ -1,6 +1,6 @@
 import type { BibList } from '../race/bib-list.ts';
 import type { Foot, Gait } from '../records/foot.ts';
-import { LIMITS } from '../records/record.ts';
+import { LIMITS } from '../records/record-fields.ts';
 
 /** Which feet a tap speaks of. */
 export type Feet = 'left' | 'both' | 'right';

@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { raceSchema, resultRowSchema, startListRowSchema } from '../race/race.ts';
-import { deviceSchema, instantSchema, raceIdSchema, recordSchema } from '../records/record.ts';
+import { recordSchema } from '../records/record.ts';
+import { deviceSchema, instantSchema, raceIdSchema } from '../records/record-fields.ts';
 
 // Every message that tablets and hub exchange under /api/v1. Messages may carry fields that are not named here: the other
 // side passes over them. Records, races and rows may not.
@@ -17,9 +18,6 @@ export const MAX_LIST_BYTES = 16 * 1024 * 1024;
 export const DEFAULT_PULL_RECORDS = 1000;
 export const MAX_PULL_RECORDS = 10_000;
 
-/** Who speaks to the hub. The organiser's token is the organiser key itself. */
-export const ROLES = ['observer', 'analyst', 'organiser'] as const;
-export type Role = (typeof ROLES)[number];
 /** The roles a join code can give. */
 export const JOIN_ROLES = ['observer', 'analyst'] as const;
 export type JoinRole = (typeof JOIN_ROLES)[number];

@@ -1,7 +1,10 @@
 import { expect, test } from 'vitest';
 import { recordLine } from '../../../src/lib/records/canonical-record.ts';
+import { kindEntry, RECORD_KINDS } from '../../../src/lib/records/kinds.ts';
 import type { TallyRecord } from '../../../src/lib/records/record.ts';
+import { ROLES } from '../../../src/lib/records/roles.ts';
 import type { DeviceState, RefusedRecord } from '../../../src/lib/wire/wire.ts';
+import { sampleRecord } from '../../helpers/sample-records.ts';
 import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
 import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub-client.ts';
 
@@ -155,4 +158,38 @@ export function recordsContract(hub: ContractHub): void {
     expect((await pullAll(hub.url, race.id, analyst)).records).toHaveLength(8);
     expect((await pullAll(hub.url, race.id, one, seen.cursor)).records).toEqual([]);
   });
+
+  test.each(RECORD_KINDS)(
+    'takes a %s from the least role that may bring it, and tells observers of it or not',
+    async (kind) => {
+      const { race, push, one, analyst } = await hub.field();
+      const tokens = { observer: one, analyst, organiser: ORGANISER_KEY };
+      const root = sighting(race.id, 'tab-1', 1);
+      await push(one, [root]);
+      const { leastRole, toObservers, targets } = kindEntry(kind);
+      let seq = 1;
+      const sample = (target: string) =>
+        sampleRecord(kind, {
+          ...{ id: nextId(), race: race.id, device: 'tab-1', seq: (seq += 1), checkpoint: 'k5', sighting: target },
+        });
+      const taken: TallyRecord[] = [];
+      for (const role of ROLES) {
+        const record = sample(root.id);
+        const { accepted, rejected } = await push(tokens[role], [record]);
+        const may = ROLES.indexOf(role) >= ROLES.indexOf(leastRole);
+        expect([accepted, rejected[0]?.reason], role).toEqual(may ? [1, undefined] : [0, 'wrong role']);
+        if (may) taken.push(record);
+      }
+      const seen = (await pullAll(hub.url, race.id, one)).records.map(({ id }) => id);
+      for (const { id } of taken) expect(seen.includes(id)).toBe(toObservers);
+      if (targets === null) return;
+      // Nobody's record of a kind that it cannot be about, and no observer's about another device's.
+      const others = { ...sighting(race.id, 'tab-2', 1) };
+      await push(ORGANISER_KEY, [others]);
+      expect((await push(one, [sample(others.id)])).rejected[0]?.reason).toBe('wrong device');
+      if (targets === 'any') return;
+      const aboutItself = sample(taken[0]!.id);
+      expect((await push(ORGANISER_KEY, [aboutItself])).rejected[0]?.reason).toMatch(/^malformed: target: expected a /);
+    },
+  );
 }

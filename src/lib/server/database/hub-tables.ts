@@ -1,9 +1,5 @@
 import type { Generated, Selectable } from 'kysely';
-import type { RecordKind } from '../../records/record.ts';
 import type { JoinRole } from '../../wire/wire.ts';
-
-/** How `RecordTable` writes a record's kind. */
-export const KIND_NUMBER: Record<RecordKind, number> = { sighting: 1, correction: 2, withdrawal: 3, ruling: 4 };
 
 /** The hub's tables. Instants are milliseconds since 1970. `migrations.ts` makes them. */
 export interface HubTables {
@@ -47,7 +43,7 @@ export interface RecordTable {
   race_no: number;
   arrival: number;
   id: string;
-  /** See `KIND_NUMBER`. */
+  /** The number that `KINDS` gives the record's kind. */
   kind: number;
   device: string;
   /** For a correction or withdrawal, the device whose record it is in the end about, if the hub knows it; else null. */

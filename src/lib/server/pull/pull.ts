@@ -2,11 +2,17 @@ import type { Kysely } from 'kysely';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
 import { readCursor, writeCursor } from './cursor.ts';
 import { type Fault, fault } from '../fault.ts';
-import { type HubTables, KIND_NUMBER, type RaceLogRow } from '../database/hub-tables.ts';
+import { KINDS, RECORD_KINDS } from '../../records/kinds.ts';
+import type { HubTables, RaceLogRow } from '../database/hub-tables.ts';
 import type { Bringer } from '../push/judge-record.ts';
 
 /** Arrivals an observer's page looks through at most: others' records lie between its own. */
 const OBSERVER_SPAN = 20_000;
+
+/** Numbers of the kinds that no observer gets. */
+const KEPT_FROM_OBSERVERS = RECORD_KINDS.map((kind) => KINDS[kind]).flatMap((kind) =>
+  kind.toObservers ? [] : [kind.number],
+);
 
 export interface PullRequest {
   readonly raceNo: number;
@@ -71,7 +77,7 @@ async function observerPage(
     .where('race_no', '=', log.race_no)
     .where('arrival', '>', after)
     .where('arrival', '<=', span)
-    .where('kind', '<>', KIND_NUMBER.ruling)
+    .where('kind', 'not in', KEPT_FROM_OBSERVERS)
     .where((where) => where.or([where('device', '=', device), where('owner', '=', device)]))
     .orderBy('arrival')
     .limit(limit)

@@ -6,7 +6,8 @@ import { writeCursor } from '../pull/cursor.ts';
 import { noteContacts, noteRecords } from '../join/devices.ts';
 import { type Fault, fault } from '../fault.ts';
 import { GrowingLog } from '../database/growing-log.ts';
-import { type HubTables, KIND_NUMBER } from '../database/hub-tables.ts';
+import { KINDS } from '../../records/kinds.ts';
+import type { HubTables } from '../database/hub-tables.ts';
 import type { Push, PushEntry } from './push.ts';
 import { PushBatch } from './push-batch.ts';
 import { lockRaceLog } from '../database/race-log.ts';
@@ -106,7 +107,7 @@ async function take(
 
 function asRow({ sound, owner }: PushEntry): NewRecord {
   const { id, kind, device } = sound.record;
-  return { id, kind: KIND_NUMBER[kind], device, owner: owner ?? null, body: sound.line };
+  return { id, kind: KINDS[kind].number, device, owner: owner ?? null, body: sound.line };
 }
 
 /** Remembers the corrections and withdrawals whose sighting the hub does not have; returns how many. */

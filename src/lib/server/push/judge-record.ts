@@ -1,4 +1,6 @@
-import type { Rejection, Role } from '../../wire/wire.ts';
+import { hasRole, type Role } from '../../records/roles.ts';
+import { KINDS } from '../../records/kinds.ts';
+import type { Rejection } from '../../wire/wire.ts';
 import type { SoundRecord } from '../../wire/record-list-text.ts';
 
 /** Who brings records: a device that joined, or the organiser, who has none. */
@@ -20,12 +22,16 @@ export const WRONG_ROLE: Refusal = { reason: 'wrong role', kept: true };
 export const CONFLICT: Refusal = { reason: 'conflict', kept: true };
 export const WRONG_RACE: Refusal = { reason: 'wrong race', kept: false };
 export const UNKNOWN_CHECKPOINT: Refusal = { reason: 'unknown checkpoint', kept: false };
-export const NO_SIGHTING: Refusal = { reason: 'malformed: target: expected a sighting', kept: false };
+/** Of a record whose target is of a kind that it cannot be about. */
+export const wrongTarget = (kinds: readonly string[]): Refusal => ({
+  reason: `malformed: target: expected a ${kinds.join(' or a ')}`,
+  kept: false,
+});
 
 /** What can be said against a record without the store: that it is of another race, or may not come from this bringer. */
 export function judgeRecord({ record }: SoundRecord, raceId: string, bringer: Bringer): Refusal | null {
   if (record.race !== raceId) return WRONG_RACE;
   if (bringer.role === 'observer' && record.device !== bringer.device) return WRONG_DEVICE;
-  if (record.kind === 'ruling' && bringer.role !== 'organiser') return WRONG_ROLE;
+  if (!hasRole(bringer.role, KINDS[record.kind].leastRole)) return WRONG_ROLE;
   return null;
 }

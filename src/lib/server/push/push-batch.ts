@@ -2,8 +2,9 @@ import type { Transaction } from 'kysely';
 import type { TallyRecord } from '../../records/record.ts';
 import type { SoundRecord } from '../../wire/record-list-text.ts';
 import type { Rejected } from '../../wire/wire.ts';
-import { type HubTables, KIND_NUMBER } from '../database/hub-tables.ts';
-import { CONFLICT, judgeRecord, NO_SIGHTING, type Refusal, UNKNOWN_CHECKPOINT, WRONG_DEVICE } from './judge-record.ts';
+import { kindEntry, KINDS, kindOfNumber } from '../../records/kinds.ts';
+import type { HubTables } from '../database/hub-tables.ts';
+import { CONFLICT, judgeRecord, type Refusal, UNKNOWN_CHECKPOINT, WRONG_DEVICE, wrongTarget } from './judge-record.ts';
 import type { Push, PushEntry } from './push.ts';
 import { checkpointOf, rootOwner, type Target, targetOf } from './record-references.ts';
 import type { KeptApart } from './refused.ts';
@@ -76,7 +77,8 @@ export class PushBatch {
       const found = stored.get(target) ?? asTarget(inBatch.get(target));
       if (!found) return null;
       if (role === 'observer' && found.device !== device) return WRONG_DEVICE;
-      return record.kind === 'correction' && found.kind !== KIND_NUMBER.sighting ? NO_SIGHTING : null;
+      const { targets } = kindEntry(record.kind);
+      return targets === null || targets === 'any' || targets.includes(found.kind) ? null : wrongTarget(targets);
     });
     for (const entry of this.entries) {
       const owner = rootOwner(entry.sound.record, inBatch, stored);
@@ -95,8 +97,9 @@ export class PushBatch {
         .where('id', 'in', wanted)
         .execute();
       for (const row of rows) {
-        const open = row.owner === null && row.kind !== KIND_NUMBER.sighting;
-        found.set(row.id, { ...row, target: open ? targetOf(JSON.parse(row.body) as TallyRecord) : undefined });
+        const kind = kindOfNumber(row.kind);
+        const open = row.owner === null && KINDS[kind].targets !== null;
+        found.set(row.id, { ...row, kind, target: open ? targetOf(JSON.parse(row.body) as TallyRecord) : undefined });
       }
       wanted = rows.flatMap(({ id }) => found.get(id)?.target ?? []).filter((id) => !found.has(id));
     }
@@ -129,5 +132,5 @@ export class PushBatch {
 function asTarget(entry: PushEntry | undefined): Target | undefined {
   if (!entry) return undefined;
   const { device, kind } = entry.sound.record;
-  return { device, owner: null, kind: KIND_NUMBER[kind] };
+  return { device, owner: null, kind };
 }

@@ -42,8 +42,6 @@ export interface CheckView {
   readonly doubts: readonly DoubtView[];
   readonly decisions: readonly DecisionView[];
   readonly voices: ReadonlyMap<string, Voice>;
-  /** A sighting for decisions that concern none to hang on. */
-  readonly anySighting: string | null;
 }
 
 /** More sightings than this in one doubt, such as all of a tablet, are not listed one by one. */
@@ -98,6 +96,5 @@ export async function checkFromStore(db: KerbsideDatabase, raceId: string): Prom
       sentence: decisionWords(decision, projected, race.checkpoints),
     })),
     voices,
-    anySighting: projection.sightings[0]?.record.id ?? null,
   };
 }

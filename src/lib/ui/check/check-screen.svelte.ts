@@ -171,10 +171,7 @@ export class CheckScreen {
     return this.#decide(doubt, rule(doubt, this.context, seen));
   }
   leave(doubt: DoubtView): Promise<boolean> {
-    const view = this.#view;
-    const known = [...doubt.records.filter((id) => view?.voices.has(id) ?? false), ...doubt.records];
-    const sightings = [...known, ...(view?.anySighting ? [view.anySighting] : [])];
-    return this.#decide(doubt, leaveAsIs(doubt, sightings) ?? []);
+    return this.#decide(doubt, leaveAsIs(doubt));
   }
 
   /** Withdraws a decision's records: the doubt comes back as it was. */

@@ -1,13 +1,6 @@
 import type { Outcome } from '../../records/outcome.ts';
-import type {
-  DeviceState,
-  HubAddresses,
-  JoinCodes,
-  JoinRole,
-  RefusedRecord,
-  Role,
-  TokenState,
-} from '../../wire/wire.ts';
+import type { Role } from '../../records/roles.ts';
+import type { DeviceState, HubAddresses, JoinCodes, JoinRole, RefusedRecord, TokenState } from '../../wire/wire.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink, removeHubLink } from '../../store/hub-links.ts';
 import { HubClient, type HubFailure } from '../../sync/hub-client.ts';

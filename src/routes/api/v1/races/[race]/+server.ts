@@ -1,6 +1,7 @@
 import { succeeded } from '$lib/records/outcome.ts';
 import { raceSchema } from '$lib/race/race.ts';
-import { eraseSchema, ROLES } from '$lib/wire/wire.ts';
+import { ROLES } from '$lib/records/roles.ts';
+import { eraseSchema } from '$lib/wire/wire.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
 import { changeRace, eraseRace, readRace } from '$lib/server/lists/races.ts';
 

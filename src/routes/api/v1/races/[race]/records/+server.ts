@@ -1,5 +1,6 @@
 import { type Outcome, succeeded } from '$lib/records/outcome.ts';
-import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS, ROLES } from '$lib/wire/wire.ts';
+import { ROLES } from '$lib/records/roles.ts';
+import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS } from '$lib/wire/wire.ts';
 import { noteReading } from '$lib/server/join/devices.ts';
 import { answer, answerText, raceEndpoint, readJsonText } from '$lib/server/endpoint.ts';
 import { type Fault, fault } from '$lib/server/fault.ts';

@@ -1,5 +1,6 @@
 import { succeeded } from '$lib/records/outcome.ts';
-import { MAX_LIST_BYTES, ROLES, startListSchema } from '$lib/wire/wire.ts';
+import { ROLES } from '$lib/records/roles.ts';
+import { MAX_LIST_BYTES, startListSchema } from '$lib/wire/wire.ts';
 import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
 import { readList, saveList } from '$lib/server/lists/lists.ts';
 

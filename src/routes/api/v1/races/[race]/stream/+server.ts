@@ -1,5 +1,5 @@
 import { succeeded } from '$lib/records/outcome.ts';
-import { ROLES } from '$lib/wire/wire.ts';
+import { ROLES } from '$lib/records/roles.ts';
 import { raceEndpoint } from '$lib/server/endpoint.ts';
 import { openStream } from '$lib/server/pull/stream.ts';
 
