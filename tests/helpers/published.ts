@@ -12,17 +12,20 @@ export interface PublishedExample {
   readonly note?: string;
 }
 
-const FILE = new URL('../reference/published.json', import.meta.url);
-const EXAMPLES = JSON.parse(readFileSync(FILE, 'utf8')) as readonly PublishedExample[];
+const examplesIn = (file: string): readonly PublishedExample[] =>
+  JSON.parse(readFileSync(new URL(`../reference/${file}`, import.meta.url), 'utf8')) as readonly PublishedExample[];
 
-/** All worked examples, each with its source. */
+const EXAMPLES = examplesIn('published.json');
+const ALL_EXAMPLES = [...EXAMPLES, ...examplesIn('published-corrected.json'), ...examplesIn('published-pooled.json')];
+
+/** All worked examples of the procedures of one race, each with its source. */
 export function publishedExamples(): readonly PublishedExample[] {
   return EXAMPLES;
 }
 
 /** [title with source, example] of one procedure, ready for `it.each`; a procedure without examples is a mistake. */
 export function publishedFor(procedure: string): [string, PublishedExample][] {
-  const found = EXAMPLES.filter((example) => example.procedure === procedure);
+  const found = ALL_EXAMPLES.filter((example) => example.procedure === procedure);
   if (found.length === 0) throw new Error(`no published example for ${procedure}`);
   return found.map((example) => [`${example.id} (${example.source})`, example]);
 }

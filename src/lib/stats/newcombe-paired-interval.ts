@@ -1,3 +1,4 @@
+import { differenceOfSharesInterval } from './difference-of-shares-interval.ts';
 import type { Interval } from './interval.ts';
 import { requireCount, requireLevel } from './require-number.ts';
 import { wilsonInterval } from './wilson-interval.ts';
@@ -67,8 +68,11 @@ export function newcombePairedInterval(pairs: PairedCounts, level = 0.95): Paire
     second,
     difference,
     phi,
-    low: difference - distance(second - two.low!, one.high! - first, phi),
-    high: difference + distance(two.high! - second, first - one.low!, phi),
+    ...differenceOfSharesInterval(
+      { estimate: first, low: one.low!, high: one.high! },
+      { estimate: second, low: two.low!, high: two.high! },
+      phi,
+    ),
   });
 }
 
@@ -79,9 +83,4 @@ function correctedPhi({ both, gained, lost, neither }: PairedCounts, n: number):
   if (margins === 0) return 0;
   const cross = both * neither - gained * lost;
   return (cross > 0 ? Math.max(cross - n / 2, 0) : cross) / margins;
-}
-
-/** √(x² − 2φxy + y²), cut at 0 where rounding makes the square negative. */
-function distance(x: number, y: number, phi: number): number {
-  return Math.sqrt(Math.max(x * x - 2 * phi * x * y + y * y, 0));
 }
