@@ -37,13 +37,53 @@ const HEADINGS = 'record_id,race,checkpoint,km,bib,left,right,observer,method,ob
 const row = (id: number, rest = 'Weir,9.5,7,rearfoot,midfoot,A,live,2031-09-01T06:21:44+01:00,') =>
   `r${id},Mill Ten,${rest}\n`;
 
+const CORRECTED = new URL('../../tests/reference/cases-corrected/both/', import.meta.url);
+const BOTH = ['--sightings', new URL('sightings.csv', CORRECTED).pathname];
+
+describe('kerbside analyse --practice', () => {
+  it('prints corrected figures as JSON and as text', async () => {
+    const practice = ['--practice', new URL('practice.csv', CORRECTED).pathname];
+    const { out } = await run(...BOTH, ...practice, '--json');
+    expect((JSON.parse(out) as Findings).corrected?.practice?.items).toBe(110);
+    const text = (await run(...BOTH, ...practice)).out;
+    expect(text).toContain("Corrected for observers' errors\n======");
+    expect(text).toMatch(/Observers read \d+ in 100 wrongly, mostly rearfoot as asymmetric/);
+    expect(text).toMatch(/rearfoot +84\.3\u00a0% +88\.0\u00a0% +82\.7 to 91\.8/);
+    expect(text).not.toMatch(/undefined|NaN/);
+  });
+
+  it('names what is wrong with the practice set, and prints nothing', async () => {
+    const columns = 'item,observer,key_left,key_right,left,right\n';
+    const twoKeys = file(
+      'two-keys.csv',
+      `${columns}c1,A,rearfoot,rearfoot,rearfoot,rearfoot\nc1,B,midfoot,midfoot,midfoot,midfoot\n`,
+    );
+    const said = await faultsOf(...BOTH, '--practice', twoKeys);
+    expect(said).toEqual([
+      `${twoKeys}: row 3, column item: "c1" has another key (rearfoot, rearfoot) in row 2: an item has one key`,
+    ]);
+    expect(await faultsOf(...BOTH, '--practice', join(folder, 'nowhere.csv'))).toEqual([
+      `${join(folder, 'nowhere.csv')}: there is no such file`,
+    ]);
+  });
+});
+
 describe('kerbside analyse', () => {
   it('prints one JSON object and nothing else', async () => {
     const { code, out, err } = await run(...SMALL, '--json');
     expect([code, err]).toEqual([0, '']);
     const findings = JSON.parse(out) as Findings;
     expect(findings.shares[0]!.classes.rearfoot.count).toBe(15);
-    expect(Object.keys(findings)).toEqual(['inputs', 'shares', 'shift', 'finish', 'agreement', 'coverage', 'notes']);
+    expect(Object.keys(findings)).toEqual([
+      'inputs',
+      'shares',
+      'shift',
+      'finish',
+      'agreement',
+      'coverage',
+      'corrected',
+      'notes',
+    ]);
   });
 
   it('prints the same findings for a person', async () => {

@@ -4,7 +4,7 @@ import { analyse } from '../lib/findings/analyse.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { findingsText } from './findings-text.ts';
-import { readListFile, readSightingsFile } from './read-tables.ts';
+import { readListFile, readPracticeFile, readSightingsFile } from './read-tables.ts';
 
 const RESULT_FIELDS = ['bib', 'finish', 'sex', 'age', 'status'] as const;
 type ResultField = (typeof RESULT_FIELDS)[number];
@@ -12,6 +12,7 @@ type ResultField = (typeof RESULT_FIELDS)[number];
 const OPTIONS = {
   sightings: { type: 'string' },
   results: { type: 'string' },
+  practice: { type: 'string' },
   early: { type: 'string' },
   late: { type: 'string' },
   level: { type: 'string' },
@@ -23,6 +24,7 @@ const OPTIONS = {
 interface Asked {
   readonly sightings: string;
   readonly results: string | undefined;
+  readonly practice: string | undefined;
   readonly columns: Partial<Record<ResultField, string>>;
   readonly early: string | undefined;
   readonly late: string | undefined;
@@ -36,8 +38,8 @@ export const command = makeCommand({
   name: 'analyse',
   summary: 'Shares, early-to-late shift, finish times, agreement and coverage from sightings',
   usage: `Usage: npm run --silent kerbside -- analyse --sightings FILE.csv [--results FILE.csv]
-         [--early CHECKPOINT --late CHECKPOINT] [--level 0.95]
-         [--single-foot exclude|use] [--column FIELD=HEADING]… [--json]
+         [--practice FILE.csv] [--early CHECKPOINT --late CHECKPOINT]
+         [--level 0.95] [--single-foot exclude|use] [--column FIELD=HEADING]… [--json]
 
 Reads sightings and, if given, results, and prints the findings as text or as one JSON
 object. Rows are counted as a spreadsheet counts them: the headings are row 1. A fault in
@@ -49,6 +51,9 @@ then nothing is printed and the exit code is 2.
                          method, observed_at, note and, if there is one, gait
   --results FILE         one row for each starter: bib, finish, and where known sex, age
                          and status, as organisers export them (comma, semicolon or tab)
+  --practice FILE        practice clips of whole runners with their key, one row for one
+                         answer: item, observer, key_left, key_right, left, right;
+                         shares are then corrected for what these observers misread
   --column FIELD=HEADING which heading of the results tells ${RESULT_FIELDS.join(', ')},
                          such as --column finish="Chip Time"; may be repeated
   --early, --late NAME   the two checkpoints to compare; by default the first and the last
@@ -63,15 +68,16 @@ then nothing is printed and the exit code is 2.
 });
 
 async function run(asked: Asked, io: Io): Promise<number> {
-  // Both files are read before giving up, so that all that is wrong is said at once.
+  // All files are read before giving up, so that all that is wrong is said at once.
   const table = await readSightingsFile(asked.sightings, io);
   const results =
     asked.results === undefined ? null : await readListFile(asked.results, 'results', { columns: asked.columns }, io);
-  if (!table || results === undefined) return EXIT_FAULT;
+  const practice = asked.practice === undefined ? null : await readPracticeFile(asked.practice, io);
+  if (!table || results === undefined || practice === undefined) return EXIT_FAULT;
   const wrong = wrongCheckpoints(table, asked);
   for (const fault of wrong) io.err(`kerbside analyse: ${fault}\n`);
   if (wrong.length > 0) return EXIT_FAULT;
-  const findings = analyse(table, results, asked);
+  const findings = analyse(table, results, { ...asked, practice: practice ?? undefined });
   io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : findingsText(findings, asked.level));
   return EXIT_DONE;
 }
@@ -95,6 +101,7 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   return {
     sightings: values.sightings,
     results: values.results,
+    practice: values.practice,
     columns,
     early: values.early,
     late: values.late,

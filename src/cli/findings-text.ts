@@ -2,6 +2,7 @@ import { RUNNER_CLASSES, FOOT_CLASSES } from '../lib/records/foot.ts';
 import type { Findings, Shift } from '../lib/findings/findings.ts';
 import { agreementWords } from '../lib/findings/sections/agreement/words.ts';
 import { FINDINGS_CAUTIONS } from '../lib/findings/sentences-cautions.ts';
+import { correctedWords } from '../lib/findings/sections/corrected/words.ts';
 import { coverageWords } from '../lib/findings/sections/coverage/words.ts';
 import { finishWords } from '../lib/findings/sections/finish/words.ts';
 import {
@@ -20,6 +21,7 @@ import { place, plainLines } from '../lib/findings/sentences-section.ts';
 import { sharesWords } from '../lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../lib/findings/sections/shift/words.ts';
 import { alignedTable } from './aligned-table.ts';
+import { correctedTables } from './corrected-text.ts';
 
 const WIDTH = 96;
 
@@ -211,6 +213,15 @@ function coverageTables({ coverage }: Findings, level: number): string[] {
   ];
 }
 
+function correctedText(findings: Findings, level: number, focus: readonly string[]): string[] {
+  if (!findings.corrected) return [];
+  return [
+    ...heading("Corrected for observers' errors"),
+    ...sentences(plainLines(correctedWords(findings, level, focus))),
+    ...correctedTables(findings, level),
+  ];
+}
+
 /** The findings for a person at a terminal: sentences, tables, tests by their names, cautions at the end. */
 export function findingsText(findings: Findings, level: number): string {
   const { shares, shift } = findings;
@@ -232,6 +243,7 @@ export function findingsText(findings: Findings, level: number): string {
     ...heading('Coverage'),
     ...sentences(plainLines(coverageWords(findings, level, focus))),
     ...coverageTables(findings, level),
+    ...correctedText(findings, level, focus),
     ...heading('How to read these figures'),
     ...findings.notes.flatMap((note) => wrapped(note, '- ', '  ')),
     ...heading('Cautions'),

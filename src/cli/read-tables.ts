@@ -1,4 +1,5 @@
 import { open, type FileHandle } from 'node:fs/promises';
+import type { RunnerAnswer } from '../lib/practice/runner-answer.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import {
   readOrganiserFile,
@@ -6,6 +7,7 @@ import {
   type OrganiserOptions,
   type OrganiserRows,
 } from '../lib/tables/organiser-file.ts';
+import { readRunnerAnswers } from '../lib/tables/runner-answers-csv.ts';
 import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
 import { FAULTS_KEPT, SightingsReader } from '../lib/tables/sightings-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
@@ -141,9 +143,22 @@ export async function readListFile<Kind extends OrganiserKind>(
   options: OrganiserOptions,
   io: Io,
 ): Promise<OrganiserRows[Kind][] | undefined> {
+  const bytes = await readWhole(path, LIST_WORDS[kind], io);
+  if (!bytes) return undefined;
+  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, kind, options);
+  if (faultCount > 0) {
+    sayFaults(io, path, faults, faultCount);
+    return undefined;
+  }
+  for (const sentence of said) io.err(`${path}: ${sentence}\n`);
+  return rows;
+}
+
+/** The bytes of a file that is read as a whole; `undefined` when it cannot be, which is then said. */
+export async function readWhole(path: string, what: string, io: Io): Promise<Uint8Array | undefined> {
   const pieces: Uint8Array[] = [];
   try {
-    await readPieces(path, { most: MOST_LIST_BYTES, what: LIST_WORDS[kind] }, io, (bytes) => {
+    await readPieces(path, { most: MOST_LIST_BYTES, what }, io, (bytes) => {
       pieces.push(bytes.slice());
       // What is no text is said after its first bytes, and may have no end.
       return pieces.length > 1 || !bytes.subarray(0, 65_536).includes(0) || hasUtf16Mark(bytes);
@@ -152,12 +167,15 @@ export async function readListFile<Kind extends OrganiserKind>(
     io.err(`${path}: ${unreadable(error)}\n`);
     return undefined;
   }
-  const bytes = Buffer.concat(pieces);
-  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, kind, options);
-  if (faultCount > 0) {
-    sayFaults(io, path, faults, faultCount);
-    return undefined;
-  }
-  for (const sentence of said) io.err(`${path}: ${sentence}\n`);
-  return rows;
+  return Buffer.concat(pieces);
+}
+
+/** Reads a practice set with its key; `undefined` when anything is wrong with it, which is then said. */
+export async function readPracticeFile(path: string, io: Io): Promise<RunnerAnswer[] | undefined> {
+  const bytes = await readWhole(path, 'a practice set', io);
+  if (!bytes) return undefined;
+  const read = readRunnerAnswers(bytes);
+  if (read.ok) return read.value;
+  sayFaults(io, path, read.error.faults, read.error.faultCount);
+  return undefined;
 }

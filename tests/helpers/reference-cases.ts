@@ -17,7 +17,7 @@ export interface ReferenceRun {
   readonly expected: unknown;
 }
 
-function optionsOf(args: readonly string[]): AnalyseOptions {
+export function optionsOf(args: readonly string[]): AnalyseOptions {
   const valueOf = (name: string) => (args.includes(name) ? args[args.indexOf(name) + 1] : undefined);
   const level = valueOf('--level');
   return {

@@ -1,6 +1,8 @@
+import type { RunnerAnswer } from '../practice/runner-answer.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { SightingTable } from '../sightings/sighting-table.ts';
 import { agreementOf } from './sections/agreement/figures.ts';
+import { correctedOf } from './sections/corrected/figures.ts';
 import { coverageOf } from './sections/coverage/figures.ts';
 import { fieldOf, type Field, type FieldRow } from './field.ts';
 import { finishOf } from './sections/finish/figures.ts';
@@ -18,6 +20,8 @@ export interface AnalyseOptions {
   /** Of all intervals, above 0 and below 1; by default 0.95. */
   level?: number | undefined;
   singleFoot?: SingleFootRule | undefined;
+  /** Answers to a practice set with a key, for the correction; no item with two keys, none twice by one observer. */
+  practice?: readonly RunnerAnswer[] | undefined;
 }
 
 /** The place of a checkpoint in the table's order. Throws when the race has none of that name. */
@@ -63,6 +67,7 @@ export function analyse(
   const field = results && fieldOf(results, table.bibs);
   const shift = severalPlaces ? shiftOf(race, early, late, level) : null;
   const finish = field && table.checkpoints.length > 0 ? finishOf(race, field, early, level) : null;
+  const { corrected, fewestInPairs } = correctedOf(race, options.practice ?? null, { early, late, level, singleFoot });
   const findings: Omit<Findings, 'notes'> = {
     inputs: inputsOf(race, field),
     shares: sharesOf(race, level),
@@ -70,7 +75,8 @@ export function analyse(
     finish: finish?.finish ?? null,
     agreement: agreementOf(race, level),
     coverage: field ? coverageOf(race, field, level) : null,
+    corrected,
   };
-  const notes = notesOn(findings, { trend: shift?.trendReason ?? null, model: finish?.noModel ?? null });
+  const notes = notesOn(findings, { trend: shift?.trendReason ?? null, model: finish?.noModel ?? null, fewestInPairs });
   return { ...findings, notes };
 }

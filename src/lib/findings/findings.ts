@@ -1,4 +1,5 @@
 import type { FootClass, RunnerClass } from '../records/foot.ts';
+import type { Corrected } from './sections/corrected/corrected.ts';
 
 /**
  * The findings of one race, exactly as `kerbside analyse --json` prints them. Proportions are 0 to 1, times are seconds,
@@ -16,6 +17,8 @@ export interface Findings {
   agreement: Agreement;
   /** `null` without results. */
   coverage: Coverage | null;
+  /** `null` when nobody was validated on clip and no practice set was given. */
+  corrected: Corrected | null;
   /** Sentences a reader needs: small expected counts, overlap, why a figure is `null`. */
   notes: string[];
 }

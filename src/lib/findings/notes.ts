@@ -2,6 +2,7 @@ import type { NoGeeEstimate } from '../stats/exchangeable-gee.ts';
 import { pearsonChiSquareTest } from '../stats/pearson-chi-square-test.ts';
 import { MOST_SEX_LEVELS, type NoModel } from './sections/finish/figures.ts';
 import type { Agreement, Coverage, Findings, FinishFigures, RaterPair, Shift } from './findings.ts';
+import { correctedNotes } from './sections/corrected/notes.ts';
 import { FEW_CHANGES, LEAST_EXPECTED, testReasons } from './which-test.ts';
 
 /** With fewer runners than this seen at both checkpoints little can be said of a shift (common practice, no source). */
@@ -11,12 +12,16 @@ const FEW_PAIRS = 20;
 export interface NullReasons {
   trend: NoGeeEstimate | null;
   model: NoModel | null;
+  /** Validated runners in the smallest stratum that the corrected difference rests on. */
+  fewestInPairs: number | null;
 }
 
 const TREND_REASONS: Record<NoGeeEstimate, string> = {
   'one outcome': 'all classified runners are rearfoot, or none is',
   'one covariate value': 'classified runners were seen at one distance only',
   separated: 'rearfoot and other runners do not overlap in distance',
+  'improper correlation':
+    'the working correlation within runners comes out beyond what a correlation can be (nobody changes, or everybody does)',
   'not converged': 'the estimate does not settle within 200 rounds',
 };
 
@@ -24,6 +29,7 @@ const MODEL_REASONS: Record<NoModel, string> = {
   'no rearfoot runner': 'no rearfoot runner, the reference class, has all it takes',
   'equal times': 'all finish times are equal',
   'no degree of freedom': 'there are no more runners than terms',
+  'perfect fit': 'the terms fit the times without any rest, and a perfect fit has no error to judge by',
   'too many sex levels': `the column sex has more than ${MOST_SEX_LEVELS} different values and is likely another column`,
 };
 
@@ -44,6 +50,7 @@ export function notesOn(findings: Omit<Findings, 'notes'>, reasons: NullReasons)
     ...(findings.finish ? finishNotes(findings.finish, reasons) : []),
     ...agreementNotes(findings.agreement),
     ...(findings.coverage ? coverageNotes(findings.coverage) : []),
+    ...correctedNotes(findings.corrected, reasons.fewestInPairs),
     ...testReasons(whole),
   ];
 }
@@ -192,9 +199,6 @@ function finishNotes(finish: FinishFigures, reasons: NullReasons): string[] {
   if (reasons.model) notes.push(`model is null: ${MODEL_REASONS[reasons.model]}.`);
   else if (finish.model && finish.model.n < finish.matched) {
     notes.push(`model leaves out ${one(finish.matched - finish.model.n, 'runner')} with no age or sex in the results.`);
-  }
-  if (finish.model?.terms.some(({ t }) => t === null)) {
-    notes.push('t and p of a term in model are null: the terms fit the times without any rest.');
   }
   return notes;
 }

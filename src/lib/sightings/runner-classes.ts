@@ -62,8 +62,8 @@ function footOutcome(votes: Int32Array): number {
   return leaders === 1 ? winner : FOOT_DISPUTED;
 }
 
-/** Step 6 for a runner whose gait is not in dispute and who did not walk. */
-function runnerOutcome(left: number, right: number, singleFoot: SingleFootRule): number {
+/** Step 6 for a runner whose gait is not in dispute and who did not walk; feet as their places in `FOOT_OUTCOMES`. */
+export function runnerOutcome(left: number, right: number, singleFoot: SingleFootRule): number {
   if (left === FOOT_DISPUTED || right === FOOT_DISPUTED) return DISPUTED;
   if (left !== UNSEEN && right !== UNSEEN) return left === right ? left : ASYMMETRIC;
   if (left === right || singleFoot === 'exclude') return UNCLASSIFIED;
@@ -141,6 +141,8 @@ export function runnerClasses(
     size += 1;
     first[bib + 1] = size;
   }
+  // A bib without an entry begins and ends where the one before it ends.
+  for (let bib = 0; bib < table.bibs.length; bib += 1) first[bib + 1] = Math.max(first[bib + 1]!, first[bib]!);
   return {
     size,
     bib: columns.bib.subarray(0, size),

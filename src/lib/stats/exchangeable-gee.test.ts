@@ -60,3 +60,23 @@ it('throws for lengths that differ and for what is out of range', () => {
   expect(() => exchangeableGee({ outcome: [1], covariate: [1], cluster: [1], clusterCount: 1 })).toThrow('cluster 1');
   expect(() => alone([1], [NaN])).toThrow('covariate');
 });
+
+/** Each cluster's outcomes at covariates 1 and 2. */
+const clustersOf = (patterns: readonly (readonly [number, number])[]) =>
+  exchangeableGee({
+    outcome: patterns.flat(),
+    covariate: patterns.flatMap(() => [1, 2]),
+    cluster: patterns.flatMap((_, i) => [i, i]),
+    clusterCount: patterns.length,
+  });
+const repeat = (times: number, pattern: readonly [number, number]) => Array.from({ length: times }, () => pattern);
+
+// By hand: where nobody changes the two residuals of a cluster are equal, so α is 1 and the equations have no inverse;
+// where everybody does they are opposite, so α is −1, and 1 + α is 0.
+it('has no estimate where the working correlation is no correlation', () => {
+  const unchanged = clustersOf([...repeat(100, [1, 1]), ...repeat(33, [0, 0])]);
+  expect(unchanged).toMatchObject({ coefficient: null, p: null, alpha: null, reason: 'improper correlation' });
+  const changed = clustersOf([...repeat(6, [0, 1]), ...repeat(6, [1, 0])]);
+  expect(changed).toMatchObject({ coefficient: null, alpha: null, reason: 'improper correlation' });
+  expect(clustersOf([...repeat(20, [1, 1]), ...repeat(5, [0, 0]), [0, 1]]).coefficient).not.toBeNull();
+});

@@ -14,7 +14,8 @@ export interface ClusteredOutcomes {
 }
 
 /** Why there is no estimate. */
-export type NoGeeEstimate = 'one outcome' | 'one covariate value' | 'separated' | 'not converged';
+export type NoGeeEstimate =
+  'one outcome' | 'one covariate value' | 'separated' | 'improper correlation' | 'not converged';
 
 export interface GeeResult {
   readonly method: 'Logistic GEE, exchangeable working correlation, robust standard errors';
@@ -39,6 +40,8 @@ export interface GeeResult {
 }
 
 const STEP = 1e-10;
+/** How far from singular the working correlation must be. */
+const PROPER = 1e-9;
 const MOST_STEPS = 200;
 
 /**
@@ -54,8 +57,10 @@ const MOST_STEPS = 200;
  * V⁻¹ is written out for exchangeable correlation, so each round is linear in the observations.
  *
  * No estimate, with the `reason`, where one outcome or one covariate value only occurs, where the outcomes are separated
- * (no covariate of one outcome beyond the least of the other, either way round), or where no step falls below 1e-10
- * within 200. Without a cluster of two `alpha` is `null` and the working correlation independence.
+ * (no covariate of one outcome beyond the least of the other, either way round), where no step falls below 1e-10
+ * within 200, or where α is no correlation: not below 1 (by 1e-9; nobody changes, and the equations have no inverse) or
+ * 1 + (m − 1)α not above 0 (by 1e-9), m the greatest cluster. Without a cluster of two `alpha` is `null` and the working
+ * correlation independence.
  * @throws RangeError for lengths that differ, outcomes other than 0 and 1, a covariate that is not finite, or a cluster
  * out of range
  *
@@ -90,8 +95,9 @@ export function exchangeableGee(data: ClusteredOutcomes, level = 0.95): GeeResul
   const hindrance = model.hindrance();
   if (hindrance !== null) return nothing(hindrance);
   const beta = model.estimate();
-  if (beta === null) return nothing('not converged');
+  if (typeof beta === 'string') return nothing(beta);
   const { alpha, se } = model.spread(beta);
+  if (!model.isProper(alpha)) return nothing('improper correlation');
   const z = beta.slope / se;
   if (!Number.isFinite(z)) return nothing('not converged');
   const half = normalUpperQuantile((1 - level) / 2) * se;
@@ -201,10 +207,16 @@ class ClusteredModel {
     return most[0]! <= least[1]! || most[1]! <= least[0]! ? 'separated' : null;
   }
 
-  /** β of the estimating equations, from the independence estimate on; `null` where the steps do not die down. */
-  estimate(): Beta | null {
+  /** β of the estimating equations, from the independence estimate on, or why the steps do not lead to one. */
+  estimate(): Beta | NoGeeEstimate {
     const independent = this.#solve({ intercept: 0, slope: 0 }, false);
-    return independent === null || this.pairs === 0 ? independent : this.#solve(independent, true);
+    return typeof independent === 'string' || this.pairs === 0 ? independent : this.#solve(independent, true);
+  }
+
+  /** Whether a matrix with 1 on the diagonal and `alpha` elsewhere is a correlation in clusters of every size here. */
+  isProper(alpha: number): boolean {
+    const greatest = this.#sizes.reduce((most, size) => Math.max(most, size), 0);
+    return alpha < 1 - PROPER && 1 + (greatest - 1) * alpha > PROPER;
   }
 
   spread(beta: Beta): { alpha: number; se: number } {
@@ -216,22 +228,24 @@ class ClusteredModel {
     return { alpha, se: Math.sqrt(Math.max(0, b * b * f - 2 * a * b * g + a * a * h)) / Math.abs(determinant) };
   }
 
-  #solve(start: Beta, correlated: boolean): Beta | null {
+  #solve(start: Beta, correlated: boolean): Beta | NoGeeEstimate {
     let beta = start;
+    let proper = true;
     for (let round = 0; round < MOST_STEPS; round++) {
-      const { bread, score } = this.#sums(beta, correlated);
+      const { alpha, bread, score } = this.#sums(beta, correlated);
+      proper = this.isProper(alpha);
       const [a, b, c] = bread;
       const determinant = a * c - b * b;
       const step = {
         intercept: (c * score[0] - b * score[1]) / determinant,
         slope: (a * score[1] - b * score[0]) / determinant,
       };
-      if (!Number.isFinite(step.intercept) || !Number.isFinite(step.slope)) return null;
+      if (!Number.isFinite(step.intercept) || !Number.isFinite(step.slope)) break;
       beta = { intercept: beta.intercept + step.intercept, slope: beta.slope + step.slope };
       const inGivenUnits = Math.abs(step.intercept - step.slope * this.centre);
       if (Math.max(inGivenUnits, Math.abs(step.slope)) < STEP) return beta;
     }
-    return null;
+    return proper ? 'not converged' : 'improper correlation';
   }
 
   #sums({ intercept, slope }: Beta, correlated: boolean): Sums {

@@ -21,6 +21,8 @@ export interface LeastSquaresResult {
   readonly df: number;
   /** Share of the variance about the mean that the terms explain. */
   readonly rSquared: number | null;
+  /** Share that they leave over; near 1 − rSquared it has the digits that rSquared has lost. */
+  readonly residualShare: number | null;
   /** Intercept first, then the columns in the order given, without those left out. */
   readonly terms: readonly LeastSquaresTerm[];
   /** Columns that earlier terms determine, which are therefore left out. */
@@ -116,6 +118,7 @@ export function leastSquares(
     n,
     df,
     rSquared: ratioOrNull(explained, explained + residual),
+    residualShare: ratioOrNull(residual, explained + residual),
     terms: Object.freeze(terms),
     dropped: Object.freeze(dropped),
   });

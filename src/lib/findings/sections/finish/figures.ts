@@ -18,9 +18,12 @@ import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** With more values than this the column is no sex: each takes a column of the model, whose cost grows with its square. */
 export const MOST_SEX_LEVELS = 200;
+/** A residual sum of squares not above this share of the total is rounding: the fit leaves no error to judge by. */
+const PERFECT = 1e-20;
 
 /** Why there is no model, for the notes. */
-export type NoModel = 'no rearfoot runner' | 'equal times' | 'no degree of freedom' | 'too many sex levels';
+export type NoModel =
+  'no rearfoot runner' | 'equal times' | 'no degree of freedom' | 'perfect fit' | 'too many sex levels';
 
 export interface FinishResult {
   finish: FinishFigures;
@@ -90,11 +93,12 @@ function modelOf(matched: Matched, level: number): FinishModel | NoModel {
     level,
   );
   if (fit.df < 1) return 'no degree of freedom';
+  if (!((fit.residualShare ?? 0) > PERFECT)) return 'perfect fit';
   return {
     n: fit.n,
     df: fit.df,
     rSquared: fit.rSquared,
-    // With a degree of freedom left every term has a standard error and an interval.
+    // With a degree of freedom left and no perfect fit every term has a standard error and an interval.
     terms: fit.terms.map(({ column, estimate, se, t, p, low, high }) => ({
       term: column < 0 ? '(intercept)' : columns[column]!.term,
       estimate,

@@ -1,0 +1,98 @@
+import type { RunnerClass } from '../../../records/foot.ts';
+import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import type { Findings } from '../../findings.ts';
+import {
+  count,
+  counted,
+  levelText,
+  listed,
+  percent,
+  percentRange,
+  pointRange,
+  points,
+} from '../../sentences-numbers.ts';
+import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { place, type SectionWords } from '../../sentences-section.ts';
+import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';
+import { CHOSEN_BLIND, CLIP_IS_TRUTH, ERRS_AS_PRACTISED, STAYS_OUTSIDE } from './notes.ts';
+import { validationSizes } from './validation-sizes.ts';
+
+/** The corrected rearfoot shares at the checkpoints of `focus` in one sentence; `null` where there is no estimate. */
+export function correctedSharesLead(findings: Findings, level: number, focus: readonly string[]): Sentence | null {
+  const basis = correctionBasis(findings.corrected);
+  const known = (basis?.checkpoints ?? []).filter(
+    ({ checkpoint, classes }) => focus.includes(checkpoint) && classes.rearfoot.share !== null,
+  );
+  const [first, second] = known;
+  if (!basis || !first) return null;
+  const opening = say`${slips(basis)}; allowing for that, ${strong(percent(first.classes.rearfoot.share))} of ${strong(counted(first.runners, 'runner'))} at ${place(findings, first.checkpoint)} landed on the rearfoot${interval(first, level, true)}`;
+  if (!second) return say`${opening}.`;
+  return say`${opening}; at ${place(findings, second.checkpoint)}, ${strong(percent(second.classes.rearfoot.share))} of ${strong(count(second.runners))}${interval(second, level, false)}.`;
+}
+
+function interval(at: BasisCheckpoint, level: number, named: boolean): string {
+  const range = percentRange(at.classes.rearfoot.low, at.classes.rearfoot.high);
+  return range === null ? '' : ` (${named ? `${levelText(level)} interval ` : ''}${range})`;
+}
+
+function slips({ kind, misreadings }: CorrectionBasis): Sentence {
+  const where = kind === 'validation' ? '' : ' in practice';
+  if (!misreadings?.commonest) return say`No slip of the observers was found${where}`;
+  const { truth, readAs } = misreadings.commonest;
+  return say`Observers read ${strong(inHundred(misreadings))} wrongly${where}, mostly ${truth} as ${readAs}`;
+}
+
+function inHundred({ share }: Misreadings): string {
+  return share < 0.01 ? 'fewer than 1 in 100' : `${Math.round(share * 100)} in 100`;
+}
+
+/** The corrected change of the rearfoot share in one sentence; `null` where there is no estimate. */
+export function correctedShiftLead(findings: Findings, level: number): Sentence | null {
+  const difference = correctionBasis(findings.corrected)?.difference;
+  if (!difference || difference.corrected.difference === null) return null;
+  const { early, late, paired, observed, corrected } = difference;
+  const change = corrected.difference ?? 0;
+  const both = `${place(findings, early)} and ${place(findings, late)}`;
+  const range = pointRange(corrected.low, corrected.high);
+  const ends = range === null ? '' : ` (change in points, ${levelText(level)} interval ${range})`;
+  const settled = corrected.low !== null && corrected.high !== null && (corrected.low > 0 || corrected.high < 0);
+  const size = say`the rearfoot share ${way(change)} by ${strong(points(change))}, from ${percent(corrected.early)} to ${percent(corrected.late)}${ends}`;
+  const verdict = settled ? say`` : say`, and ${strong('the data do not settle')} whether it shifts`;
+  const seen = observed.difference ?? 0;
+  return say`In ${strong(counted(paired, 'runner'))} read at both ${both}, allowing for what observers misread, ${size}${verdict}; as read it ${way(seen)} by ${points(seen)}.`;
+}
+
+const way = (change: number): string => (change < 0 ? 'fell' : 'rose');
+
+/** What the corrected figures take for granted, in three sentences; none without a correction. */
+export function correctionAssumptions(findings: Findings): Sentence[] {
+  const basis = correctionBasis(findings.corrected);
+  if (!basis) return [];
+  const own = basis.kind === 'validation' ? [CLIP_IS_TRUTH, CHOSEN_BLIND] : [ERRS_AS_PRACTISED];
+  const side = basis.kind === 'practice' ? ['Practice clips show runners from the side that observers stand on.'] : [];
+  return [...own, ...side, STAYS_OUTSIDE].map((sentence) => say`${sentence}`);
+}
+
+/** What a review on clip could give where nobody was validated and no practice set was given; else `null`. */
+export function validationOffer(findings: Findings, focus: readonly string[]): Sentence | null {
+  if (findings.corrected) return null;
+  const at = findings.shares.find((entry) => entry.checkpoint === focus[0] && entry.classified > 0);
+  if (!at) return null;
+  const sizes = validationSizes(RUNNER_CLASSES.map((name) => at.classes[name].count));
+  const parts = RUNNER_CLASSES.flatMap((name: RunnerClass, i) =>
+    sizes[i]! > 0 ? [`${count(sizes[i]!)} ${name}`] : [],
+  );
+  const all = sizes.reduce((total, size) => total + size, 0);
+  return say`These are shares as observers called them. Reviewing ${counted(all, 'runner')} on clip at ${place(findings, at.checkpoint)} (${listed(parts)}, drawn at random) would correct them for what eyes misread.`;
+}
+
+/** All of it as a section of its own, for readers of plain text; there must be a correction. */
+export function correctedWords(findings: Findings, level: number, focus: readonly string[]): SectionWords {
+  const nothing = say`There is no corrected share: the notes say why.`;
+  const shift = correctedShiftLead(findings, level);
+  return {
+    lead: correctedSharesLead(findings, level, focus) ?? nothing,
+    tests: [],
+    remarks: [...(shift ? [shift] : []), ...correctionAssumptions(findings)],
+  };
+}

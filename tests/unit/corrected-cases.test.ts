@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest';
+import { correctedRuns, findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
+import { figureDifferences } from '../helpers/figure-differences.ts';
+import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
+
+const runs = correctedRuns();
+
+// Computed in R apart from this program, by correction.R beside the cases; see tests/reference/README.md.
+describe('corrected figures of every reference case', () => {
+  it('finds all of them', () => {
+    expect(runs.length).toBeGreaterThanOrEqual(18);
+  });
+
+  it.each(runs.map((run) => [run.name, run] as const))('%s', (_, run) => {
+    const findings = findingsOfCorrectedRun(run);
+    expect(figureDifferences(run.expected, findings)).toEqual([]);
+    expect(unexplainedNulls(findings).filter((path) => path.startsWith('.corrected'))).toEqual([]);
+  });
+});
+
+const notesOf = (name: string): string =>
+  findingsOfCorrectedRun(runs.find((run) => run.name === name)!).notes.join('\n');
+
+describe('notes on the correction', () => {
+  it('say what is assumed, and which of the two sentences use', () => {
+    const notes = notesOf('both/expected.json');
+    expect(notes).toMatch(/the clip counts as the truth/);
+    expect(notes).toMatch(/chosen without looking at how they ran/);
+    expect(notes).toMatch(/err at the race as in the practice set/);
+    expect(notes).toMatch(/sentences use validation/);
+    expect(notes).toMatch(/chosen without regard to which of the three/);
+    expect(notes).toMatch(/Not used at Beacon: 27 runners/);
+    expect(notes).toMatch(/readings are not used: T4/);
+  });
+
+  it('say why there is no estimate', () => {
+    expect(notesOf('degenerate/expected-none.json')).toMatch(/^corrected is null/m);
+    expect(notesOf('degenerate/expected-poor.json')).toMatch(/no more often than not/);
+    expect(notesOf('degenerate/expected-strangers.json')).toMatch(/by an observer who has practised/);
+    expect(notesOf('degenerate/expected-one-place.json')).toMatch(/lies outside 0 to 1/);
+    expect(notesOf('degenerate/expected-one-place.json')).toMatch(/difference of validation is null: there is one/);
+  });
+});
