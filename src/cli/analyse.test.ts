@@ -86,6 +86,29 @@ describe('kerbside analyse', () => {
     ]);
   });
 
+  it('counts runners who were let pass apart and looks for no class of theirs', async () => {
+    const looked = [row(1), row(2, 'Weir,9.5,8,unseen,unseen,A,live,2031-09-01T06:22:44+01:00,')];
+    const pass = (id: number, bib: string) =>
+      `r${id},Mill Ten,Weir,9.5,${bib},unseen,unseen,A,live,2031-09-01T06:2${id}:44+01:00,`;
+    const all = async (marks: [string, string, string]) => {
+      const rows = [
+        ...looked.map((text) => text.replace('\n', ',\n')),
+        ...marks.map((mark, i) => `${pass(i + 3, ['', '9', '7'][i]!)},${mark}\n`),
+      ];
+      const path = file('passed.csv', HEADINGS.replace('\n', ',passed\n') + rows.join(''));
+      return JSON.parse((await run('--sightings', path, '--json')).out) as Findings;
+    };
+    const { inputs, shares, notes } = await all(['true', 'true', 'true']);
+    expect(inputs.excluded).toEqual({ noBib: 0, repeats: 0, sameRecord: 0, passed: 3 });
+    expect([inputs.sightings, inputs.runners]).toEqual([5, 3]);
+    // 7 is asymmetric though let pass later; 8 was looked at and not seen; 9 was never looked at.
+    expect(shares[0]).toMatchObject({ classified: 1, unclassified: 1 });
+    expect(notes.join(' ')).toContain('Let pass by the sampling rule and counted, not looked at: 3 sightings');
+    const asBefore = await all(['', '', '']);
+    expect(asBefore.inputs.excluded).toEqual({ noBib: 1, repeats: 1, sameRecord: 0, passed: 0 });
+    expect(asBefore.shares[0]).toMatchObject({ classified: 0, unclassified: 3 });
+  });
+
   it('prints the same findings for a person', async () => {
     const { out } = await run(...SMALL, '--level', '0.9');
     for (const title of ['Shares', 'Shift', 'Finish time', 'Agreement', 'Coverage', 'Cautions']) {

@@ -53,7 +53,7 @@ const sentences = ([lead, ...others]: readonly string[]): string[] => [
 
 function inputsText({ inputs }: Findings): string[] {
   const { excluded } = inputs;
-  const read = `Read: ${counted(inputs.sightings, 'sighting')} of ${counted(inputs.runners, 'runner')}; left out: ${count(excluded.noBib)} without a bib, ${count(excluded.repeats)} earlier entries, ${count(excluded.sameRecord)} records met again.`;
+  const read = `Read: ${counted(inputs.sightings, 'sighting')} of ${counted(inputs.runners, 'runner')}; left out: ${count(excluded.noBib)} without a bib, ${count(excluded.repeats)} earlier entries, ${count(excluded.passed)} let pass by the sampling rule, ${count(excluded.sameRecord)} records met again.`;
   if (inputs.results === null) return [...wrapped(read), 'No results were given.'];
   const results = `Results: ${counted(inputs.results, 'runner')}; of the sighted bibs ${count(inputs.matched)} are in them, ${count(inputs.unmatchedBibs)} are not.`;
   return [...wrapped(read), ...wrapped(results)];

@@ -4,6 +4,8 @@ import { FOOT_VALUES, GAITS } from '../lib/records/foot.ts';
 import type { ResultRow, StartListRow } from '../lib/race/race.ts';
 import {
   gaitOf,
+  isPassed,
+  isTimeEstimated,
   leftOf,
   methodOf,
   rightOf,
@@ -38,6 +40,8 @@ export function inputOfTables(table: SightingTable, background: TableBackground)
       ...{ id, checkpoint: table.checkpoint[row]!, bib: bib < 0 ? null : table.bibs[bib]!, observer },
       ...{ gait: GAITS[gaitOf(seen)]!, left: FOOT_VALUES[leftOf(seen)]!, right: FOOT_VALUES[rightOf(seen)]! },
       ...{ method: SIGHTING_METHODS[methodOf(seen)]!, atMs: table.observedAtMs[row]! },
+      ...(isPassed(seen) ? { passed: true } : {}),
+      ...(isTimeEstimated(seen) ? { timeEstimated: true } : {}),
       ...(origin ? { device: origin.device } : {}),
     });
     if (!origin) continue;

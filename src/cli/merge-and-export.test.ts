@@ -173,10 +173,11 @@ describe('kerbside export', () => {
     });
     const text = await readFile(path('out.csv'), 'utf8');
     expect(text.split('\r\n')[0]).toBe(
-      'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,gait,note,device,seq,offset_ms',
+      'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,gait,note,device,seq,offset_ms,passed,timeEstimated',
     );
     expect(text).toContain(`"'=SUM(A1)\nsecond line, ""quoted"""`);
-    const common = { race: '=Alder, Ten', observer: 'A', device: 'tablet-1', offset_ms: '' };
+    const marks = { passed: '', timeEstimated: '' };
+    const common = { race: '=Alder, Ten', observer: 'A', device: 'tablet-1', offset_ms: '', ...marks };
     const weir = { checkpoint: 'Weir', km: '15.25' };
     const mill = { checkpoint: 'Mill "North"', km: '5' };
     expect(await read('out.csv')).toEqual([

@@ -30,6 +30,7 @@ const feet = fc.oneof(
   }),
   fc.constant({ gait: 'walk' as const, left: 'unseen' as const, right: 'unseen' as const }),
 );
+const LET_PASS = { left: 'unseen', right: 'unseen' } as const;
 const note = fc.option(fc.string({ maxLength: 12, unit: 'binary' }), { nil: undefined });
 
 /** Drops fields that are undefined: a field that is not there and one that is undefined are written alike. */
@@ -59,8 +60,10 @@ const sighting = (n: number): fc.Arbitrary<TallyRecord> =>
       feet,
       method: fc.constantFrom('live' as const, 'clip' as const),
       observedAt: instant,
+      passed: fc.option(fc.boolean(), { nil: undefined, freq: 4 }),
+      timeEstimated: fc.option(fc.boolean(), { nil: undefined, freq: 4 }),
     })
-    .map(({ feet: seen, ...rest }) => present({ ...rest, ...seen }) as Sighting);
+    .map(({ feet: seen, ...rest }) => present({ ...rest, ...(rest.passed ? LET_PASS : seen) }) as Sighting);
 
 const correction = (n: number, count: number): fc.Arbitrary<TallyRecord> =>
   fc

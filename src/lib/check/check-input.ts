@@ -14,6 +14,10 @@ export interface CheckSighting {
   readonly method: 'live' | 'clip' | 'ruling';
   /** When it was seen by the clock of its tablet, milliseconds since 1970-01-01T00:00Z. */
   readonly atMs: number;
+  /** Let pass by the sampling rule: nobody looked at the feet. */
+  readonly passed?: boolean;
+  /** `atMs` lies between two times written on paper: it does not say when the runner passed. */
+  readonly timeEstimated?: boolean;
   /** Which tablet; an observer without one is taken for a tablet of their own. */
   readonly device?: string;
 }

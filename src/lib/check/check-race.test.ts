@@ -59,6 +59,15 @@ const about = (doubts: readonly Doubt[], bib: string) => doubts.filter((d) => d.
 describe('the doubts of a race', () => {
   it('finds nothing in a clean field', () => {
     expect(checkRace(input(plainField()))).toEqual([]);
+    // Let pass by the sampling rule and classed by another, or a second time: nobody disagrees, nothing is double.
+    const field = plainField();
+    const { atMs, bib } = field[0]!;
+    const letPass = { left: 'unseen', right: 'unseen', passed: true } as const;
+    const seen = ['N0', 'N9'].map((observer, i) => sighting(bib, 0, 0, { ...letPass, observer, atMs: atMs + i * 900 }));
+    expect(checkRace(input([...field, ...seen]))).toEqual([]);
+    // A time estimated from paper says nothing against a runner.
+    const paper = sighting('2000', 1, 1, { observer: 'N8', timeEstimated: true });
+    expect(checkRace(input([...plainField(), paper])).filter(({ kind }) => kind === 'time')).toEqual([]);
     expect(checkRace(EMPTY_CHECK_INPUT)).toEqual([]);
   });
 

@@ -6,12 +6,13 @@ const saw = (s: CheckSighting) => s.gait === 'walk' || s.left !== 'unseen' || s.
 /**
  * The sightings of one bib at one checkpoint that count: of each observer and method the latest (ties by the greater
  * id), and of these the clips if one of them saw a foot or a walker or there is no live one, else the live ones.
- * Empty when a ruling settles it.
+ * Nobody looked at a runner who was let pass. Empty when a ruling settles it.
  */
 export function countingSightings(group: readonly CheckSighting[]): CheckSighting[] {
   if (group.some((s) => s.method === 'ruling')) return [];
   const latest = new Map<string, CheckSighting>();
   for (const s of group) {
+    if (s.passed) continue;
     const key = `${s.method}\n${s.observer}`;
     const known = latest.get(key);
     if (!known || s.atMs > known.atMs || (s.atMs === known.atMs && s.id > known.id)) latest.set(key, s);

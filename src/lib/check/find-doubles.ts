@@ -21,8 +21,8 @@ export function findDoubles(field: Field, misreadings: Misreadings): Doubt[] {
     if (field.sightingsOf[bib]!.length < 2) continue;
     const groups = new Map<string, number[]>();
     for (const i of field.sightingsOf[bib]!) {
-      const { checkpoint, observer, method } = field.sighting(i);
-      if (method === 'ruling') continue;
+      const { checkpoint, observer, method, passed } = field.sighting(i);
+      if (method === 'ruling' || passed) continue;
       const key = `${checkpoint}\n${method}\n${observer}`;
       const group = groups.get(key);
       if (group) group.push(i);

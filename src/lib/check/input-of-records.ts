@@ -49,12 +49,14 @@ export function inputOfRecords(
 
 function sightingsOf(projection: Projection, indexOf: ReadonlyMap<string, number>): CheckSighting[] {
   const sightings: CheckSighting[] = [];
-  for (const { record, withdrawn, checkpoint, bib, gait, left, right } of projection.sightings) {
+  for (const { record, withdrawn, checkpoint, bib, gait, left, right, passed } of projection.sightings) {
     const index = indexOf.get(checkpoint);
     if (withdrawn || index === undefined) continue;
     sightings.push({
       ...{ id: record.id, checkpoint: index, bib, gait, left, right, observer: record.observer, method: record.method },
       ...{ atMs: Date.parse(record.observedAt), device: record.device },
+      ...(passed ? { passed } : {}),
+      ...(record.timeEstimated ? { timeEstimated: true } : {}),
     });
   }
   for (const { record, stands } of projection.rulings) {

@@ -40,7 +40,7 @@ function inputsOf({ table, used }: ResolvedRace, field: Field | null): Inputs {
     results: field ? field.rows.length : null,
     matched,
     unmatchedBibs: matched === null ? null : runners - matched,
-    excluded: { noBib: used.noBib, repeats: used.repeats, sameRecord: table.sameRecord },
+    excluded: { noBib: used.noBib, repeats: used.repeats, sameRecord: table.sameRecord, passed: used.passed },
   };
 }
 

@@ -40,6 +40,8 @@ export interface Inputs {
     repeats: number;
     /** The same record met again with the same content. */
     sameRecord: number;
+    /** Let pass by the sampling rule, not looked at: no attempt to class. */
+    passed: number;
   };
 }
 

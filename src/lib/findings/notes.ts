@@ -66,6 +66,11 @@ function inputNotes({ inputs, finish }: Findings): string[] {
       `Replaced by a later entry of the same observer for the same runner at the same checkpoint: ${one(excluded.repeats, 'sighting')}.`,
     );
   }
+  if (excluded.passed > 0) {
+    notes.push(
+      `Let pass by the sampling rule and counted, not looked at: ${one(excluded.passed, 'sighting')}. They are in no share and no test.`,
+    );
+  }
   if (excluded.sameRecord > 0) notes.push(`Records met again and counted once: ${one(excluded.sameRecord, 'row')}.`);
   if (!finish) {
     notes.push(

@@ -3,7 +3,7 @@ import { RECORD_FIELDS } from './record-fields.ts';
 
 /**
  * The one way to write a record: fields in the order of `RECORD_FIELDS`; what only repeats a default (`gait` run, an
- * empty `note`) and every field the record does not have are left out. Two records say the same when, and only when,
+ * empty `note`, `passed` or `timeEstimated` false) and every field the record does not have are left out. Two records say the same when, and only when,
  * their canonical forms are written alike.
  */
 export function canonicalRecord<R extends TallyRecord>(record: R): R {
@@ -14,6 +14,7 @@ export function canonicalRecord<R extends TallyRecord>(record: R): R {
     if (value === undefined) continue;
     if (field === 'gait' && value === 'run') continue;
     if (field === 'note' && value === '') continue;
+    if (value === false) continue;
     canonical[field] = value;
   }
   return canonical as R;

@@ -68,10 +68,24 @@ describe('projectRecords', () => {
       gait: 'run',
       left: 'rearfoot',
       right: 'rearfoot',
+      passed: false,
       withdrawn: false,
       corrections: [],
       withdrawals: [],
     });
+  });
+
+  it('counts a runner who was let pass as such until somebody gives feet', () => {
+    const passed = sighting(1, { bib: '7', left: 'unseen', right: 'unseen', passed: true });
+    expect(v.is(recordSchema, passed)).toBe(true);
+    expect(only([passed]).passed).toBe(true);
+    expect(only([passed, correction(2, 1, at(5), { bib: '8' })])).toMatchObject({ bib: '8', passed: true });
+    const looked = correction(2, 1, at(5), { left: 'unseen', right: 'unseen' });
+    expect(only([passed, looked])).toMatchObject({ left: 'unseen', passed: false });
+    expect(only([passed, looked, withdrawal(3, 2)]).passed).toBe(true);
+    for (const wrong of [{ left: 'midfoot' }, { right: 'rearfoot' }, { gait: 'walk' }, { passed: 'yes' }]) {
+      expect(v.is(recordSchema, { ...passed, ...wrong }), JSON.stringify(wrong)).toBe(false);
+    }
   });
 
   it('lets the latest correction of each field stand, each field by itself', () => {

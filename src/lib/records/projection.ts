@@ -15,6 +15,8 @@ export interface ProjectedSighting {
   readonly left: Foot;
   readonly right: Foot;
   /** A withdrawal in force targets the sighting. Corrections are applied all the same, for whoever looks at it. */
+  /** Let pass by the sampling rule and never given feet since: no attempt to class. */
+  readonly passed: boolean;
   readonly withdrawn: boolean;
   /** Ids, in id order, of the corrections that decide at least one field. */
   readonly corrections: readonly string[];
@@ -158,6 +160,8 @@ function projectSighting(
     gait: seen.gait ?? 'run',
     left: seen.left ?? record.left,
     right: seen.right ?? record.right,
+    // Whoever gives feet has looked.
+    passed: record.passed === true && feet === undefined,
     withdrawn: withdrawals.length > 0,
     corrections: deciding ? idsOf(checkpoint, bib, feet) : NONE,
     withdrawals: withdrawals.length > 1 ? [...withdrawals].sort() : withdrawals,

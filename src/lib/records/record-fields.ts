@@ -92,6 +92,8 @@ export const RECORD_FIELDS = [
   'right',
   'method',
   'observedAt',
+  'passed',
+  'timeEstimated',
   'doubt',
   'settles',
   'targets',

@@ -71,7 +71,7 @@ export function runnerOutcome(left: number, right: number, singleFoot: SingleFoo
 }
 
 /** Step 3: which of the sightings of one bib at one checkpoint decide: a ruling, else clips, else live ones. */
-function decidingMethod(seen: Uint8Array, rows: Int32Array, from: number, to: number): number {
+function decidingMethod(seen: Uint16Array, rows: Int32Array, from: number, to: number): number {
   let live = false;
   let clipSays = false;
   for (let i = from; i < to; i += 1) {

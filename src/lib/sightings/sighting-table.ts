@@ -13,14 +13,28 @@ export const LIVE = SIGHTING_METHODS.indexOf('live');
 export const CLIP = SIGHTING_METHODS.indexOf('clip');
 export const RULING = SIGHTING_METHODS.indexOf('ruling');
 
-/** What was seen, in one byte: left foot in bits 0–1, right foot in bits 2–3, gait in bit 4, method in bits 5–6. */
-export function packSeen(left: number, right: number, gait: number, method: number): number {
-  return left | (right << 2) | (gait << 4) | (method << 5);
+/**
+ * What was seen, in one number: left foot in bits 0–1, right foot in bits 2–3, gait in bit 4, method in bits 5–6, let pass
+ * in bit 7, estimated time in bit 8.
+ */
+export function packSeen(
+  left: number,
+  right: number,
+  gait: number,
+  method: number,
+  passed = false,
+  timeEstimated = false,
+): number {
+  return left | (right << 2) | (gait << 4) | (method << 5) | (passed ? 128 : 0) | (timeEstimated ? 256 : 0);
 }
 export const leftOf = (seen: number): number => seen & 3;
 export const rightOf = (seen: number): number => (seen >> 2) & 3;
 export const gaitOf = (seen: number): number => (seen >> 4) & 1;
-export const methodOf = (seen: number): number => seen >> 5;
+export const methodOf = (seen: number): number => (seen >> 5) & 3;
+/** Let pass by the sampling rule: nobody looked. */
+export const isPassed = (seen: number): boolean => (seen & 128) !== 0;
+/** Keyed in from paper, the time lies between two that were written down. */
+export const isTimeEstimated = (seen: number): boolean => (seen & 256) !== 0;
 
 /** The bib number of a sighting whose bib nobody could read. */
 export const NO_BIB = -1;
@@ -40,6 +54,9 @@ export interface SightingEntry {
   /** Milliseconds since 1970-01-01T00:00Z. */
   observedAtMs: number;
   note?: string;
+  /** Let pass by the sampling rule; both feet are unseen then. */
+  passed?: boolean;
+  timeEstimated?: boolean;
 }
 
 /**
@@ -71,8 +88,8 @@ export interface SightingTable {
   readonly observer: Int32Array;
   /** Milliseconds since 1970-01-01T00:00Z. */
   readonly observedAtMs: Float64Array;
-  /** Feet, gait and method: see `packSeen`. */
-  readonly seen: Uint8Array;
+  /** Feet, gait, method, let pass and estimated time: see `packSeen`. */
+  readonly seen: Uint16Array;
   recordId(row: number): string;
   /** Compares the record ids of two rows by code point. */
   compareRecordIds(a: number, b: number): number;
@@ -94,7 +111,7 @@ export class SightingTableBuilder {
   #observer = new Int32Array(256);
   #note = new Int32Array(256);
   #observedAtMs = new Float64Array(256);
-  #seen = new Uint8Array(256);
+  #seen = new Uint16Array(256);
 
   /** Adds one sighting. Throws on a `km` or `observedAtMs` that is not finite. */
   add(entry: SightingEntry): Added {
@@ -116,6 +133,8 @@ export class SightingTableBuilder {
         FOOT_VALUES.indexOf(entry.right),
         GAITS.indexOf(entry.gait),
         SIGHTING_METHODS.indexOf(entry.method),
+        entry.passed,
+        entry.timeEstimated,
       ),
     );
   }
@@ -195,7 +214,7 @@ export class SightingTableBuilder {
 
   #grow(): void {
     const length = this.#seen.length * 2;
-    const larger = <Column extends Int32Array | Float64Array | Uint8Array>(column: Column, grown: Column): Column => {
+    const larger = <Column extends Int32Array | Float64Array | Uint16Array>(column: Column, grown: Column): Column => {
       grown.set(column);
       return grown;
     };
@@ -204,7 +223,7 @@ export class SightingTableBuilder {
     this.#observer = larger(this.#observer, new Int32Array(length));
     this.#note = larger(this.#note, new Int32Array(length));
     this.#observedAtMs = larger(this.#observedAtMs, new Float64Array(length));
-    this.#seen = larger(this.#seen, new Uint8Array(length));
+    this.#seen = larger(this.#seen, new Uint16Array(length));
   }
 }
 

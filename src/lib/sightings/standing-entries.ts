@@ -16,19 +16,23 @@ export interface StandingEntry {
   readonly method: SightingMethod;
   /** A ruling is observed when it is made. */
   readonly observedAt: string;
+  /** Let pass by the sampling rule. */
+  readonly passed: boolean;
+  readonly timeEstimated: boolean;
 }
 
 /** What counts in the findings, by record id: sightings and rulings, corrected, the withdrawn ones left out. */
 export function* standingEntries({ sightings, rulings }: Projection): Generator<StandingEntry> {
   const waiting = rulings.filter((ruling) => !ruling.withdrawn);
   let next = 0;
-  for (const { record, checkpoint, bib, gait, left, right, withdrawn } of sightings) {
+  for (const { record, checkpoint, bib, gait, left, right, passed, withdrawn } of sightings) {
     if (withdrawn) continue;
     for (let ruling = waiting[next]; ruling && ruling.record.id < record.id; ruling = waiting[next]) {
       yield rulingEntry(ruling);
       next += 1;
     }
-    yield { record, checkpoint, bib, gait, left, right, method: record.method, observedAt: record.observedAt };
+    const { method, observedAt, timeEstimated = false } = record;
+    yield { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated };
   }
   for (const ruling of waiting.slice(next)) yield rulingEntry(ruling);
 }
@@ -41,7 +45,9 @@ export function entriesOffCourse(projection: Projection, race: Race): string[] {
   return off;
 }
 
+const NO_MARKS = { passed: false, timeEstimated: false } as const;
+
 function rulingEntry({ record }: ProjectedRuling): StandingEntry {
   const { checkpoint, bib, gait = 'run', left, right, madeAt } = record;
-  return { record, checkpoint, bib, gait, left, right, method: 'ruling', observedAt: madeAt };
+  return { record, checkpoint, bib, gait, left, right, method: 'ruling', observedAt: madeAt, ...NO_MARKS };
 }

@@ -18,7 +18,8 @@ export function tableOfRecords(projection: Projection, race: Race): TableOfRecor
   const checkpoints = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
   const builder = new SightingTableBuilder();
   const offCourse: string[] = [];
-  for (const { record, checkpoint, bib, gait, left, right, method, observedAt } of standingEntries(projection)) {
+  for (const entry of standingEntries(projection)) {
+    const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
     const place = checkpoints.get(checkpoint);
     if (!place) {
       offCourse.push(record.id);
@@ -36,6 +37,8 @@ export function tableOfRecords(projection: Projection, race: Race): TableOfRecor
       method,
       observedAtMs: Date.parse(observedAt),
       note: record.note ?? '',
+      passed,
+      timeEstimated,
     });
   }
   return { table: builder.build(), offCourse };

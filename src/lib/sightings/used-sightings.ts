@@ -1,13 +1,15 @@
-import { CLIP, methodOf, RULING, type SightingTable } from './sighting-table.ts';
+import { CLIP, isPassed, methodOf, RULING, type SightingTable } from './sighting-table.ts';
 
 /**
- * The sightings that count, after steps 1 and 2 of the resolution: those with a bib, and of one observer's entries for
+ * The sightings that count, after steps 1 and 2 of the resolution: those that were not let pass and have a bib, and of one observer's entries for
  * one bib at one checkpoint by one method only the latest (of equal instants the one with the greater record id).
  * Rulings count as of one observer, whoever wrote them.
  */
 export interface UsedSightings {
   /** Rows of the table, sorted by bib, checkpoint, rater. */
   readonly rows: Int32Array;
+  /** Left out: let pass by the sampling rule, not looked at. */
+  readonly passed: number;
   /** Left out: no bib. */
   readonly noBib: number;
   /** Left out: a later entry of the same observer stands. */
@@ -43,8 +45,13 @@ function isLater(table: SightingTable, a: number, b: number): boolean {
 export function usedSightings(table: SightingTable): UsedSightings {
   const { bib, checkpoint } = table;
   let withBib = 0;
+  let passed = 0;
   let rows: Int32Array = new Int32Array(table.size);
   for (let row = 0; row < table.size; row += 1) {
+    if (isPassed(table.seen[row]!)) {
+      passed += 1;
+      continue;
+    }
     if (bib[row]! < 0) continue;
     rows[withBib] = row;
     withBib += 1;
@@ -67,5 +74,5 @@ export function usedSightings(table: SightingTable): UsedSightings {
     kept += 1;
     [heldBib, heldCheckpoint, heldRater] = [bib[row]!, checkpoint[row]!, rater];
   }
-  return { rows: rows.slice(0, kept), noBib: table.size - withBib, repeats: withBib - kept };
+  return { rows: rows.slice(0, kept), passed, noBib: table.size - passed - withBib, repeats: withBib - kept };
 }

@@ -94,6 +94,19 @@ function sightingFields(bib: string): Field[] {
       type: 'integer',
       description: 'Clock of the hub minus clock of the tablet, milliseconds, where it was measured.',
     },
+    {
+      name: 'passed',
+      type: 'string',
+      description:
+        'true: let pass by the sampling rule and counted, not looked at; no attempt to class. Both feet are unseen. Else empty.',
+      constraints: { enum: ['true'] },
+    },
+    {
+      name: 'timeEstimated',
+      type: 'string',
+      description: 'true: keyed in from paper, observed_at lies between two times written on the sheet. Else empty.',
+      constraints: { enum: ['true'] },
+    },
   ];
 }
 

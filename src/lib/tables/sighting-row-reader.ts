@@ -2,6 +2,7 @@ import { FOOT_VALUES, GAITS } from '../records/foot.ts';
 import {
   NO_BIB,
   packSeen,
+  RULING,
   SIGHTING_METHODS,
   UNSEEN,
   WALK,
@@ -24,6 +25,7 @@ const SPACE = 0x20;
 const footAt = wordFinder(FOOT_VALUES);
 const gaitAt = wordFinder(GAITS);
 const methodAt = wordFinder(SIGHTING_METHODS);
+const markAt = wordFinder(['true']);
 
 /** Where rows are read from, and where what they say goes. */
 export interface SightingRowContext {
@@ -240,7 +242,27 @@ export class SightingRowReader {
       if (left >= 0 && left !== UNSEEN) this.#cellFault('left', expected);
       if (right >= 0 && right !== UNSEEN) this.#cellFault('right', expected);
     }
-    return packSeen(left & 3, right & 3, gait & 1, method & 3);
+    const passed = this.#mark('passed');
+    if (passed) this.#checkPassed(left, right, gait, method);
+    return packSeen(left & 3, right & 3, gait & 1, method & 3, passed, this.#mark('timeEstimated'));
+  }
+
+  /** A cell that is `true` or empty; no such column is empty. */
+  #mark(column: 'passed' | 'timeEstimated'): boolean {
+    const { bytes, from, to } = this.#scanner;
+    const cell = this.#column[column];
+    if (cell < 0 || from[cell] === to[cell]) return false;
+    const marked = markAt(bytes, from[cell]!, to[cell]!) === 0;
+    if (!marked) this.#cellFault(column, 'is neither true nor empty');
+    return marked;
+  }
+
+  #checkPassed(left: number, right: number, gait: number, method: number): void {
+    const expected = 'is not unseen, as both feet of a runner who was let pass (passed true) are';
+    if (left >= 0 && left !== UNSEEN) this.#cellFault('left', expected);
+    if (right >= 0 && right !== UNSEEN) this.#cellFault('right', expected);
+    if (gait === WALK) this.#cellFault('gait', 'is walk for a runner who was let pass (passed true): nobody looked');
+    if (method === RULING) this.#cellFault('passed', 'is true for a ruling, which says what was seen');
   }
 
   #observedAt(): number {

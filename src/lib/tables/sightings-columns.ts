@@ -18,6 +18,8 @@ export const SIGHTINGS_COLUMNS = [
   'device',
   'seq',
   'offset_ms',
+  'passed',
+  'timeEstimated',
 ] as const;
 
 /** Which tablet a sighting came from: `SightingOrigins` reads them. */
@@ -25,10 +27,10 @@ type OriginColumn = 'device' | 'seq' | 'offset_ms';
 export type SightingsColumn = Exclude<(typeof SIGHTINGS_COLUMNS)[number], OriginColumn>;
 
 /** Columns that a table may go without. */
-const OPTIONAL: readonly string[] = ['gait', 'device', 'seq', 'offset_ms'] satisfies (OriginColumn | 'gait')[];
-const READ = SIGHTINGS_COLUMNS.filter(
-  (column): column is SightingsColumn => column === 'gait' || !OPTIONAL.includes(column),
-);
+const ORIGIN: readonly string[] = ['device', 'seq', 'offset_ms'] satisfies OriginColumn[];
+const MARKS: readonly string[] = ['gait', 'passed', 'timeEstimated'] satisfies SightingsColumn[];
+const OPTIONAL = [...ORIGIN, ...MARKS];
+const READ = SIGHTINGS_COLUMNS.filter((column): column is SightingsColumn => !ORIGIN.includes(column));
 const HEADINGS_SHOWN = 15;
 
 /** The cell of each column in a row, -1 for one that is not there. */

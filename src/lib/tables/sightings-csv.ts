@@ -29,7 +29,8 @@ export function* sightingsCsv(
   const checkpoints = new Map(race.checkpoints.map((c) => [c.id, { name: guardCell(c.name), km: String(c.km) }]));
   const raceName = guardCell(race.name);
   yield csvLine(SIGHTINGS_COLUMNS);
-  for (const { record, checkpoint, bib, gait, left, right, method, observedAt } of standingEntries(projection)) {
+  for (const entry of standingEntries(projection)) {
+    const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
     const place = checkpoints.get(checkpoint);
     if (!place) throw new Error(`record ${record.id}: the race has no checkpoint ${checkpoint}`);
     yield csvLine([
@@ -48,6 +49,8 @@ export function* sightingsCsv(
       guardCell(record.device),
       String(record.seq),
       offsetMs.get(record.device)?.toString() ?? '',
+      passed ? 'true' : '',
+      timeEstimated ? 'true' : '',
     ]);
   }
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { FOOT_VALUES } from '../records/foot.ts';
-import { leftOf, methodOf, NO_BIB, RULING } from '../sightings/sighting-table.ts';
+import { isPassed, isTimeEstimated, leftOf, LIVE, methodOf, NO_BIB, RULING } from '../sightings/sighting-table.ts';
 import { readSightings, SightingsReader } from './sightings-reader.ts';
 import { faultText } from './table-fault.ts';
 
@@ -115,6 +115,34 @@ describe('SightingsReader', () => {
     ]);
     expect(faultsWith({ gait: 'jog' }, `${HEADINGS},gait`)).toEqual([
       'row 2, column gait: "jog" is not one of run, walk',
+    ]);
+  });
+
+  it('reads who was let pass and which times were estimated; nothing there is neither', () => {
+    const headings = `${HEADINGS},passed,timeEstimated`;
+    const unseen = GOOD.replace('rearfoot,midfoot', 'unseen,unseen');
+    const { table } = tableOf(`${headings}\n${unseen},true,\n${GOOD.replace('a1', 'a2')},,true\n`);
+    const marks = [...table.seen].map((seen) => [isPassed(seen), isTimeEstimated(seen), methodOf(seen)]);
+    expect(marks).toEqual([
+      [true, false, LIVE],
+      [false, true, LIVE],
+    ]);
+    expect(isPassed(tableOf(`${HEADINGS}\n${unseen}\n`).table.seen[0]!)).toBe(false);
+    expect(faultsWith({ passed: 'yes', left: 'unseen', right: 'unseen' }, headings)).toEqual([
+      'row 2, column passed: "yes" is neither true nor empty',
+    ]);
+    expect(faultsWith({ passed: 'true', right: 'unseen' }, headings)).toEqual([
+      'row 2, column left: "rearfoot" is not unseen, as both feet of a runner who was let pass (passed true) are',
+    ]);
+    const unseenFeet = { left: 'unseen', right: 'unseen' };
+    expect(faultsWith({ passed: 'true', gait: 'walk', ...unseenFeet }, `${headings},gait`)).toEqual([
+      'row 2, column gait: "walk" is walk for a runner who was let pass (passed true): nobody looked',
+    ]);
+    expect(faultsWith({ passed: 'true', method: 'ruling', ...unseenFeet }, headings)).toEqual([
+      'row 2, column passed: "true" is true for a ruling, which says what was seen',
+    ]);
+    expect(faultsWith({ timeEstimated: 'no' }, headings)).toEqual([
+      'row 2, column timeEstimated: "no" is neither true nor empty',
     ]);
   });
 

@@ -6,7 +6,7 @@ const END_OF_ID = '[89ab][0-9a-f]{3}-[0-9a-f]{12}';
 const INSTANT = String.raw`[12]\d{3}-(?:0[1-9]|1[0-2])-(?:0[1-9]|1\d|2[0-8])T(?:[01]\d|2[0-3]):[0-5]\d:[0-5]\d\.\d{3}Z`;
 const FOOT = 'rearfoot|midfoot|forefoot|unseen';
 
-/** A sighting's canonical line, each value a group. */
+/** A sighting's canonical line, each value a group; one with a mark such as `passed` is left to the schema. */
 const PLAIN_SIGHTING = new RegExp(
   [
     `{"id":"([0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-${END_OF_ID})"`,

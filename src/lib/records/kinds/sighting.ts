@@ -12,6 +12,8 @@ import {
 } from '../record-fields.ts';
 import type { KindEntry } from './kind-entry.ts';
 
+const PASSED_FEET = 'a runner who was let pass has gait run and both feet unseen';
+
 /** One runner seen by one observer at one checkpoint. */
 const schema = v.pipe(
   v.strictObject({
@@ -24,8 +26,13 @@ const schema = v.pipe(
     right: footSchema,
     method: v.picklist(METHODS),
     observedAt: instantSchema,
+    /** The sampling rule let this runner go and nobody looked: no attempt to class. */
+    passed: v.optional(v.boolean()),
+    /** Keyed in from paper: `observedAt` lies between two times written on the sheet. */
+    timeEstimated: v.optional(v.boolean()),
   }),
   v.check((r) => walkerHasNoClass(r), WALKER_FEET),
+  v.check((r) => !r.passed || (r.gait !== 'walk' && r.left === 'unseen' && r.right === 'unseen'), PASSED_FEET),
 );
 
 export const sighting = {

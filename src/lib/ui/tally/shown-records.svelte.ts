@@ -61,8 +61,9 @@ export class ShownRecords {
     // A reading may have shown already what came after it, in another tab too.
     if (counts.lastSeq >= this.#counts.lastSeq) this.#counts = counts;
     if (record.kind === 'sighting') {
-      const { checkpoint, bib, left, right, gait = 'run' } = record;
-      const fresh = { record, checkpoint, bib, gait, left, right, withdrawn: false, corrections: [], withdrawals: [] };
+      const { checkpoint, bib, left, right, gait = 'run', passed = false } = record;
+      const asMade = { record, checkpoint, bib, gait, left, right, passed };
+      const fresh = { ...asMade, withdrawn: false, corrections: [], withdrawals: [] };
       this.#recent = newest([fresh, ...this.#recent.filter((other) => other.record.id !== record.id)]);
       this.#lastKept = record;
       this.#takenBack = undefined;

@@ -1,5 +1,5 @@
 import { DISPUTED, isClassified, UNCLASSIFIED, WALKING } from '../../../sightings/runner-classes.ts';
-import { NO_BIB } from '../../../sightings/sighting-table.ts';
+import { isPassed, NO_BIB } from '../../../sightings/sighting-table.ts';
 import type { Field } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
@@ -13,6 +13,8 @@ export interface CoverageFlow {
   readonly withoutFinish: number | null;
   /** Sightings here whose bib nobody could read. They are runners of `passed`, but nobody knows which. */
   readonly noBib: number;
+  /** Let pass here by the sampling rule, not looked at; with sightings as the basis part of `passed`. */
+  readonly letPass: number;
   /** Bibs sighted here. */
   readonly seen: number;
   readonly walking: number;
@@ -29,7 +31,7 @@ export interface CoverageFlow {
 
 /**
  * Counts one checkpoint (`here`, its place in the table) against another one. Without results `passed` is all sightings
- * there after repeats: rows that count, and those without a bib.
+ * there after repeats: rows that count, those without a bib, and those let pass by the sampling rule.
  */
 export function coverageFlow(race: ResolvedRace, field: Field | null, here: number, other: number): CoverageFlow {
   const { table, used, classes } = race;
@@ -67,10 +69,13 @@ export function coverageFlow(race: ResolvedRace, field: Field | null, here: numb
     }
   }
   let noBib = 0;
+  let letPass = 0;
   for (let row = 0; row < table.size; row += 1) {
-    if (table.checkpoint[row] === here && table.bib[row] === NO_BIB) noBib += 1;
+    if (table.checkpoint[row] !== here) continue;
+    if (isPassed(table.seen[row]!)) letPass += 1;
+    else if (table.bib[row] === NO_BIB) noBib += 1;
   }
-  let sightings = noBib;
+  let sightings = noBib + letPass;
   for (const row of used.rows) if (table.checkpoint[row] === here) sightings += 1;
   const withoutFinish = field ? count.seen - sightedFinishers : null;
   const finishers = field?.rows.reduce((sum, row) => sum + (row.finish === undefined ? 0 : 1), 0) ?? 0;
@@ -80,6 +85,7 @@ export function coverageFlow(race: ResolvedRace, field: Field | null, here: numb
     passed: field ? finishers + withoutFinish! : sightings,
     withoutFinish,
     noBib,
+    letPass,
     seen: count.seen,
     walking: count.walking,
     disputed: count.disputed,

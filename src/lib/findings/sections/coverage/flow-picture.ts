@@ -25,8 +25,12 @@ export function flowSteps(flow: CoverageFlow, otherCheckpoint: string | null): S
       name: 'runners sighted',
       kept: flow.seen,
       lost: [
+        { reason: 'let pass by the sampling rule', count: flow.letPass },
         { reason: 'no bib', count: flow.noBib },
-        { reason: 'the same runner by another observer or method', count: flow.passed - flow.noBib - flow.seen },
+        {
+          reason: 'the same runner by another observer or method',
+          count: flow.passed - flow.letPass - flow.noBib - flow.seen,
+        },
       ],
     });
   }

@@ -66,8 +66,8 @@ function matching({ inputs }: Findings): Sentence[] {
 }
 
 function leftOut({ inputs }: Findings): Sentence[] {
-  const { noBib, repeats, sameRecord } = inputs.excluded;
+  const { noBib, repeats, sameRecord, passed } = inputs.excluded;
   return [
-    say`Of ${counted(inputs.sightings, 'sighting')}, ${count(noBib)} without a readable bib and ${count(repeats)} that the same observer entered again later are left out${sameRecord > 0 ? `; ${counted(sameRecord, 'record was', 'records were')} met twice` : ''}.`,
+    say`Of ${counted(inputs.sightings, 'sighting')}, ${count(noBib)} without a readable bib and ${count(repeats)} that the same observer entered again later are left out${passed > 0 ? `; ${count(passed)} more were let pass by the sampling rule, not looked at` : ''}${sameRecord > 0 ? `; ${counted(sameRecord, 'record was', 'records were')} met twice` : ''}.`,
   ];
 }
