@@ -1,5 +1,6 @@
 import { FOOT_VALUES, type Foot } from './foot.ts';
-import type { RecordKind, TallyRecord } from './record.ts';
+import type { RecordKind } from './kinds.ts';
+import type { TallyRecord } from './record.ts';
 
 /** The kinds that columns can hold; the place of each is its number. A file with others travels as text. */
 export const PACKED_KINDS = ['sighting', 'correction', 'withdrawal', 'ruling'] as const satisfies readonly RecordKind[];
@@ -50,7 +51,7 @@ export interface PackedFields {
 
 /** The shape of a record, or `null` when no column holds its kind. */
 export function shapeOf(record: TallyRecord): number | null {
-  const kind = PACKED_KINDS.indexOf(record.kind);
+  const kind = (PACKED_KINDS as readonly RecordKind[]).indexOf(record.kind);
   if (kind === -1) return null;
   const fields: PackedFields = record;
   return (
