@@ -20,6 +20,7 @@ import {
 import { place, plainLines } from '../lib/findings/sentences-section.ts';
 import { sharesWords } from '../lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../lib/findings/sections/shift/words.ts';
+import { LEAST_GROUP } from '../lib/findings/which-test.ts';
 import { alignedTable } from './aligned-table.ts';
 import { correctedTables } from './corrected-text.ts';
 
@@ -112,7 +113,8 @@ function finishTables(findings: Findings, level: number): string[] {
     ['class', 'runners', 'median', 'middle half from', 'to', 'mean'],
     RUNNER_CLASSES.map((name) => {
       const { n, median, q1, q3, mean } = finish.groups[name];
-      return [name, count(n), clock(median), clock(q1), clock(q3), clock(mean)];
+      const times = [median, q1, q3, mean].map((time) => clock(n < LEAST_GROUP ? null : time));
+      return [name, count(n), ...times];
     }),
   );
   const pairs = alignedTable(
@@ -192,7 +194,7 @@ function coverageTables({ coverage }: Findings, level: number): string[] {
     percent(share),
     ...quarterShare.map((part) => percent(part)),
     percent(standardisedRearfoot?.share ?? null),
-    orNone(percentRange(standardisedRearfoot?.low ?? null, standardisedRearfoot?.high ?? null)),
+    orNone(percentRange(standardisedRearfoot?.scoreLow ?? null, standardisedRearfoot?.scoreHigh ?? null)),
   ]);
   return [
     '',

@@ -298,9 +298,33 @@ for (i in 1:15) {
   level <- sample(levels_used, 1)
   on <- N > 0
   p <- x[on] / n[on]; w <- N[on] / sum(N)
+  wilson <- mapply(function(k, size) quiet(prop.test(k, size, conf.level = level, correct = FALSE))$conf.int, x[on], n[on])
   share <- weighted.mean(p, w); v <- sum(w^2 * p * (1 - p) / n[on]); z <- qnorm((1 + level) / 2)
   add("standardised", list(population = I(N), sampled = I(n), successes = I(x), level = level),
-      list(share = share, low = if (v > 0) max(0, share - z * sqrt(v)) else NA, high = if (v > 0) min(1, share + z * sqrt(v)) else NA), "weighted.mean, by hand")
+      list(share = share, low = if (v > 0) max(0, share - z * sqrt(v)) else NA, high = if (v > 0) min(1, share + z * sqrt(v)) else NA,
+           scoreLow = share - sqrt(sum((w * (p - wilson[1, ]))^2)), scoreHigh = share + sqrt(sum((w * (wilson[2, ] - p))^2))),
+      "weighted.mean, by hand over prop.test")
+}
+
+# --- exact trend in proportions: every way to share the rarer outcome out ---
+for (i in 1:30) {
+  k <- sample(2:4, 1)
+  n <- rpois(k, sample(c(3, 12, 40), 1)) + 1
+  if (i %% 6 == 0) n[sample(k, 1)] <- 0
+  x <- rbinom(k, n, sort(runif(k)))
+  if (i %% 5 == 0) x <- n - x
+  scores <- if (i %% 2) 1:k else sort(sample(0:9, k))
+  held <- n > 0
+  m <- min(sum(x), sum(n) - sum(x))
+  counted <- function(y) {
+    all <- as.matrix(do.call(expand.grid, lapply(n[held], function(size) 0:min(size, m))))
+    all <- all[rowSums(all) == m, , drop = FALSE]
+    weight <- exp(rowSums(matrix(lchoose(rep(n[held], each = nrow(all)), all), nrow(all))) - lchoose(sum(n), m))
+    far <- function(sums) abs(sum(n) * sums - m * sum(n * scores))
+    min(1, sum(weight[far(all %*% scores[held]) >= far(sum(y[held] * scores[held]))]))
+  }
+  add("exactTrend", list(x = I(x), n = I(n), scores = I(scores)),
+      list(p = if (m > 0 && sum(held) > 1) counted(if (sum(x) == m) x else n - x) else NA), "every table listed, lchoose")
 }
 
 # --- JSON with the fewest digits that give the same double again ---

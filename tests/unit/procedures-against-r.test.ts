@@ -7,6 +7,7 @@ import { cochranQTest } from '../../src/lib/stats/cochran-q-test.ts';
 import { cohenKappa, identityWeights, linearWeights } from '../../src/lib/stats/cohen-kappa.ts';
 import { describeSample } from '../../src/lib/stats/describe-sample.ts';
 import { dunnTest } from '../../src/lib/stats/dunn-test.ts';
+import { exactTrendTest } from '../../src/lib/stats/exact-trend-test.ts';
 import { exchangeableGee } from '../../src/lib/stats/exchangeable-gee.ts';
 import { fisherFreemanHaltonTest } from '../../src/lib/stats/fisher-freeman-halton-test.ts';
 import { gwetAc1 } from '../../src/lib/stats/gwet-ac1.ts';
@@ -82,6 +83,7 @@ const COMPUTE: Record<string, (input: never) => object> = {
   fisherExact: ({ table }: Agreement) => fisherFreemanHaltonTest(table, Infinity),
   trendInProportions: ({ x, n, scores }: { x: number[]; n: number[]; scores: number[] }) =>
     trendInProportionsTest(x, n, scores),
+  exactTrend: ({ x, n, scores }: { x: number[]; n: number[]; scores: number[] }) => exactTrendTest(x, n, scores),
   cochranQ: ({ rows }: { rows: number[][] }) => cochranQTest(rows.flat(), rows[0]!.length),
   kruskal: ({ values, groups, groupCount }: Ranked) => kruskalWallisTest(rankWithTies(values), groups, groupCount),
   dunn: ({ values, groups, groupCount }: Ranked) =>

@@ -99,6 +99,11 @@ export interface RearfootChange {
   mcnemar: McNemar;
 }
 
+/** The change among paired runners whom one and the same observer saw early and late, live or by clip. */
+export interface SameObserverChange extends RearfootChange {
+  pairs: number;
+}
+
 /** All classified runners of both checkpoints as two separate samples. */
 export interface IndependentSamples extends TestResult {
   /** 2×4: early, late by class. */
@@ -151,6 +156,8 @@ export interface Shift {
   /** 4×4 counts of the paired runners: rows early, columns late. */
   transitions: number[][];
   rearfoot: RearfootChange;
+  /** The same over the paired runners of whom one and the same observer saw a foot at both. */
+  sameObserver: SameObserverChange;
   marginalHomogeneity: TestResult;
   symmetry: TestResult;
   independent: IndependentSamples;
@@ -193,12 +200,18 @@ export interface RearfootAgainstRest {
   cliffsDelta: number | null;
 }
 
+/** Whether the rearfoot share rises or falls from the fastest quarter to the slowest. */
+export interface TrendInQuarters extends TestResult {
+  /** `null` too with more than 300 of the rarer outcome. */
+  exactP: number | null;
+}
+
 export interface FinishQuarters extends TestResult {
   /** The three quartiles of the matched finishers' times in seconds. */
   cuts: number[] | null;
   /** 4×2: quarter, fastest first, by rearfoot and other. */
   table: number[][];
-  trend: TestResult;
+  trend: TrendInQuarters;
 }
 
 export interface ModelTerm {
@@ -267,6 +280,9 @@ export interface StandardisedShare {
   share: number;
   low: number | null;
   high: number | null;
+  /** Limits that also hold where a quarter has no rearfoot runner or no other: sentences take these. */
+  scoreLow: number;
+  scoreHigh: number;
 }
 
 export interface CheckpointCoverage {

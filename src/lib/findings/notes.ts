@@ -3,6 +3,7 @@ import { pearsonChiSquareTest } from '../stats/pearson-chi-square-test.ts';
 import { MOST_SEX_LEVELS, type NoModel } from './sections/finish/figures.ts';
 import type { Agreement, Coverage, Findings, FinishFigures, RaterPair, Shift } from './findings.ts';
 import { correctedNotes } from './sections/corrected/notes.ts';
+import { mayBeTheObservers } from './sections/shift/observers-doubt.ts';
 import { FEW_CHANGES, LEAST_EXPECTED, testReasons } from './which-test.ts';
 
 /** With fewer runners than this seen at both checkpoints little can be said of a shift (common practice, no source). */
@@ -43,7 +44,7 @@ export function notesOn(findings: Omit<Findings, 'notes'>, reasons: NullReasons)
     ...inputNotes(whole),
     ...shareNotes(whole),
     ...(findings.shift
-      ? shiftNotes(findings.shift, reasons)
+      ? shiftNotes(findings.shift, findings.shares, reasons)
       : [
           'shift is null: sightings were made at one checkpoint only, and a shift needs an early and a late one. No trend over distance either.',
         ]),
@@ -90,13 +91,18 @@ function shareNotes({ shares }: Findings): string[] {
     .map(({ checkpoint }) => `Shares at ${checkpoint} are null: nobody was classified there.`);
 }
 
-function shiftNotes(shift: Shift, reasons: NullReasons): string[] {
+function shiftNotes(shift: Shift, shares: Findings['shares'], reasons: NullReasons): string[] {
   const notes: string[] = [];
   if (shift.commonObservers === 0) {
     notes.push(
       `No observer saw runners at both ${shift.early} and ${shift.late}: any difference between them may be the observers'.`,
     );
+  } else if (mayBeTheObservers(shift)) {
+    notes.push(
+      `Only ${shift.sameObserver.pairs} of ${one(shift.paired, 'pair')} ${shift.sameObserver.pairs === 1 ? 'was' : 'were'} seen by the same observer at both ${shift.early} and ${shift.late}: any difference between them may be the observers'.`,
+    );
   }
+  notes.push(...orderNotes(shift, shares), ...sameObserverNotes(shift));
   notes.push(...pairedNotes(shift), ...sampleNotes(shift));
   const { cochranQ, trend } = shift;
   if (!cochranQ) notes.push('cochranQ is null: it needs three checkpoints or more.');
@@ -116,6 +122,30 @@ function shiftNotes(shift: Shift, reasons: NullReasons): string[] {
     );
   }
   return notes;
+}
+
+function orderNotes({ early, late }: Shift, shares: Findings['shares']): string[] {
+  const km = (name: string): number => shares.find(({ checkpoint }) => checkpoint === name)?.km ?? 0;
+  if (km(early) === km(late)) {
+    return [`${early} and ${late} are both at ${km(early)} km: shift compares two places, not early with late.`];
+  }
+  return km(early) > km(late)
+    ? [`${early} (${km(early)} km) is taken as early though it lies after ${late} (${km(late)} km).`]
+    : [];
+}
+
+function sameObserverNotes({ sameObserver, paired }: Shift): string[] {
+  const { pairs, gained, lost } = sameObserver;
+  if (paired === 0) return [];
+  if (pairs === 0) return ['The figures of sameObserver are null: no observer saw one runner at both checkpoints.'];
+  if (gained + lost === 0) {
+    return [
+      'The odds ratio and mcnemar of sameObserver are null: none of these runners turned to rearfoot or away from it.',
+    ];
+  }
+  return lost === 0
+    ? ['oddsRatio and oddsRatioHigh of sameObserver are null: nobody among these runners left rearfoot.']
+    : [];
 }
 
 function pairedNotes({ early, late, paired, rearfoot, marginalHomogeneity, symmetry }: Shift): string[] {
@@ -201,11 +231,20 @@ function finishNotes(finish: FinishFigures, reasons: NullReasons): string[] {
   } else if ((pearsonChiSquareTest(quarters.table).minExpected ?? Infinity) < LEAST_EXPECTED) {
     notes.push(`quarters has an expected count below ${LEAST_EXPECTED}: its chi-square p is doubtful.`);
   }
+  notes.push(...exactTrendNotes(finish));
   if (reasons.model) notes.push(`model is null: ${MODEL_REASONS[reasons.model]}.`);
   else if (finish.model && finish.model.n < finish.matched) {
     notes.push(`model leaves out ${one(finish.matched - finish.model.n, 'runner')} with no age or sex in the results.`);
   }
   return notes;
+}
+
+function exactTrendNotes({ quarters: { trend, p, table } }: FinishFigures): string[] {
+  if (p === null) return [];
+  if (trend.exactP === null) return ['exactP of the trend in quarters is null: the counts are too large to need it.'];
+  return (pearsonChiSquareTest(table).minExpected ?? Infinity) < LEAST_EXPECTED
+    ? ['With small expected counts read exactP of the trend in quarters, not its p.']
+    : [];
 }
 
 /** `A and B`, or how many pairs of raters and the first of them. */

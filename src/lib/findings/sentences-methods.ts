@@ -103,8 +103,11 @@ export function methodSteps(
     {
       topic: 'Coverage',
       words:
-        'Finishers are cut into quarters by their times; the rearfoot share is weighted by these quarters to the whole field, with a normal interval.',
-      sources: ['STROBE, item 13: E. von Elm and others, PLoS Med 4, 2007'],
+        'Finishers are cut into quarters by their times; the rearfoot share is weighted by these quarters to the whole field; its interval is made from the Wilson intervals of the quarters.',
+      sources: [
+        'STROBE, item 13: E. von Elm and others, PLoS Med 4, 2007',
+        'G. Y. Zou, W. Huang, X. Zhang, Comput Stat Data Anal 53, 2009',
+      ],
     },
   ];
 }

@@ -112,7 +112,7 @@ export function pNumber(p: number | null): string {
 
 /** How often chance alone would do at least as much, in words that need no statistics. */
 export function chanceWords(p: number): string {
-  if (p < 0.0005) return 'fewer than 1 race in 1,000';
+  if (p < 0.001) return 'fewer than 1 race in 1,000';
   if (p < 0.01) return `about ${counted(Math.round(p * 1000), 'race')} in 1,000`;
   if (p > 0.995) return 'nearly every race';
   return `about ${counted(Math.round(p * 100), 'race')} in 100`;

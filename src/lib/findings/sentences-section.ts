@@ -4,6 +4,8 @@ import { plain, type Sentence } from './sentences-parts.ts';
 
 /** The words of one section: what a person can repeat, then what a reviewer asks. */
 export interface SectionWords {
+  /** What governs the whole section: said once, at its head. */
+  readonly cautions?: readonly Sentence[];
   /** One sentence with figure, interval and denominator, or what is missing. */
   readonly lead: Sentence;
   /** Tests with their meaning in words, the one that fits the question first. */
@@ -28,6 +30,7 @@ export const NOT_SETTLED = 'the data do not settle it';
 /** All words of a section as plain lines, for a terminal or a test. */
 export function plainLines(words: SectionWords): string[] {
   return [
+    ...(words.cautions ?? []).map(plain),
     plain(words.lead),
     ...words.tests.map(({ question, answer }) => `${question} ${capital(plain(answer))}`),
     ...words.remarks.map(plain),

@@ -9,6 +9,21 @@ export const FEW_CHANGES = 25;
 /** Below this expected count a chi-square approximation is doubtful (common practice, no source). */
 export const LEAST_EXPECTED = 5;
 
+/** A class of fewer runners shows no time and no contrast: it would be a person's (common practice, no source). */
+export const LEAST_GROUP = 5;
+
+/** Below this many runners a share is given as a count, and times are not compared (common practice, no source). */
+export const LEAST_RUNNERS = 10;
+
+/** A model needs this many runners for each of its terms (common practice, no source). */
+export const RUNNERS_PER_TERM = 10;
+
+/**
+ * With fewer clusters than this the robust variance of a GEE comes out too small (common practice, no source for the
+ * number itself).
+ */
+export const FEW_CLUSTERS = 40;
+
 export interface TestChoice {
   /** What a reader wants to know. */
   readonly question: string;

@@ -30,7 +30,7 @@ export function coverageOf({ table, classes }: ResolvedRace, field: Field, level
     checkpoints: table.checkpoints.map(({ name }, place) => {
       const quarters = [...sampled.subarray(place * QUARTERS, (place + 1) * QUARTERS)];
       const sighted = quarters.reduce((sum, count) => sum + count, 0);
-      const { share, low, high } = standardisedProportion(
+      const { share, low, high, scoreLow, scoreHigh } = standardisedProportion(
         quarters.map((count, quarter) => ({
           population: population[quarter]!,
           sampled: count,
@@ -46,7 +46,8 @@ export function coverageOf({ table, classes }: ResolvedRace, field: Field, level
         quarterShare: quarters.map((count, quarter) =>
           population[quarter]! > 0 ? count / population[quarter]! : null,
         ),
-        standardisedRearfoot: share === null ? null : { share, low, high },
+        standardisedRearfoot:
+          share === null || scoreLow === null || scoreHigh === null ? null : { share, low, high, scoreLow, scoreHigh },
       };
     }),
   };

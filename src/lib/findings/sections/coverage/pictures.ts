@@ -73,19 +73,19 @@ export function standardisedPicture(findings: Findings, level: number): MarksPic
         name: 'weighted to the field',
         tone: 'second',
         marks: rows.map(({ weighted }) =>
-          weighted === null ? null : { value: weighted.share, low: weighted.low, high: weighted.high },
+          weighted === null ? null : { value: weighted.share, low: weighted.scoreLow, high: weighted.scoreHigh },
         ),
       },
     ],
     table: {
-      caption: `Rearfoot share as observed (Wilson interval) and weighted by finish quarter to all finishers (normal interval), ${levelText(level)}`,
+      caption: `Rearfoot share as observed (Wilson interval) and weighted by finish quarter to all finishers (from the quarters’ Wilson intervals), ${levelText(level)}`,
       columns: ['Checkpoint', 'Observed', 'interval', 'Weighted', 'interval', 'Difference, points'],
       rows: rows.map(({ name, observed, weighted }) => [
         name,
         percent(observed?.share ?? null),
         orNone(percentRange(observed?.low ?? null, observed?.high ?? null)),
         percent(weighted?.share ?? null),
-        orNone(percentRange(weighted?.low ?? null, weighted?.high ?? null)),
+        orNone(percentRange(weighted?.scoreLow ?? null, weighted?.scoreHigh ?? null)),
         weighted && observed?.share != null ? signedPoints(weighted.share - observed.share) : '–',
       ]),
     },

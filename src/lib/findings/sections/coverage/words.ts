@@ -48,7 +48,7 @@ function standing(findings: Findings, entry: CheckpointCoverage, level: number):
   const weighted = entry.standardisedRearfoot;
   if (!weighted || seen === null)
     return say`${spread}; as one quarter has nobody classified, the share cannot be weighted to the field.`;
-  const range = percentRange(weighted.low, weighted.high);
+  const range = percentRange(weighted.scoreLow, weighted.scoreHigh);
   return say`${spread}; weighted to the whole field the rearfoot share is ${strong(percent(weighted.share))}${range === null ? '' : ` (${levelText(level)} interval ${range})`}, against ${percent(seen)} as observed, ${apart(weighted.share - seen)}.`;
 }
 

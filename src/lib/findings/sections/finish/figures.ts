@@ -3,6 +3,7 @@ import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { isClassified, REARFOOT } from '../../../sightings/runner-classes.ts';
 import { describeSample } from '../../../stats/describe-sample.ts';
 import { dunnTest } from '../../../stats/dunn-test.ts';
+import { exactTrendTest } from '../../../stats/exact-trend-test.ts';
 import { kruskalWallisTest } from '../../../stats/kruskal-wallis-test.ts';
 import { leastSquares } from '../../../stats/least-squares.ts';
 import { mannWhitneyTest } from '../../../stats/mann-whitney-test.ts';
@@ -58,11 +59,13 @@ function quartersFigures(seconds: Float64Array, rearfoot: readonly boolean[]): F
   const cuts = quartersOf(seconds);
   const table = Array.from({ length: 4 }, () => [0, 0]);
   if (cuts) seconds.forEach((time, i) => (table[quarterOf(time, cuts)]![rearfoot[i] ? 0 : 1]! += 1));
-  const trend = trendInProportionsTest(
-    table.map((row) => row[0]!),
-    table.map((row) => row[0]! + row[1]!),
-  );
-  return { cuts, table, ...chiSquareMembers(pearsonChiSquareTest(table)), trend: chiSquareMembers(trend) };
+  const counts = table.map((row) => row[0]!);
+  const sizes = table.map((row) => row[0]! + row[1]!);
+  const trend = {
+    ...chiSquareMembers(trendInProportionsTest(counts, sizes)),
+    exactP: exactTrendTest(counts, sizes).p,
+  };
+  return { cuts, table, ...chiSquareMembers(pearsonChiSquareTest(table)), trend };
 }
 
 /** Least squares of ln(finish seconds) on class, age and sex; reference: rearfoot, the first sex in code-point order. */

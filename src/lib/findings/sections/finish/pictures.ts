@@ -7,11 +7,13 @@ import {
   decimal,
   decimalRange,
   levelText,
+  NO_FIGURE,
   orNone,
   percent,
   pNumber,
 } from '../../sentences-numbers.ts';
 import { place } from '../../sentences-section.ts';
+import { LEAST_GROUP } from '../../which-test.ts';
 import type { BoxesPicture, MarksPicture, TableData } from '../../series-picture.ts';
 
 /** Ends of the whiskers of one class's box, seconds: the 5th and 95th percentile of its finish times. */
@@ -21,13 +23,14 @@ export interface FinishSpread {
 }
 export type FinishSpreads = Partial<Record<(typeof RUNNER_CLASSES)[number], FinishSpread>>;
 
-const filled = (finish: FinishFigures) => RUNNER_CLASSES.filter((name) => finish.groups[name].n > 0);
+/** Classes with enough runners for a time of their own. */
+const shown = (finish: FinishFigures) => RUNNER_CLASSES.filter((name) => finish.groups[name].n >= LEAST_GROUP);
 
 /** Finish times by class as boxes; `null` when no class has a time. Without `spreads` the whiskers end at the box. */
 export function finishPicture(findings: Findings, spreads: FinishSpreads): BoxesPicture | null {
   const finish = findings.finish;
-  if (!finish || finish.matched === 0) return null;
-  const boxes = filled(finish).map((name) => {
+  if (!finish || shown(finish).length === 0) return null;
+  const boxes = shown(finish).map((name) => {
     const { n, median, q1, q3 } = finish.groups[name];
     return {
       name: `${name} ${count(n)}`,
@@ -47,7 +50,7 @@ export function finishPicture(findings: Findings, spreads: FinishSpreads): Boxes
     axisTitle: 'finish time, hours:minutes; box: middle half, whiskers: 5th to 95th percentile',
     boxes,
     table: {
-      caption: `Finish times of the ${count(finish.matched)} finishers classified at ${place(findings, finish.by)}`,
+      caption: `Finish times of the ${count(finish.matched)} finishers classified at ${place(findings, finish.by)}; a class of fewer than ${LEAST_GROUP} shows no time`,
       columns: [
         'Class',
         'Finishers',
@@ -61,6 +64,7 @@ export function finishPicture(findings: Findings, spreads: FinishSpreads): Boxes
       rows: RUNNER_CLASSES.map((name) => {
         const { n, median, q1, q3, mean } = finish.groups[name];
         const spread = spreads[name];
+        if (n < LEAST_GROUP) return [name, count(n), ...Array.from({ length: 6 }, () => NO_FIGURE)];
         return [
           name,
           count(n),

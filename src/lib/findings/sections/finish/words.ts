@@ -1,5 +1,5 @@
 import { RUNNER_CLASSES, type RunnerClass } from '../../../records/foot.ts';
-import type { Findings, FinishFigures, FinishModel, ModelTerm } from '../../findings.ts';
+import type { Findings, FinishFigures, FinishModel, ModelTerm, PairwiseComparison } from '../../findings.ts';
 import {
   chanceWords,
   clock,
@@ -13,6 +13,8 @@ import {
 } from '../../sentences-numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
+import { holmAdjustment } from '../../../stats/holm-adjustment.ts';
+import { LEAST_EXPECTED, LEAST_GROUP, LEAST_RUNNERS, RUNNERS_PER_TERM } from '../../which-test.ts';
 
 /** Class at the early checkpoint against finish time. */
 export function finishWords(findings: Findings, level: number): SectionWords {
@@ -31,7 +33,8 @@ export function finishWords(findings: Findings, level: number): SectionWords {
       remarks: [],
     };
   }
-  const model = modelSentence(finish.model, level);
+  if (finish.matched < LEAST_RUNNERS) return { lead: lead(findings, finish, level), tests: [], remarks: [] };
+  const model = modelSentence(finish, level);
   const pairs = pairsSentence(finish);
   return {
     lead: lead(findings, finish, level),
@@ -48,51 +51,88 @@ export function finishWords(findings: Findings, level: number): SectionWords {
   };
 }
 
-const filled = (finish: FinishFigures): RunnerClass[] => RUNNER_CLASSES.filter((name) => finish.groups[name].n > 0);
+/** Classes with enough runners for a time of their own. */
+const shown = (finish: FinishFigures): RunnerClass[] =>
+  RUNNER_CLASSES.filter((name) => finish.groups[name].n >= LEAST_GROUP);
 
 function lead(findings: Findings, finish: FinishFigures, level: number): Sentence {
-  const byMedian = filled(finish).sort(
+  const who = say`Of ${strong(counted(finish.matched, 'finisher'))} classified at ${place(findings, finish.by)}`;
+  const byMedian = shown(finish).sort(
     (a, b) =>
       (finish.groups[a].median ?? 0) - (finish.groups[b].median ?? 0) || finish.groups[b].n - finish.groups[a].n,
   );
-  const fastest = byMedian[0]!;
-  const slowest = byMedian.at(-1)!;
-  const who = say`Of ${strong(counted(finish.matched, 'finisher'))} classified at ${place(findings, finish.by)}`;
+  const [fastest, slowest] = [byMedian[0], byMedian.at(-1)];
+  if (finish.matched < LEAST_RUNNERS || !fastest || !slowest) {
+    return say`${who}, too few are of one class to compare times: that takes ${count(LEAST_RUNNERS)} finishers and ${count(LEAST_GROUP)} in a class.`;
+  }
   const named = (name: RunnerClass): Sentence =>
-    say`${strong(clock(finish.groups[name].median))} (${name}, ${count(finish.groups[name].n)} runners)`;
-  if (byMedian.length === 1)
-    return say`${who}, all were ${fastest}, with a median finish of ${named(fastest)}: there is no class to compare with.`;
+    say`${strong(clock(finish.groups[name].median))} (${name}, ${counted(finish.groups[name].n, 'runner')})`;
+  if (fastest === slowest)
+    return say`${who}, ${strong(count(finish.groups[fastest].n))} were ${fastest}, with a median finish of ${strong(clock(finish.groups[fastest].median))}: there is no other class large enough to compare with.`;
   const medians =
     finish.groups[fastest].median === finish.groups[slowest].median
       ? say`${who}, the classes have the same median finish, ${strong(clock(finish.groups[fastest].median))}`
       : say`${who}, the median finish ran from ${named(fastest)} to ${named(slowest)}`;
-  const model = largestContrast(finish);
-  const effect = model ? say`; ${contrast(finish.model!, model, level)}` : say``;
-  return settles(finish.kruskalWallis.p)
-    ? say`${medians}${effect}.`
-    : say`${medians}${effect}; ${strong('the data do not settle')} whether class goes with time.`;
+  return say`${medians}; ${verdict(finish, level)}.`;
 }
 
-/** The model's term for the largest class beside rearfoot. */
-function largestContrast(finish: FinishFigures): ModelTerm | undefined {
-  const classes = (['midfoot', 'forefoot', 'asymmetric'] as const)
-    .filter((name) => finish.groups[name].n > 0)
-    .sort((a, b) => finish.groups[b].n - finish.groups[a].n);
-  return finish.model?.terms.find((term) => term.term === classes[0]);
+/** The settled contrasts, or that none is. */
+function verdict(finish: FinishFigures, level: number): string | Sentence {
+  const settled = finish.model && modelHolds(finish.model) ? settledTerms(finish, finish.model) : null;
+  const said =
+    settled === null
+      ? settledPairs(finish).map(laterThan)
+      : settled.length > 0
+        ? [contrasts(finish.model!, settled, level)]
+        : [];
+  if (settles(finish.kruskalWallis.p)) {
+    return said.length > 0
+      ? listed(said)
+      : 'taken together the classes differ, but no single contrast between two classes is settled';
+  }
+  const open = say`${strong('the data do not settle')} whether class goes with time`;
+  return said.length > 0 ? say`${open} over all classes, though ${listed(said)}` : open;
 }
+
+/** The class terms of the model that hold after Holm's adjustment over the classes, in class order. */
+function settledTerms(finish: FinishFigures, model: FinishModel): ModelTerm[] {
+  const tested = classTerms(finish, model).filter(({ p }) => p !== null);
+  const adjusted = holmAdjustment(tested.map(({ p }) => p!));
+  return tested.filter((_, i) => settles(adjusted[i]!));
+}
+
+/** Terms of the classes that have enough runners to be spoken of. */
+function classTerms(finish: FinishFigures, model: FinishModel): ModelTerm[] {
+  return model.terms.filter(({ term }) => shown(finish).some((name) => name === term));
+}
+
+/** Pairs of classes, each with enough runners, that Dunn's test settles. */
+function settledPairs(finish: FinishFigures): PairwiseComparison[] {
+  const classes = shown(finish);
+  return finish.pairwise.filter(
+    ({ a, b, adjustedP }) => settles(adjustedP) && classes.includes(a) && classes.includes(b),
+  );
+}
+
+function laterThan({ a, b, z, adjustedP }: PairwiseComparison): string {
+  const [slower, faster] = (z ?? 0) > 0 ? [a, b] : [b, a];
+  return `${slower} runners finished later than ${faster} runners (${pValue(adjustedP)})`;
+}
+
+const modelHolds = (model: FinishModel): boolean => model.n >= RUNNERS_PER_TERM * model.terms.length;
 
 /** A term of ln(seconds) as percent of time. */
 const asPercent = (log: number): number => Math.expm1(log);
 
-function contrast(model: FinishModel, term: ModelTerm, level: number): Sentence {
+function contrasts(model: FinishModel, terms: readonly ModelTerm[], level: number): string {
   const held = covariates(model);
   const equal = held.length > 0 ? `with ${listed(held)} held equal, ` : '';
-  const change = asPercent(term.estimate);
-  const size =
-    Math.abs(change) < 0.0005
-      ? `${term.term} runners took as long as rearfoot runners`
-      : `${term.term} runners took ${percent(Math.abs(change))} ${change < 0 ? 'less' : 'more'} time than rearfoot runners`;
-  return say`${equal}${size} (${levelText(level)} interval ${decimal(asPercent(term.low) * 100, 1)} to ${decimal(asPercent(term.high) * 100, 1)} %)`;
+  const each = terms.map((term, i) => {
+    const change = asPercent(term.estimate);
+    const interval = `${i === 0 ? `${levelText(level)} interval ` : ''}${decimal(asPercent(term.low) * 100, 1)} to ${decimal(asPercent(term.high) * 100, 1)} %`;
+    return `${term.term} runners took ${percent(Math.abs(change))} ${change < 0 ? 'less' : 'more'} time than rearfoot runners (${interval})`;
+  });
+  return `${equal}${listed(each)}`;
 }
 
 function covariates(model: FinishModel): string[] {
@@ -111,24 +151,23 @@ function overall({ kruskalWallis: test }: FinishFigures): Sentence {
     : say`${NOT_SETTLED}; ${meaning} (${figures}).`;
 }
 
-function pairsSentence({ pairwise }: FinishFigures): Sentence | null {
-  if (pairwise.length < 2) return null;
-  const tested = pairwise.filter((pair) => pair.adjustedP !== null);
+function pairsSentence(finish: FinishFigures): Sentence | null {
+  if (finish.pairwise.length < 2 || shown(finish).length < 2) return null;
+  const tested = finish.pairwise.filter((pair) => pair.adjustedP !== null);
   if (tested.length === 0) return say`no two classes can be compared, as all times are the same.`;
-  const apart = tested.filter((pair) => settles(pair.adjustedP));
+  const apart = settledPairs(finish);
   const method = `Dunn’s test, ${count(tested.length)} comparisons, Holm’s adjustment`;
   if (apart.length === 0) return say`for no two of them do the data settle it (${method}).`;
-  const each = apart.map((pair) => {
-    const [slower, faster] = (pair.z ?? 0) > 0 ? [pair.a, pair.b] : [pair.b, pair.a];
-    return `${slower} runners finished later than ${faster} runners (${pValue(pair.adjustedP)})`;
-  });
   const rest = apart.length < tested.length ? '; for the other pairs the data do not settle it' : '';
-  return say`${listed(each)}${rest} (${method}).`;
+  return say`${listed(apart.map(laterThan))}${rest} (${method}).`;
 }
 
 function against({ rearfootAgainstRest: test }: FinishFigures): Sentence {
   if (test.p === null || test.cliffsDelta === null) {
-    return say`${count(test.rearfoot)} rearfoot runners and ${count(test.rest)} others do not allow a test.`;
+    return say`${counted(test.rearfoot, 'rearfoot runner')} and ${counted(test.rest, 'other')} do not allow a test.`;
+  }
+  if (Math.min(test.rearfoot, test.rest) < LEAST_GROUP) {
+    return say`${counted(test.rearfoot, 'rearfoot runner')} and ${counted(test.rest, 'other')} are too few to compare: each side takes ${count(LEAST_GROUP)}.`;
   }
   const slower = percent((test.cliffsDelta + 1) / 2);
   const figures = `Mann–Whitney U = ${decimal(test.statistic, 1)}, ${pValue(test.p)}; Cliff’s δ = ${decimal(test.cliffsDelta)}`;
@@ -141,23 +180,40 @@ function quarters({ quarters: test }: FinishFigures): Sentence {
     return say`all times fall into one quarter, so there is nothing to compare.`;
   }
   const shares = test.table.map(([rearfoot = 0, other = 0]) =>
-    rearfoot + other === 0 ? 'none' : `${percent(rearfoot / (rearfoot + other))} of ${count(rearfoot + other)}`,
+    rearfoot + other === 0
+      ? 'none'
+      : `${rearfoot + other < LEAST_RUNNERS ? count(rearfoot) : percent(rearfoot / (rearfoot + other))} of ${count(rearfoot + other)}`,
   );
   const opening = say`from the fastest quarter to the slowest, rearfoot was ${listed(shares)}`;
   if (test.trend.p === null) return say`${opening}; a trend cannot be tested.`;
-  const figures = `trend χ² = ${decimal(test.trend.statistic)}, 1 df, ${pValue(test.trend.p)}; any difference χ² = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}`;
-  return settles(test.trend.p)
-    ? say`${opening} (${figures}).`
-    : say`${opening} (${figures}): the data do not settle a trend.`;
+  const small = test.trend.exactP !== null && fewExpected(test.table);
+  const p = small ? test.trend.exactP : test.trend.p;
+  const exact = test.trend.exactP === null ? '' : `exact ${pValue(test.trend.exactP)}`;
+  const chi = `χ² = ${decimal(test.trend.statistic)}, 1 df, ${pValue(test.trend.p)}`;
+  const trend = small ? `${exact}, read first as counts are small; ${chi}` : [chi, exact].filter(Boolean).join('; ');
+  const figures = `trend ${trend}; any difference χ² = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}`;
+  return settles(p) ? say`${opening} (${figures}).` : say`${opening} (${figures}): the data do not settle a trend.`;
 }
 
-function modelSentence(model: FinishModel | null, level: number): Sentence {
+/** Whether a count below `LEAST_EXPECTED` is expected in a quarter. */
+function fewExpected(table: readonly (readonly number[])[]): boolean {
+  const column = (j: number): number => table.reduce((sum, row) => sum + (row[j] ?? 0), 0);
+  const rarer = Math.min(column(0), column(1)) / (column(0) + column(1));
+  const sizes = table.map(([rearfoot = 0, other = 0]) => rearfoot + other).filter((size) => size > 0);
+  return Math.min(...sizes) * rarer < LEAST_EXPECTED;
+}
+
+function modelSentence(finish: FinishFigures, level: number): Sentence {
+  const { model } = finish;
   if (!model)
     return say`the model cannot be fitted: it needs rearfoot runners, differing times and more runners than terms.`;
-  const terms = model.terms.filter(({ term }) => ['midfoot', 'forefoot', 'asymmetric'].includes(term));
+  if (!modelHolds(model)) {
+    return say`${counted(model.n, 'runner')} are too few for a model of ${count(model.terms.length)} terms: it takes ${count(RUNNERS_PER_TERM)} for each.`;
+  }
+  const terms = classTerms(finish, model);
   const held = covariates(model);
   const base = `least squares of ln(time), ${counted(model.n, 'runner')}${held.length > 0 ? `, ${listed(held)} in the model` : ', the results give neither age nor sex'}, R² = ${decimal(model.rSquared, 3)}`;
-  if (terms.length === 0) return say`no class beside rearfoot is in the model (${base}).`;
+  if (terms.length === 0) return say`no class beside rearfoot has enough runners in the model (${base}).`;
   const each = terms.map(
     (term) =>
       `${term.term} ${signedPercent(term.estimate)} (${decimal(asPercent(term.low) * 100, 1)} to ${decimal(asPercent(term.high) * 100, 1)} %)`,

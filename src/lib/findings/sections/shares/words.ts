@@ -2,6 +2,7 @@ import type { CheckpointShares, Findings } from '../../findings.ts';
 import { count, counted, levelText, listed, percent, percentRange } from '../../sentences-numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';
+import { LEAST_RUNNERS } from '../../which-test.ts';
 
 /** Shares of the classes at the checkpoints; `focus` names the ones to speak of, the early one first. */
 export function sharesWords(findings: Findings, level: number, focus: readonly string[]): SectionWords {
@@ -27,9 +28,14 @@ export function sharesWords(findings: Findings, level: number, focus: readonly s
 function lead(findings: Findings, level: number, entries: readonly CheckpointShares[]): Sentence {
   const [first, second] = entries;
   if (!first) return say`No runner has been classified yet: a share needs runners whose two feet were both seen.`;
-  const opening = say`At ${place(findings, first.checkpoint)}, ${strong(percent(first.classes.rearfoot.share))} of the ${strong(counted(first.classified, 'runner'))} classified landed on the rearfoot${range(first, level, true)}`;
+  const opening = say`At ${place(findings, first.checkpoint)}, ${strong(rearfootOf(first))} of the ${strong(counted(first.classified, 'runner'))} classified landed on the rearfoot${range(first, level, true)}`;
   if (!second) return say`${opening}.`;
-  return say`${opening}; at ${place(findings, second.checkpoint)}, ${strong(percent(second.classes.rearfoot.share))} of ${strong(count(second.classified))}${range(second, level, false)}.`;
+  return say`${opening}; at ${place(findings, second.checkpoint)}, ${strong(rearfootOf(second))} of ${strong(count(second.classified))}${range(second, level, false)}.`;
+}
+
+/** The share in percent, or of a few runners how many. */
+function rearfootOf({ classes, classified }: CheckpointShares): string {
+  return classified < LEAST_RUNNERS ? count(classes.rearfoot.count) : percent(classes.rearfoot.share);
 }
 
 function range(entry: CheckpointShares, level: number, named: boolean): string {

@@ -1,6 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { isClassified, REARFOOT, type RunnerClasses } from '../../../sightings/runner-classes.ts';
-import { methodOf, RULING } from '../../../sightings/sighting-table.ts';
+import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
 import { bowkerTest } from '../../../stats/bowker-test.ts';
 import { cochranQTest } from '../../../stats/cochran-q-test.ts';
 import { exchangeableGee, type NoGeeEstimate } from '../../../stats/exchangeable-gee.ts';
@@ -37,17 +37,21 @@ function outcomeAt(classes: RunnerClasses, bib: number, checkpoint: number): num
 
 interface EarlyLate {
   transitions: number[][];
+  /** Of these, the runners whom one observer saw at both. */
+  within: number[][];
   /** By class: all classified early, all classified late. */
   samples: number[][];
   /** By class early: classified late too, not classified late. */
   followed: number[][];
 }
 
-function countEarlyLate(classes: RunnerClasses, bibs: number, early: number, late: number): EarlyLate {
+/** @param same 1 for each bib whom one observer saw at both */
+function countEarlyLate(classes: RunnerClasses, same: Uint8Array, early: number, late: number): EarlyLate {
   const transitions = noCounts(CLASSES);
+  const within = noCounts(CLASSES);
   const samples = noCounts(2);
   const followed = noCounts(2);
-  for (let bib = 0; bib < bibs; bib += 1) {
+  for (let bib = 0; bib < same.length; bib += 1) {
     const before = outcomeAt(classes, bib, early);
     const after = outcomeAt(classes, bib, late);
     const seenBefore = before >= 0 && isClassified(before);
@@ -57,9 +61,11 @@ function countEarlyLate(classes: RunnerClasses, bibs: number, early: number, lat
       followed[seenAfter ? 0 : 1]![before]! += 1;
     }
     if (seenAfter) samples[1]![after]! += 1;
-    if (seenBefore && seenAfter) transitions[before]![after]! += 1;
+    if (!seenBefore || !seenAfter) continue;
+    transitions[before]![after]! += 1;
+    if (same[bib] === 1) within[before]![after]! += 1;
   }
-  return { transitions, samples, followed };
+  return { transitions, within, samples, followed };
 }
 
 const sum = (counts: readonly number[]): number => counts.reduce((total, count) => total + count, 0);
@@ -155,6 +161,23 @@ function commonObservers({ table, used }: ResolvedRace, early: number, late: num
   return seen.reduce((count, places) => count + (places === 3 ? 1 : 0), 0);
 }
 
+/** For each bib 1 where one and the same observer saw a foot of it at both checkpoints, live or by clip. Linear. */
+function seenBySameObserver({ table, used }: ResolvedRace, early: number, late: number): Uint8Array {
+  const same = new Uint8Array(table.bibs.length);
+  // Rows are sorted by bib: the last bib that each observer saw at either place is all there is to hold.
+  const lastBib = [new Int32Array(table.observers.length).fill(-1), new Int32Array(table.observers.length).fill(-1)];
+  for (const row of used.rows) {
+    const seen = table.seen[row]!;
+    const at = [early, late].indexOf(table.checkpoint[row]!);
+    const sawFoot = leftOf(seen) !== UNSEEN || rightOf(seen) !== UNSEEN;
+    if (at < 0 || methodOf(seen) === RULING || !sawFoot) continue;
+    const [bib, observer] = [table.bib[row]!, table.observer[row]!];
+    lastBib[at]![observer] = bib;
+    if (lastBib[1 - at]![observer] === bib) same[bib] = 1;
+  }
+  return same;
+}
+
 /**
  * Early against late. `early` and `late` are places in the table's checkpoints.
  *
@@ -162,8 +185,10 @@ function commonObservers({ table, used }: ResolvedRace, early: number, late: num
  */
 export function shiftOf(race: ResolvedRace, early: number, late: number, level: number): ShiftFigures {
   const { table, classes } = race;
-  const { transitions, samples, followed } = countEarlyLate(classes, table.bibs.length, early, late);
+  const same = seenBySameObserver(race, early, late);
+  const { transitions, within, samples, followed } = countEarlyLate(classes, same, early, late);
   const paired = sum(transitions.flat());
+  const pairs = sum(within.flat());
   const { trend, reason } = trendOf(race, level);
   const shift: Shift = {
     early: table.checkpoints[early]!.name,
@@ -172,6 +197,7 @@ export function shiftOf(race: ResolvedRace, early: number, late: number, level: 
     paired,
     transitions,
     rearfoot: rearfootChange(transitions, paired, level),
+    sameObserver: { pairs, ...rearfootChange(within, pairs, level) },
     marginalHomogeneity: chiSquareMembers(stuartMaxwellTest(transitions)),
     symmetry: chiSquareMembers(bowkerTest(transitions)),
     independent: independentSamples(samples, paired),

@@ -2,6 +2,7 @@ import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import type { Findings, Shift } from '../../findings.ts';
 import {
   count,
+  counted,
   decimal,
   levelText,
   listed,
@@ -95,6 +96,13 @@ export function shiftTable(shift: Shift, level: number): TableData {
         '',
         '',
         orNone(pointRange(rearfoot.low, rearfoot.high)),
+      ],
+      [
+        `Difference in the ${counted(shift.sameObserver.pairs, 'pair')} seen by one observer`,
+        signedPoints(shift.sameObserver.difference),
+        '',
+        '',
+        orNone(pointRange(shift.sameObserver.low, shift.sameObserver.high)),
       ],
       ['Moved onto the rearfoot', count(rearfoot.gained), '', '', ''],
       ['Moved off the rearfoot', count(rearfoot.lost), '', '', ''],

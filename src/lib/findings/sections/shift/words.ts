@@ -1,10 +1,12 @@
-import { FEW_CHANGES, LEAST_EXPECTED } from '../../which-test.ts';
+import { FEW_CHANGES, FEW_CLUSTERS, LEAST_EXPECTED, LEAST_RUNNERS } from '../../which-test.ts';
 import type { Findings, RearfootChange, Shift, TestResult } from '../../findings.ts';
 import {
+  capital,
   chanceWords,
   count,
   counted,
   decimal,
+  distance,
   levelText,
   percent,
   pointRange,
@@ -12,9 +14,11 @@ import {
   pValue,
   ratio,
   ratioRange,
+  signedPoints,
 } from '../../sentences-numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
+import { mayBeTheObservers } from './observers-doubt.ts';
 
 /** The early-to-late shift: the same runners first, then the two samples, the lost runners and the trend. */
 export function shiftWords(findings: Findings, level: number): SectionWords {
@@ -26,12 +30,13 @@ export function shiftWords(findings: Findings, level: number): SectionWords {
       remarks: [],
     };
   }
-  // No observer at both places: then eyes and legs cannot be told apart, and no sentence here may pass over it.
-  const doubt = shift.commonObservers === 0 ? '; any difference may be the observers’, as none stood at both' : '';
-  const close = (sentence: Sentence): Sentence => say`${sentence}${doubt}.`;
+  const doubt = mayBeTheObservers(shift);
+  // The caution stands once, at the head; the mark keeps it with a sentence that is repeated on its own.
+  const close = (sentence: Sentence): Sentence => say`${sentence}${doubt ? OBSERVERS_MARK : ''}.`;
   const trend = trendSentence(findings, shift, level);
   const cochran = cochranSentence(shift);
   return {
+    cautions: [...orderCautions(findings, shift), ...(doubt ? [observersCaution(findings, shift, level)] : [])],
     lead: close(lead(findings, shift, level)),
     tests: [
       { question: 'Could it be chance?', answer: close(pairedTest(shift)) },
@@ -41,7 +46,7 @@ export function shiftWords(findings: Findings, level: number): SectionWords {
       ...(trend ? [{ question: 'Over the whole distance?', answer: close(trend) }] : []),
       ...(cochran ? [{ question: 'In those seen everywhere?', answer: close(cochran) }] : []),
     ],
-    remarks: [observers(findings, shift)],
+    remarks: doubt ? [] : [sameEyes(findings, shift, level)],
   };
 }
 
@@ -53,10 +58,16 @@ function lead(findings: Findings, shift: Shift, level: number): Sentence {
   }
   const who = say`Of ${strong(counted(paired, 'runner'))} classified at both ${both}`;
   if (rearfoot.gained + rearfoot.lost === 0) {
+    if (paired < LEAST_RUNNERS)
+      return say`${who}, ${strong('none moved')} onto the rearfoot or off it: too few to say more`;
     return say`${who}, ${strong('none moved')} onto the rearfoot or off it (difference 0.0 points${interval(rearfoot, level)})`;
   }
   const moved = say`${who}, ${strong(`${count(rearfoot.gained)} moved onto the rearfoot`)} and ${strong(count(rearfoot.lost))} moved off it`;
   const size = rearfoot.difference ?? 0;
+  if (paired < LEAST_RUNNERS) {
+    const open = settles(leadingP(rearfoot)) ? 'a hint at most' : 'the data do not settle whether it shifts';
+    return say`${moved}: with so few runners ${strong(open)}`;
+  }
   const range = parenthesis(rearfoot, level);
   if (size === 0) {
     return say`${moved}: the share stayed at ${percent(rearfoot.early)}${range}, and ${strong('the data do not settle')} whether it shifts`;
@@ -155,9 +166,12 @@ function attrition({ attrition: lost }: Shift): Sentence {
 function trendSentence(findings: Findings, { trend }: Shift, level: number): Sentence | null {
   if (findings.shares.filter((entry) => entry.classified > 0).length < 2) return null;
   const base = `${counted(trend.observations, 'classification')} of ${counted(trend.clusters, 'runner')}`;
+  if (trend.clusters < LEAST_RUNNERS) return say`${base} are too few for a trend over the distance`;
   if (trend.oddsRatio === null) return say`${base} do not allow a trend over the distance to be fitted`;
+  const hint =
+    trend.clusters < FEW_CLUSTERS ? `; with fewer than ${count(FEW_CLUSTERS)} runners this p is too small` : '';
   const range = ratioRange(trend.low, trend.high);
-  const figures = `${range === null ? '' : `${levelText(level)} interval ${range}; `}logistic GEE over ${base}, z = ${decimal(trend.z)}, ${pValue(trend.p)}`;
+  const figures = `${range === null ? '' : `${levelText(level)} interval ${range}; `}logistic GEE over ${base}, z = ${decimal(trend.z)}, ${pValue(trend.p)}${hint}`;
   const effect = say`the odds of landing on the rearfoot are multiplied by ${strong(ratio(trend.oddsRatio))} for each 10 km further (${figures})`;
   return settles(trend.p) ? effect : say`${effect}: ${NOT_SETTLED}`;
 }
@@ -175,9 +189,57 @@ function cochranSentence({ cochranQ: q }: Shift): Sentence | null {
     : say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints ${NOT_SETTLED} (${figures})`;
 }
 
-function observers(findings: Findings, shift: Shift): Sentence {
-  const both = `${place(findings, shift.early)} and ${place(findings, shift.late)}`;
-  return shift.commonObservers === 0
-    ? say`No observer worked at both ${both}: other eyes saw the runners late, so a difference between the checkpoints may be the observers’.`
-    : say`${counted(shift.commonObservers, 'observer')} worked at both ${both}, so eyes and legs can partly be told apart.`;
+/** What a sentence carries while a difference may be the observers’. */
+const OBSERVERS_MARK = ' (may be the observers’)';
+
+const bothPlaces = (findings: Findings, shift: Shift): string =>
+  `${place(findings, shift.early)} and ${place(findings, shift.late)}`;
+
+function observersCaution(findings: Findings, shift: Shift, level: number): Sentence {
+  const both = bothPlaces(findings, shift);
+  const { paired, sameObserver, commonObservers } = shift;
+  if (paired === 0) {
+    return commonObservers === 0
+      ? say`No observer worked at both ${both}: a difference between them may be the observers’.`
+      : say`Nobody was classified at both ${both}: a difference between them may be the observers’.`;
+  }
+  return say`${strong(`${capital(pairsOf(sameObserver.pairs, paired))} by the same observer`)} at both ${both}: a difference may be the observers’, not the runners’${among(shift, level)}.`;
+}
+
+/** The change seen through the same eyes beside the change of all, where observers are no doubt. */
+function sameEyes(findings: Findings, shift: Shift, level: number): Sentence {
+  if (shift.paired === 0) {
+    return say`${counted(shift.commonObservers, 'observer')} worked at both ${bothPlaces(findings, shift)}.`;
+  }
+  return say`${capital(pairsOf(shift.sameObserver.pairs, shift.paired))} by the same observer at both places${among(shift, level)}.`;
+}
+
+const pairsOf = (pairs: number, paired: number): string =>
+  paired === 1
+    ? `${pairs === 1 ? 'the one pair was' : 'the one pair was not'} seen`
+    : `${pairs === 0 ? 'none' : count(pairs)} of ${count(paired)} pairs ${pairs < 2 ? 'was' : 'were'} seen`;
+
+/** The change of the pairs seen by one observer, beside that of all; nothing where they are the same or none. */
+function among({ sameObserver, rearfoot, paired }: Shift, level: number): string {
+  const { pairs, difference, gained, lost } = sameObserver;
+  if (pairs === 0 || pairs === paired) return '';
+  if (pairs < LEAST_RUNNERS) {
+    return `. Of ${pairs === 1 ? 'this one' : `these ${count(pairs)}`} ${count(gained)} moved onto the rearfoot, ${count(lost)} off it`;
+  }
+  return `. Among these the share changed by ${signedPoints(difference)} points${interval(sameObserver, level)}, among all by ${signedPoints(rearfoot.difference)}`;
+}
+
+/** Early and late that are not one after the other on the course. */
+function orderCautions(findings: Findings, { early, late }: Shift): Sentence[] {
+  const km = (name: string): number => findings.shares.find((entry) => entry.checkpoint === name)?.km ?? 0;
+  if (km(early) === km(late)) {
+    return [
+      say`${early} and ${late} lie at the same distance (${distance(km(early))}): this compares two places, not early with late.`,
+    ];
+  }
+  return km(early) > km(late)
+    ? [
+        say`${place(findings, early)} is taken as early and ${place(findings, late)} as late, though runners come to it first: changes are against the running direction.`,
+      ]
+    : [];
 }

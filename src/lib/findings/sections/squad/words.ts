@@ -6,9 +6,9 @@ import { SMALL_SQUAD, type Squad, type SquadShare } from './figures.ts';
 /**
  * The squad against the rest of the field. Nobody is ranked.
  *
- * @param commonObservers observers who stood at both checkpoints; with none a change may be theirs
+ * @param observersDoubt whether a difference between the checkpoints may be the observers'
  */
-export function squadWords(squad: Squad, level: number, commonObservers: number): SectionWords {
+export function squadWords(squad: Squad, level: number, observersDoubt: boolean): SectionWords {
   const own = squad.shares.filter((share) => share.group === 'squad');
   const first = own.find((share) => share.classified > 0);
   if (squad.runners.length === 0) {
@@ -23,7 +23,7 @@ export function squadWords(squad: Squad, level: number, commonObservers: number)
   }
   return {
     lead: say`${leadFor(squad, first, level)}.`,
-    tests: change(squad, level, commonObservers),
+    tests: change(squad, level, observersDoubt),
     remarks: [...small(own), ...missing(squad)],
   };
 }
@@ -43,7 +43,7 @@ function interval(share: SquadShare, level: number): string {
   return range === null ? '' : ` (${levelText(level)} interval ${range})`;
 }
 
-function change(squad: Squad, level: number, commonObservers: number): SectionWords['tests'] {
+function change(squad: Squad, level: number, observersDoubt: boolean): SectionWords['tests'] {
   const own = squad.changes.find((one) => one.group === 'squad');
   const rest = squad.changes.find((one) => one.group !== 'squad');
   if (!own) return [];
@@ -51,7 +51,7 @@ function change(squad: Squad, level: number, commonObservers: number): SectionWo
     return [{ question: 'Did it shift?', answer: say`nobody of the squad was classified at both checkpoints.` }];
   }
   const range = pointRange(own.low, own.high);
-  const doubt = commonObservers === 0 ? '; any difference may be the observers’, as none stood at both' : '';
+  const doubt = observersDoubt ? ' (may be the observers’)' : '';
   const others =
     rest && rest.paired > 0
       ? `; in the rest of the field ${signedPoints(rest.difference)} points among ${count(rest.paired)}`
