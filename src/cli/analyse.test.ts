@@ -75,14 +75,8 @@ describe('kerbside analyse', () => {
     const findings = JSON.parse(out) as Findings;
     expect(findings.shares[0]!.classes.rearfoot.count).toBe(15);
     expect(Object.keys(findings)).toEqual([
-      'inputs',
-      'shares',
-      'shift',
-      'finish',
-      'agreement',
-      'coverage',
-      'corrected',
-      'notes',
+      ...['inputs', 'shares', 'shift', 'finish', 'agreement', 'coverage', 'corrected'],
+      ...['gait', 'gaitChange', 'liveAgainstClip', 'notes'],
     ]);
   });
 
@@ -134,6 +128,30 @@ describe('kerbside analyse', () => {
     );
     const { shift, finish } = JSON.parse(out) as Findings;
     expect([shift!.early, shift!.late, finish!.by]).toEqual(['Weir Path', 'Ford Lane', 'Weir Path']);
+  });
+
+  it('takes marks beside sightings, or marks alone', async () => {
+    const gaitCase = (name: string) => new URL(`../../tests/reference/cases-gait/${name}`, import.meta.url).pathname;
+    const files = ['--sightings', gaitCase('change/sightings.csv'), '--marks', gaitCase('change/marks.csv')];
+    const both = await run(...files, '--json');
+    expect(both.code).toBe(0);
+    const { gait, gaitChange, shares } = JSON.parse(both.out) as Findings;
+    expect([gait!.length, shares.length, gaitChange!.early]).toEqual([3, 3, shares[0]!.checkpoint]);
+    const alone = JSON.parse((await run(...files.slice(2), '--json')).out) as Findings;
+    expect(Object.keys(alone)).toEqual(['gait', 'gaitChange', 'liveAgainstClip', 'notes']);
+    for (const args of [files, files.slice(2)]) {
+      const { out } = await run(...args);
+      expect(out).toContain('Gait\n====');
+      expect(out).not.toMatch(/undefined|NaN|null \(/);
+    }
+  });
+
+  it('says where marks and sightings part', async () => {
+    const gaitCase = (name: string) => new URL(`../../tests/reference/cases-gait/${name}`, import.meta.url).pathname;
+    const marks = readFileSync(gaitCase('one/marks.csv'), 'utf8').replaceAll(',246,', ',247,');
+    const path = file('marks.csv', marks);
+    const faults = await faultsOf('--sightings', gaitCase('one/sightings.csv'), '--marks', path);
+    expect(faults[0]).toBe(`${path}: row 2, column bib: "247" is not the "246" of its sighting`);
   });
 
   it('reads results as the import of the app does and says what it converted', async () => {

@@ -1,16 +1,20 @@
 import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/sightings/runner-classes.ts';
-import type { SightingTable } from '../lib/sightings/sighting-table.ts';
+import { analyseMarks } from '../lib/findings/analyse-marks.ts';
 import { analyse } from '../lib/findings/analyse.ts';
+import { allCheckpoints } from '../lib/findings/sections/gait/runner-gaits.ts';
+import { marksAgainstSightings } from '../lib/tables/marks-against-sightings.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { findingsText } from './findings-text.ts';
-import { readListFile, readPracticeFile, readSightingsFile } from './read-tables.ts';
+import { markFindingsText } from './gait-text.ts';
+import { readListFile, readMarksFile, readPracticeFile, readSightingsOfRace, sayFaults } from './read-tables.ts';
 
 const RESULT_FIELDS = ['bib', 'finish', 'sex', 'age', 'status'] as const;
 type ResultField = (typeof RESULT_FIELDS)[number];
 
 const OPTIONS = {
   sightings: { type: 'string' },
+  marks: { type: 'string' },
   results: { type: 'string' },
   practice: { type: 'string' },
   early: { type: 'string' },
@@ -22,7 +26,8 @@ const OPTIONS = {
 } as const;
 
 interface Asked {
-  readonly sightings: string;
+  readonly sightings: string | undefined;
+  readonly marks: string | undefined;
   readonly results: string | undefined;
   readonly practice: string | undefined;
   readonly columns: Partial<Record<ResultField, string>>;
@@ -36,9 +41,9 @@ interface Asked {
 /** Computes the findings of a race. */
 export const command = makeCommand({
   name: 'analyse',
-  summary: 'Shares, early-to-late shift, finish times, agreement and coverage from sightings',
+  summary: 'Shares, early-to-late shift, finish times, agreement, coverage and gait from sightings and marks',
   usage: `Usage: npm run --silent kerbside -- analyse --sightings FILE.csv [--results FILE.csv]
-         [--practice FILE.csv] [--early CHECKPOINT --late CHECKPOINT]
+         [--marks FILE.csv] [--practice FILE.csv] [--early CHECKPOINT --late CHECKPOINT]
          [--level 0.95] [--single-foot exclude|use] [--column FIELD=HEADING]… [--json]
 
 Reads sightings and, if given, results, and prints the findings as text or as one JSON
@@ -51,6 +56,8 @@ then nothing is printed and the exit code is 2.
                          method, observed_at, note and, if there is one, gait
   --results FILE         one row for each starter: bib, finish, and where known sex, age
                          and status, as organisers export them (comma, semicolon or tab)
+  --marks FILE           one row for each mark on a clip, as the export writes them; with
+                         marks alone the gait figures are printed and nothing else
   --practice FILE        practice clips of whole runners with their key, one row for one
                          answer: item, observer, key_left, key_right, left, right;
                          shares are then corrected for what these observers misread
@@ -68,22 +75,34 @@ then nothing is printed and the exit code is 2.
 });
 
 async function run(asked: Asked, io: Io): Promise<number> {
+  const { sightings, marks } = asked;
   // All files are read before giving up, so that all that is wrong is said at once.
-  const table = await readSightingsFile(asked.sightings, io);
+  const read = sightings === undefined ? null : await readSightingsOfRace(sightings, io);
   const results =
     asked.results === undefined ? null : await readListFile(asked.results, 'results', { columns: asked.columns }, io);
+  const marked = marks === undefined ? null : await readMarksFile(marks, io);
   const practice = asked.practice === undefined ? null : await readPracticeFile(asked.practice, io);
-  if (!table || results === undefined || practice === undefined) return EXIT_FAULT;
-  const wrong = wrongCheckpoints(table, asked);
+  if (read === undefined || results === undefined || marked === undefined || practice === undefined) return EXIT_FAULT;
+  const apart = read && marked ? marksAgainstSightings(marked, read.table, read.race) : [];
+  if (marks !== undefined) sayFaults(io, marks, apart, apart.length);
+  const places = read ? read.table.checkpoints : allCheckpoints(marked?.table.checkpoints ?? []);
+  const wrong = wrongCheckpoints(places, read ? 'sighting' : 'mark', asked);
   for (const fault of wrong) io.err(`kerbside analyse: ${fault}\n`);
-  if (wrong.length > 0) return EXIT_FAULT;
-  const findings = analyse(table, results, { ...asked, practice: practice ?? undefined });
-  io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : findingsText(findings, asked.level));
+  if (apart.length + wrong.length > 0) return EXIT_FAULT;
+  if (read) {
+    const findings = analyse(read.table, results, { ...asked, practice: practice ?? undefined, marks: marked?.table });
+    io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : findingsText(findings, asked.level));
+  } else if (marked) {
+    const findings = analyseMarks(marked.table, { ...asked, practice: undefined, marks: null });
+    io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : markFindingsText(findings, asked.level));
+  }
   return EXIT_DONE;
 }
 
 function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
-  if (!values.sightings) return 'name the sightings file with --sightings';
+  if (!values.sightings && !values.marks) return 'name the sightings file with --sightings';
+  if (!values.sightings && values.results)
+    return 'results say nothing of marks alone; name the sightings with --sightings';
   const level = values.level === undefined ? 0.95 : Number(values.level);
   if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
   const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
@@ -100,6 +119,7 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (values.column && !values.results) return '--column chooses a column of the results; name them with --results';
   return {
     sightings: values.sightings,
+    marks: values.marks,
     results: values.results,
     practice: values.practice,
     columns,
@@ -111,13 +131,17 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   };
 }
 
-/** Checkpoints asked for that the sightings do not have, or that are one and the same. */
-function wrongCheckpoints(table: SightingTable, { early, late }: Asked): string[] {
-  const names = table.checkpoints.map(({ name }) => name);
+/** Checkpoints asked for that the table does not have, or that are one and the same. */
+function wrongCheckpoints(
+  places: readonly { readonly name: string }[],
+  what: 'sighting' | 'mark',
+  { early, late }: Asked,
+): string[] {
+  const names = places.map(({ name }) => name);
   const faults = Object.entries({ early, late }).flatMap(([option, name]) =>
     name === undefined || names.includes(name)
       ? []
-      : [`--${option}: there is no sighting at "${name}"; the checkpoints are ${names.join(', ')}`],
+      : [`--${option}: there is no ${what} at "${name}"; the checkpoints are ${names.join(', ')}`],
   );
   const first = early ?? names[0];
   if (faults.length === 0 && names.length > 1 && first === (late ?? names.at(-1))) {

@@ -23,34 +23,8 @@ import { shiftWords } from '../lib/findings/sections/shift/words.ts';
 import { LEAST_GROUP } from '../lib/findings/which-test.ts';
 import { alignedTable } from './aligned-table.ts';
 import { correctedTables } from './corrected-text.ts';
-
-const WIDTH = 96;
-
-/** A sentence over several lines; those after the first are set in. */
-function wrapped(sentence: string, first = '', rest = first): string[] {
-  const lines: string[] = [];
-  let line = first;
-  let empty = true;
-  for (const word of sentence.split(' ')) {
-    if (!empty && line.length + 1 + word.length > WIDTH) {
-      lines.push(line);
-      line = rest;
-      empty = true;
-    }
-    line += empty ? word : ` ${word}`;
-    empty = false;
-  }
-  return [...lines, line];
-}
-
-const heading = (title: string): string[] => ['', title, '='.repeat(title.length), ''];
-const setIn = (lines: readonly string[]): string[] => lines.map((line) => (line ? `  ${line}` : ''));
-/** The sentence to remember first, then the others with their further lines set in. */
-const sentences = ([lead, ...others]: readonly string[]): string[] => [
-  ...(lead === undefined ? [] : wrapped(lead)),
-  ...(others.length > 0 ? [''] : []),
-  ...others.flatMap((sentence) => wrapped(sentence, '', '  ')),
-];
+import { gaitText } from './gait-text.ts';
+import { heading, sentences, setIn, wrapped } from './text-lines.ts';
 
 function inputsText({ inputs }: Findings): string[] {
   const { excluded } = inputs;
@@ -246,6 +220,7 @@ export function findingsText(findings: Findings, level: number): string {
     ...sentences(plainLines(coverageWords(findings, level, focus))),
     ...coverageTables(findings, level),
     ...correctedText(findings, level, focus),
+    ...gaitText(findings, level),
     ...heading('How to read these figures'),
     ...findings.notes.flatMap((note) => wrapped(note, '- ', '  ')),
     ...heading('Cautions'),

@@ -9,7 +9,8 @@ import {
 } from '../lib/tables/organiser-file.ts';
 import { readRunnerAnswers } from '../lib/tables/runner-answers-csv.ts';
 import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
-import { FAULTS_KEPT, SightingsReader } from '../lib/tables/sightings-reader.ts';
+import { FAULTS_KEPT, SightingsReader, type ReadSightings } from '../lib/tables/sightings-reader.ts';
+import { readMarks, type ReadMarks } from '../lib/tables/marks-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
 import type { Io } from './command.ts';
 import { CLEAR_LINE } from './harmless-text.ts';
@@ -116,6 +117,15 @@ export async function readSightingsFile(
   io: Io,
   origins: SightingOrigins | null = null,
 ): Promise<SightingTable | undefined> {
+  return (await readSightingsOfRace(path, io, origins))?.table;
+}
+
+/** As {@link readSightingsFile}, with the name of the race. */
+export async function readSightingsOfRace(
+  path: string,
+  io: Io,
+  origins: SightingOrigins | null = null,
+): Promise<ReadSightings | undefined> {
   const reader = new SightingsReader(origins);
   try {
     await readPieces(path, { most: MOST_SIGHTINGS_BYTES, what: 'a sightings table' }, io, (bytes) => {
@@ -127,7 +137,7 @@ export async function readSightingsFile(
     return undefined;
   }
   const read = reader.finish();
-  if (read.ok) return read.value.table;
+  if (read.ok) return read.value;
   sayFaults(io, path, read.error.faults, read.error.faultCount);
   return undefined;
 }
@@ -175,6 +185,16 @@ export async function readPracticeFile(path: string, io: Io): Promise<RunnerAnsw
   const bytes = await readWhole(path, 'a practice set', io);
   if (!bytes) return undefined;
   const read = readRunnerAnswers(bytes);
+  if (read.ok) return read.value;
+  sayFaults(io, path, read.error.faults, read.error.faultCount);
+  return undefined;
+}
+
+/** Reads a table of marks; `undefined` when anything is wrong with it, which is then said on standard error. */
+export async function readMarksFile(path: string, io: Io): Promise<ReadMarks | undefined> {
+  const bytes = await readWhole(path, 'marks', io);
+  if (!bytes) return undefined;
+  const read = readMarks(bytes);
   if (read.ok) return read.value;
   sayFaults(io, path, read.error.faults, read.error.faultCount);
   return undefined;

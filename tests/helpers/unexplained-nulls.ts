@@ -41,6 +41,10 @@ const REASONS: readonly (readonly [path: RegExp, note: RegExp])[] = [
   [/^\.coverage\.checkpoints\.\d+\.(share|quarterShare)/, /quarterShare is null|nobody in the results has a finish/],
   [/^\.coverage\.checkpoints\.\d+\.standardisedRearfoot$/, /standardisedRearfoot is null|nobody in the results/],
   [/^\.coverage\.checkpoints\.\d+\.standardisedRearfoot\./, /standardisedRearfoot has no interval/],
+  [/^\.gait(Change)?$/, /gait and gaitChange are null|gaitChange is null/],
+  [/^\.gait(Change)?\./, /a figure of nobody is null/],
+  [/^\.liveAgainstClip$/, /liveAgainstClip is null/],
+  [/^\.liveAgainstClip\./, /A share or coefficient of no feet is null/],
 ];
 
 function nullPaths(value: unknown, path = ''): string[] {

@@ -327,6 +327,57 @@ for (i in 1:30) {
       list(p = if (m > 0 && sum(held) > 1) counted(if (sum(x) == m) x else n - x) else NA), "every table listed, lchoose")
 }
 
+# --- means, pairs, limits of agreement ---
+sample_values <- function(n, kind) switch(kind, rnorm(n, 0.25, 0.02), round(rnorm(n, 170, 8)), rep(3.5, n))
+for (i in 1:30) {
+  n <- sample(c(0, 1, 2, 3, 12, 150), 1)
+  level <- sample(levels_used, 1)
+  kind <- if (n > 1 && i %% 7 == 0) 3 else 1 + i %% 2
+  x <- sample_values(n, kind)
+  s <- if (n > 1) sd(x) else NA
+  ci <- if (n > 1 && s > 0) t.test(x, conf.level = level)$conf.int else c(NA, NA)
+  add("meanInterval", list(values = I(x), level = level), list(mean = if (n) mean(x) else NA, sd = s, low = ci[1], high = ci[2]), "t.test, sd")
+  y <- if (kind == 3) x + 1 else x + rnorm(n, 0.01, 0.05)
+  d <- y - x
+  t <- if (n > 1 && kind < 3) t.test(y, x, paired = TRUE, conf.level = level)
+  add("pairedT", list(first = I(x), second = I(y), level = level),
+      list(first = if (n) mean(x) else NA, second = if (n) mean(y) else NA, difference = if (n) mean(d) else NA, low = if (is.null(t)) NA else t$conf.int[1],
+           high = if (is.null(t)) NA else t$conf.int[2], statistic = if (is.null(t)) NA else unname(t$statistic), df = if (is.null(t)) NA else unname(t$parameter),
+           p = if (is.null(t)) NA else t$p.value), "t.test(paired = TRUE)")
+  s <- if (n > 1) sd(d) else NA
+  add("limitsOfAgreement", list(differences = I(d)), list(mean = if (n) mean(d) else NA, sd = s, low = mean(d) - 1.96 * s, high = mean(d) + 1.96 * s), "mean, sd")
+}
+
+# --- shares over clusters: the robust variance of a mean, as a regression on a constant with clustered errors gives it ---
+for (i in 1:30) {
+  n <- sample(c(1, 2, 9, 60, 400), 1)
+  hit <- if (i %% 8 == 0) rep(1, n) else rbinom(n, 1, runif(1, 0.2, 0.9))
+  cluster <- sample(max(1, n %/% 2), n, TRUE)
+  level <- sample(levels_used, 1)
+  z <- qnorm((1 + level) / 2)
+  robust <- function(X, r, cluster) {   # (X'X)^-1 (sum of outer products of cluster scores) (X'X)^-1
+    scores <- rowsum(X * as.vector(r), cluster)
+    bread <- solve(crossprod(X))
+    bread %*% crossprod(scores) %*% bread
+  }
+  p <- mean(hit)
+  se <- sqrt(robust(matrix(1, n), hit - p, cluster)[1, 1])
+  w <- quiet(prop.test(sum(hit), n, conf.level = level, correct = FALSE))$conf.int
+  add("clusteredProportion", list(hits = I(hit), clusters = I(cluster), level = level),
+      list(count = sum(hit), of = n, share = p, low = w[1], high = w[2], clusterLow = if (se > 1e-12) max(0, p - z * se) else NA,
+           clusterHigh = if (se > 1e-12) min(1, p + z * se) else NA), "prop.test; sandwich of a regression on a constant")
+  if (n < 9) next
+  side <- rep(c(TRUE, FALSE), length.out = n)
+  X <- cbind(side + 0, !side)
+  b <- c(mean(hit[side]), mean(hit[!side]))
+  V <- robust(X, hit - X %*% b, cluster)
+  se <- sqrt(V[1, 1] + V[2, 2] - 2 * V[1, 2])
+  d <- b[1] - b[2]
+  add("clusteredDifference", list(hits = I(hit), clusters = I(cluster), side = I(side + 0), level = level),
+      list(first = b[1], second = b[2], difference = d, low = if (se > 1e-12) max(-1, d - z * se) else NA, high = if (se > 1e-12) min(1, d + z * se) else NA),
+      "sandwich of a regression on two groups")
+}
+
 # --- JSON with the fewest digits that give the same double again ---
 number <- function(x) {
   if (is.na(x)) return("null")

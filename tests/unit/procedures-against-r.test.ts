@@ -2,6 +2,8 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { ClusteredUnits } from '../../src/lib/stats/agreement-coefficient.ts';
 import { bowkerTest } from '../../src/lib/stats/bowker-test.ts';
+import { clusteredDifference } from '../../src/lib/stats/clustered-difference.ts';
+import { clusteredProportion } from '../../src/lib/stats/clustered-proportion.ts';
 import { clopperPearsonInterval } from '../../src/lib/stats/clopper-pearson-interval.ts';
 import { cochranQTest } from '../../src/lib/stats/cochran-q-test.ts';
 import { cohenKappa, identityWeights, linearWeights } from '../../src/lib/stats/cohen-kappa.ts';
@@ -15,10 +17,13 @@ import { holmAdjustment } from '../../src/lib/stats/holm-adjustment.ts';
 import { krippendorffAlpha } from '../../src/lib/stats/krippendorff-alpha.ts';
 import { kruskalWallisTest } from '../../src/lib/stats/kruskal-wallis-test.ts';
 import { leastSquares } from '../../src/lib/stats/least-squares.ts';
+import { limitsOfAgreement } from '../../src/lib/stats/limits-of-agreement.ts';
 import { mannWhitneyTest } from '../../src/lib/stats/mann-whitney-test.ts';
 import { mcnemarTest } from '../../src/lib/stats/mcnemar-test.ts';
+import { meanInterval } from '../../src/lib/stats/mean-interval.ts';
 import { newcombePairedInterval } from '../../src/lib/stats/newcombe-paired-interval.ts';
 import { pairedOddsRatio } from '../../src/lib/stats/paired-odds-ratio.ts';
+import { pairedTTest } from '../../src/lib/stats/paired-t-test.ts';
 import { pearsonChiSquareTest } from '../../src/lib/stats/pearson-chi-square-test.ts';
 import { quantileType7 } from '../../src/lib/stats/quantile-type7.ts';
 import { rankWithTies, sortedCopy } from '../../src/lib/stats/rank-with-ties.ts';
@@ -62,6 +67,11 @@ interface Pairs {
   readonly gained: number;
   readonly lost: number;
   readonly neither: number;
+  readonly level: number;
+}
+interface Hits {
+  readonly hits: number[];
+  readonly clusters: number[];
   readonly level: number;
 }
 interface Agreement {
@@ -109,6 +119,19 @@ const COMPUTE: Record<string, (input: never) => object> = {
     cohenKappa(table, { identity: identityWeights, linear: linearWeights }[weights](table.length), level, units),
   ac1: ({ table, level, units }: Agreement) => gwetAc1(table, level, units),
   krippendorffAlpha: (ratings: Parameters<typeof krippendorffAlpha>[0]) => krippendorffAlpha(ratings),
+  meanInterval: ({ values, level }: { values: number[]; level: number }) => meanInterval(values, level),
+  pairedT: ({ first, second, level }: { first: number[]; second: number[]; level: number }) =>
+    pairedTTest(first, second, level),
+  limitsOfAgreement: ({ differences }: { differences: number[] }) => limitsOfAgreement(differences),
+  clusteredProportion: ({ hits, clusters, level }: Hits) =>
+    clusteredProportion({ hits: hits.map(Boolean), clusters }, level),
+  clusteredDifference: ({ hits, clusters, side, level }: Hits & { side: number[] }) => {
+    const of = (which: number) => {
+      const places = hits.map((_, i) => i).filter((i) => side[i] === which);
+      return { hits: places.map((i) => hits[i] === 1), clusters: places.map((i) => clusters[i]!) };
+    };
+    return clusteredDifference(of(1), of(0), level);
+  },
   standardised: (input: { population: number[]; sampled: number[]; successes: number[]; level: number }) =>
     standardisedProportion(
       input.population.map((population, h) => ({

@@ -1,12 +1,15 @@
 import type { RunnerAnswer } from '../practice/runner-answer.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
+import type { PassageTable } from '../clips/passage.ts';
 import type { SightingTable } from '../sightings/sighting-table.ts';
+import { gaitFindings } from './analyse-marks.ts';
 import { agreementOf } from './sections/agreement/figures.ts';
 import { correctedOf } from './sections/corrected/figures.ts';
 import { coverageOf } from './sections/coverage/figures.ts';
 import { fieldOf, type Field, type FieldRow } from './field.ts';
 import { finishOf } from './sections/finish/figures.ts';
 import type { Findings, Inputs } from './findings.ts';
+import { liveAgainstClip } from './sections/live-against-clip/figures.ts';
 import { notesOn } from './notes.ts';
 import { resolveRace, type ResolvedRace } from './resolved-race.ts';
 import { sharesOf } from './sections/shares/figures.ts';
@@ -22,6 +25,8 @@ export interface AnalyseOptions {
   singleFoot?: SingleFootRule | undefined;
   /** Answers to a practice set with a key, for the correction; no item with two keys, none twice by one observer. */
   practice?: readonly RunnerAnswer[] | undefined;
+  /** Passages through clips with their marks. */
+  marks?: PassageTable | null | undefined;
 }
 
 /** The place of a checkpoint in the table's order. Throws when the race has none of that name. */
@@ -68,6 +73,7 @@ export function analyse(
   const shift = severalPlaces ? shiftOf(race, early, late, level) : null;
   const finish = field && table.checkpoints.length > 0 ? finishOf(race, field, early, level) : null;
   const { corrected, fewestInPairs } = correctedOf(race, options.practice ?? null, { early, late, level, singleFoot });
+  const gait = options.marks ? gaitFindings(options.marks, race, options) : null;
   const findings: Omit<Findings, 'notes'> = {
     inputs: inputsOf(race, field),
     shares: sharesOf(race, level),
@@ -76,6 +82,9 @@ export function analyse(
     agreement: agreementOf(race, level),
     coverage: field ? coverageOf(race, field, level) : null,
     corrected,
+    gait: gait?.gait ?? null,
+    gaitChange: gait?.gaitChange ?? null,
+    liveAgainstClip: liveAgainstClip(race, level),
   };
   const notes = notesOn(findings, { trend: shift?.trendReason ?? null, model: finish?.noModel ?? null, fewestInPairs });
   return { ...findings, notes };

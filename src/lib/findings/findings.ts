@@ -1,5 +1,7 @@
 import type { FootClass, RunnerClass } from '../records/foot.ts';
 import type { Corrected } from './sections/corrected/corrected.ts';
+import type { CheckpointGait, GaitChange } from './sections/gait/gait.ts';
+import type { LiveAgainstClip } from './sections/live-against-clip/live-against-clip.ts';
 
 /**
  * The findings of one race, exactly as `kerbside analyse --json` prints them. Proportions are 0 to 1, times are seconds,
@@ -19,6 +21,12 @@ export interface Findings {
   coverage: Coverage | null;
   /** `null` when nobody was validated on clip and no practice set was given. */
   corrected: Corrected | null;
+  /** One entry for each checkpoint, by km; `null` without marks. */
+  gait: CheckpointGait[] | null;
+  /** `null` without marks and with a single checkpoint. */
+  gaitChange: GaitChange | null;
+  /** `null` without live sightings or without sightings from clips. */
+  liveAgainstClip: LiveAgainstClip | null;
   /** Sentences a reader needs: small expected counts, overlap, why a figure is `null`. */
   notes: string[];
 }

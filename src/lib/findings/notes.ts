@@ -4,6 +4,8 @@ import { MOST_SEX_LEVELS, type NoModel } from './sections/finish/figures.ts';
 import type { Agreement, Coverage, Findings, FinishFigures, RaterPair, Shift } from './findings.ts';
 import { correctedNotes } from './sections/corrected/notes.ts';
 import { mayBeTheObservers } from './sections/shift/observers-doubt.ts';
+import { gaitNotes } from './sections/gait/notes.ts';
+import { liveAgainstClipNotes } from './sections/live-against-clip/notes.ts';
 import { FEW_CHANGES, LEAST_EXPECTED, testReasons } from './which-test.ts';
 
 /** With fewer runners than this seen at both checkpoints little can be said of a shift (common practice, no source). */
@@ -52,6 +54,8 @@ export function notesOn(findings: Omit<Findings, 'notes'>, reasons: NullReasons)
     ...agreementNotes(findings.agreement),
     ...(findings.coverage ? coverageNotes(findings.coverage) : []),
     ...correctedNotes(findings.corrected, reasons.fewestInPairs),
+    ...gaitNotes(findings.gait, findings.gaitChange),
+    ...liveAgainstClipNotes(findings.liveAgainstClip),
     ...testReasons(whole),
   ];
 }

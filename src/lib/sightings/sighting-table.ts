@@ -39,6 +39,10 @@ export const isTimeEstimated = (seen: number): boolean => (seen & 256) !== 0;
 /** The bib number of a sighting whose bib nobody could read. */
 export const NO_BIB = -1;
 
+/** The foot towards the eye or the lens, as a small integer: its place here. */
+export const NEAR_FEET = ['unknown', 'left', 'right'] as const;
+export type NearFoot = (typeof NEAR_FEET)[number];
+
 export interface SightingEntry {
   recordId: string;
   checkpoint: string;
@@ -57,6 +61,8 @@ export interface SightingEntry {
   /** Let pass by the sampling rule; both feet are unseen then. */
   passed?: boolean;
   timeEstimated?: boolean;
+  /** By default `unknown`. */
+  nearFoot?: NearFoot;
 }
 
 /**
@@ -90,6 +96,8 @@ export interface SightingTable {
   readonly observedAtMs: Float64Array;
   /** Feet, gait, method, let pass and estimated time: see `packSeen`. */
   readonly seen: Uint16Array;
+  /** For each row the foot that was near, as its place in `NEAR_FEET`. */
+  readonly nearFoot: Uint8Array;
   recordId(row: number): string;
   /** Compares the record ids of two rows by code point. */
   compareRecordIds(a: number, b: number): number;
@@ -112,6 +120,7 @@ export class SightingTableBuilder {
   #note = new Int32Array(256);
   #observedAtMs = new Float64Array(256);
   #seen = new Uint16Array(256);
+  #nearFoot = new Uint8Array(256);
 
   /** Adds one sighting. Throws on a `km` or `observedAtMs` that is not finite. */
   add(entry: SightingEntry): Added {
@@ -136,6 +145,7 @@ export class SightingTableBuilder {
         entry.passed,
         entry.timeEstimated,
       ),
+      NEAR_FEET.indexOf(entry.nearFoot ?? 'unknown'),
     );
   }
 
@@ -161,6 +171,7 @@ export class SightingTableBuilder {
     note: number,
     observedAtMs: number,
     seen: number,
+    nearFoot = 0,
   ): Added {
     const row = recordId;
     if (row < this.#size) {
@@ -170,7 +181,8 @@ export class SightingTableBuilder {
         this.#observer[row] === observer &&
         this.#note[row] === note &&
         this.#observedAtMs[row] === observedAtMs &&
-        this.#seen[row] === seen;
+        this.#seen[row] === seen &&
+        this.#nearFoot[row] === nearFoot;
       if (!same) return 'other-content';
       this.#sameRecord += 1;
       return 'same-record';
@@ -183,6 +195,7 @@ export class SightingTableBuilder {
     this.#note[row] = note;
     this.#observedAtMs[row] = observedAtMs;
     this.#seen[row] = seen;
+    this.#nearFoot[row] = nearFoot;
     this.#size += 1;
     return 'added';
   }
@@ -207,6 +220,7 @@ export class SightingTableBuilder {
       observer,
       observedAtMs: this.#observedAtMs.subarray(0, size),
       seen: this.#seen.subarray(0, size),
+      nearFoot: this.#nearFoot.subarray(0, size),
       recordId: (row) => recordIds.text(row),
       compareRecordIds: (a, b) => recordIds.compare(a, b),
     };
@@ -214,7 +228,10 @@ export class SightingTableBuilder {
 
   #grow(): void {
     const length = this.#seen.length * 2;
-    const larger = <Column extends Int32Array | Float64Array | Uint16Array>(column: Column, grown: Column): Column => {
+    const larger = <Column extends Int32Array | Float64Array | Uint16Array | Uint8Array>(
+      column: Column,
+      grown: Column,
+    ): Column => {
       grown.set(column);
       return grown;
     };
@@ -224,6 +241,7 @@ export class SightingTableBuilder {
     this.#note = larger(this.#note, new Int32Array(length));
     this.#observedAtMs = larger(this.#observedAtMs, new Float64Array(length));
     this.#seen = larger(this.#seen, new Uint16Array(length));
+    this.#nearFoot = larger(this.#nearFoot, new Uint8Array(length));
   }
 }
 

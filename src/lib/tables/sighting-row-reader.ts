@@ -1,5 +1,6 @@
 import { FOOT_VALUES, GAITS } from '../records/foot.ts';
 import {
+  NEAR_FEET,
   NO_BIB,
   packSeen,
   RULING,
@@ -26,6 +27,7 @@ const footAt = wordFinder(FOOT_VALUES);
 const gaitAt = wordFinder(GAITS);
 const methodAt = wordFinder(SIGHTING_METHODS);
 const markAt = wordFinder(['true']);
+const nearFootAt = wordFinder(NEAR_FEET);
 
 /** Where rows are read from, and where what they say goes. */
 export interface SightingRowContext {
@@ -65,6 +67,11 @@ export class SightingRowReader {
     this.#uncoded = headings.map((_, cell) => cell).filter((cell) => !coded.has(cell));
   }
 
+  /** The race of the rows so far. */
+  get race(): string | null {
+    return this.#race;
+  }
+
   /** Takes the row that the scanner is at. */
   take(): void {
     const scanner = this.#scanner;
@@ -82,6 +89,7 @@ export class SightingRowReader {
     const observer = this.#observer();
     const observedAtMs = this.#observedAt();
     const note = this.#note();
+    const nearFoot = this.#nearFoot();
     const recordCell = this.#column.record_id;
     if (scanner.from[recordCell] === scanner.to[recordCell]) this.#cellFault('record_id', 'is empty', false);
     // A row with a fault is not added: its other cells have been looked at, and its record id stays free.
@@ -93,7 +101,7 @@ export class SightingRowReader {
       this.#cellFault('record_id', 'is not UTF-8', false);
       // The id is in the dictionary and wants its row; with a fault there will be no table.
     }
-    const added = this.#builder.addCoded(recordId, checkpoint, bib, observer, note, observedAtMs, seen);
+    const added = this.#builder.addCoded(recordId, checkpoint, bib, observer, note, observedAtMs, seen, nearFoot);
     if (added === 'other-content') this.#cellFault('record_id', 'stands in an earlier row with other content');
     else if (added === 'added') this.#origins?.take(recordId, scanner, (fault) => this.#faults.add(fault));
   }
@@ -273,6 +281,17 @@ export class SightingRowReader {
       this.#cellFault('observed_at', 'is not a date and time with offset, such as 2026-10-04T09:30:05+02:00');
     }
     return ms;
+  }
+
+  /** Empty, or no such column, is not known. */
+  #nearFoot(): number {
+    const { bytes, from, to } = this.#scanner;
+    const cell = this.#column.near_foot;
+    if (cell < 0 || from[cell] === to[cell]) return 0;
+    const foot = nearFootAt(bytes, from[cell]!, to[cell]!);
+    if (foot > 0) return foot;
+    this.#cellFault('near_foot', 'is not one of left, right');
+    return 0;
   }
 
   #note(): number {

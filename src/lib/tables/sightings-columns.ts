@@ -24,13 +24,17 @@ export const SIGHTINGS_COLUMNS = [
 
 /** Which tablet a sighting came from: `SightingOrigins` reads them. */
 type OriginColumn = 'device' | 'seq' | 'offset_ms';
-export type SightingsColumn = Exclude<(typeof SIGHTINGS_COLUMNS)[number], OriginColumn>;
+type WrittenColumn = Exclude<(typeof SIGHTINGS_COLUMNS)[number], OriginColumn>;
+export type SightingsColumn = WrittenColumn | 'near_foot';
 
 /** Columns that a table may go without. */
 const ORIGIN: readonly string[] = ['device', 'seq', 'offset_ms'] satisfies OriginColumn[];
-const MARKS: readonly string[] = ['gait', 'passed', 'timeEstimated'] satisfies SightingsColumn[];
+const MARKS: readonly string[] = ['gait', 'near_foot', 'passed', 'timeEstimated'] satisfies SightingsColumn[];
 const OPTIONAL = [...ORIGIN, ...MARKS];
-const READ = SIGHTINGS_COLUMNS.filter((column): column is SightingsColumn => !ORIGIN.includes(column));
+const READ: readonly SightingsColumn[] = [
+  ...SIGHTINGS_COLUMNS.filter((column): column is WrittenColumn => !ORIGIN.includes(column)),
+  'near_foot',
+];
 const HEADINGS_SHOWN = 15;
 
 /** The cell of each column in a row, -1 for one that is not there. */

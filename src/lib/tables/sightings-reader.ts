@@ -22,6 +22,8 @@ export interface ReadSightings {
   table: SightingTable;
   /** Data rows of the file; a record met twice counts twice. */
   rows: number;
+  /** Name of the race. */
+  race: string;
 }
 
 /**
@@ -84,7 +86,7 @@ export class SightingsReader {
     }
     const { kept, count } = this.#faults;
     if (count > 0) return failed({ type: 'faults', faults: kept, faultCount: count });
-    return succeeded({ table: this.#builder.build(), rows: this.#rows });
+    return succeeded({ table: this.#builder.build(), rows: this.#rows, race: this.#rowReader?.race ?? '' });
   }
 
   #takeRow(): void {

@@ -1,0 +1,80 @@
+import { FOOT_CLASSES } from '../../../records/foot.ts';
+import {
+  count,
+  counted,
+  decimal,
+  decimalRange,
+  levelText,
+  orNone,
+  percent,
+  percentRange,
+} from '../../sentences-numbers.ts';
+import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import type { SectionWords } from '../../sentences-section.ts';
+import { calledAs } from './figures.ts';
+import type { LiveAgainstClip, LiveReading, ReadingShare } from './live-against-clip.ts';
+
+/** How good the eye at the kerb is where clips can tell: each observer, near and far foot, in sentences. */
+export function liveAgainstClipWords(figures: LiveAgainstClip | null, level: number): SectionWords {
+  if (!figures) {
+    return {
+      lead: say`No runner was both called live and reviewed on a clip, so live calls cannot be held against clips.`,
+      tests: [],
+      remarks: [
+        say`Film a while at a checkpoint and review those runners: that tells what the eye at the kerb is worth.`,
+      ],
+    };
+  }
+  const { all, observers, sides } = figures;
+  return {
+    lead: lead(all, level),
+    tests: [
+      ...observers
+        .filter(({ units }) => units > 0)
+        .map((reading) => ({ question: `${reading.observer}?`, answer: readingSentence(reading) })),
+      ...(sides.near.units > 0 && sides.far.units > 0
+        ? [{ question: 'Near foot against far foot?', answer: sidesSentence(figures, level) }]
+        : []),
+    ],
+    remarks: [
+      say`The clip is a reference and no truth: a blurred or hidden foot is misjudged there too. Of ${counted(feetCalled(all), 'foot', 'feet')} called live ${count(all.notInClip + all.clipUnseen)} are on no clip or not to be seen there.`,
+    ],
+  };
+}
+
+const feetCalled = ({ units, liveUnseen, clipUnseen, notInClip, walking, disputed }: LiveReading) =>
+  units + liveUnseen + clipUnseen + notInClip + walking + disputed;
+
+const within = ({ clusterLow, clusterHigh }: ReadingShare) => orNone(percentRange(clusterLow, clusterHigh));
+
+function lead({ units, agreement, kappa, rearfoot }: LiveReading, level: number): Sentence {
+  if (units === 0) return say`No foot that was classed live is classed on a clip.`;
+  const range = decimalRange(kappa.clusterLow, kappa.clusterHigh);
+  return say`Live and clip agree on ${strong(percent(agreement.share))} of ${strong(counted(units, 'foot', 'feet'))} (${levelText(level)} interval ${within(agreement)}; kappa ${decimal(kappa.estimate)}${range === null ? '' : `, ${range}`}). Of the ${count(rearfoot.sensitivity.of)} that are rearfoot on the clip, ${count(rearfoot.sensitivity.count)} were called so live.`;
+}
+
+/** Where live calls went: `of 48 called midfoot live, 27 were rearfoot on the clip`. */
+export function readingSentence(reading: LiveReading): Sentence {
+  const parts = FOOT_CLASSES.flatMap((live) => {
+    const called = FOOT_CLASSES.reduce((sum, clip) => sum + calledAs(reading, live, clip), 0);
+    if (called === 0) return [];
+    const wrong = FOOT_CLASSES.filter((clip) => clip !== live)
+      .map((clip) => ({ clip, n: calledAs(reading, live, clip) }))
+      .filter(({ n }) => n > 0)
+      .map(({ clip, n }) => `${count(n)} ${n === 1 ? 'was' : 'were'} ${clip}`);
+    const rest = wrong.length > 0 ? `${wrong.join(' and ')} on the clip` : 'all were so on the clip';
+    return [`of ${count(called)} called ${live} live, ${rest}`];
+  });
+  const { agreement } = reading;
+  return say`Agrees with the clip on ${percent(agreement.share)} of ${counted(reading.units, 'foot', 'feet')} (${within(agreement)}): ${parts.join('; ')}.`;
+}
+
+function sidesSentence({ sides }: LiveAgainstClip, level: number): Sentence {
+  const { near, far, difference } = sides;
+  const range = percentRange(difference.low, difference.high);
+  const gap =
+    difference.difference === null
+      ? ''
+      : ` Near less far: ${decimal(100 * difference.difference, 1)} points${range === null ? '' : `, ${levelText(level)} interval ${range}`}.`;
+  return say`Rearfoot on the clip and called so live: ${percent(difference.near)} of ${count(near.rearfoot.sensitivity.of)} near feet, ${percent(difference.far)} of ${count(far.rearfoot.sensitivity.of)} far ones.${gap}`;
+}

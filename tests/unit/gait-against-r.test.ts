@@ -1,0 +1,53 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { analyse, type AnalyseOptions } from '../../src/lib/findings/analyse.ts';
+import { analyseMarks } from '../../src/lib/findings/analyse-marks.ts';
+import { marksAgainstSightings } from '../../src/lib/tables/marks-against-sightings.ts';
+import { readMarks, type ReadMarks } from '../../src/lib/tables/marks-reader.ts';
+import { readOrganiserFile } from '../../src/lib/tables/organiser-file.ts';
+import { SightingsReader } from '../../src/lib/tables/sightings-reader.ts';
+import { faultText } from '../../src/lib/tables/table-fault.ts';
+import { figureDifferences } from '../helpers/figure-differences.ts';
+import { optionsOf } from '../helpers/reference-cases.ts';
+import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
+
+// Every case was computed in R by the script beside them (tests/reference/gait.R) and again in Python (gait-second.py).
+const CASES = new URL('../reference/cases-gait/', import.meta.url);
+
+interface Run {
+  expected: string;
+  sightings: string | null;
+  marks: string | null;
+  results: string | null;
+  args: string[];
+}
+
+function marksOf(folder: URL, name: string): ReadMarks {
+  const read = readMarks(readFileSync(new URL(name, folder)));
+  if (!read.ok) throw new Error(read.error.faults.map(faultText).join('\n'));
+  return read.value;
+}
+
+function findingsOf(folder: URL, { sightings, marks, results, args }: Run) {
+  const options: AnalyseOptions = optionsOf(args);
+  const marked = marks === null ? null : marksOf(folder, marks);
+  if (sightings === null) return analyseMarks(marked!.table, options);
+  const reader = new SightingsReader();
+  reader.push(readFileSync(new URL(sightings, folder)));
+  const read = reader.finish();
+  if (!read.ok) throw new Error(read.error.faults.map(faultText).join('\n'));
+  expect(marked ? marksAgainstSightings(marked, read.value.table, read.value.race) : []).toEqual([]);
+  const field = results === null ? null : readOrganiserFile(readFileSync(new URL(results, folder)), 'results').rows;
+  const findings = analyse(read.value.table, field, { ...options, marks: marked?.table });
+  expect(unexplainedNulls(findings)).toEqual([]);
+  return findings;
+}
+
+describe.each(readdirSync(CASES))('gait case %s', (name) => {
+  const folder = new URL(`${name}/`, CASES);
+  const runs = JSON.parse(readFileSync(new URL('runs.json', folder), 'utf8')) as Run[];
+  it.each(runs.map((run) => [run.expected, run] as const))('%s is what R computes', (expected, run) => {
+    const figures = JSON.parse(readFileSync(new URL(expected, folder), 'utf8')) as unknown;
+    expect(figureDifferences(figures, findingsOf(folder, run))).toEqual([]);
+  });
+});
