@@ -3,6 +3,7 @@ import { analyseMarks } from '../lib/findings/analyse-marks.ts';
 import { analyse } from '../lib/findings/analyse.ts';
 import { allCheckpoints } from '../lib/findings/sections/gait/runner-gaits.ts';
 import { marksAgainstSightings } from '../lib/tables/marks-against-sightings.ts';
+import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { findingsText } from './findings-text.ts';
@@ -129,23 +130,4 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
     singleFoot,
     json: values.json ?? false,
   };
-}
-
-/** Checkpoints asked for that the table does not have, or that are one and the same. */
-function wrongCheckpoints(
-  places: readonly { readonly name: string }[],
-  what: 'sighting' | 'mark',
-  { early, late }: Asked,
-): string[] {
-  const names = places.map(({ name }) => name);
-  const faults = Object.entries({ early, late }).flatMap(([option, name]) =>
-    name === undefined || names.includes(name)
-      ? []
-      : [`--${option}: there is no ${what} at "${name}"; the checkpoints are ${names.join(', ')}`],
-  );
-  const first = early ?? names[0];
-  if (faults.length === 0 && names.length > 1 && first === (late ?? names.at(-1))) {
-    faults.push(`--early and --late are both "${first}"; expected two checkpoints`);
-  }
-  return faults;
 }

@@ -9,6 +9,8 @@ export interface Io {
   err(text: string): void;
   /** Whether standard error is a terminal: only then is progress worth showing. */
   readonly errIsTerminal: boolean;
+  /** Columns of the terminal that standard output is; not there when it is none. */
+  readonly width?: number | undefined;
 }
 
 /** Exit code when the command did what it was asked. */

@@ -10,6 +10,7 @@ const COMMANDS: Commands = {
   merge: () => import('./merge.ts'),
   export: () => import('./export.ts'),
   check: () => import('./check.ts'),
+  pool: () => import('./pool.ts'),
   'practice-set': () => import('./practice-set.ts'),
   'practice-score': () => import('./practice-score.ts'),
 };
@@ -18,6 +19,7 @@ const io: Io = {
   out: (text) => void process.stdout.write(harmlessText(text)),
   err: (text) => void process.stderr.write(harmlessLine(text)),
   errIsTerminal: process.stderr.isTTY,
+  width: process.stdout.columns,
 };
 
 // A full disk and a reader that has gone (`kerbside … | head`) are no faults of ours and need no stack trace.

@@ -19,7 +19,8 @@ export interface NullReasons {
   fewestInPairs: number | null;
 }
 
-const TREND_REASONS: Record<NoGeeEstimate, string> = {
+/** Why there is no trend. */
+export const TREND_REASONS: Record<NoGeeEstimate, string> = {
   'one outcome': 'all classified runners are rearfoot, or none is',
   'one covariate value': 'classified runners were seen at one distance only',
   separated: 'rearfoot and other runners do not overlap in distance',

@@ -91,9 +91,12 @@ export const raceSchema = v.pipe(
 
 const ageSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(130));
 const textSchema = v.pipe(v.string(), v.maxLength(LIMITS.name));
+/** A club's own code for a person, the same in every race. Personal data: an observer never gets it. */
+const runnerCodeSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.runner));
 
 export const startListRowSchema = v.strictObject({
   bib: bibSchema,
+  runner: v.optional(runnerCodeSchema),
   name: v.optional(textSchema),
   sex: v.optional(textSchema),
   age: v.optional(ageSchema),
@@ -104,6 +107,7 @@ export const startListRowSchema = v.strictObject({
 
 export const resultRowSchema = v.strictObject({
   bib: bibSchema,
+  runner: v.optional(runnerCodeSchema),
   /** Seconds from the start; not there when the runner did not finish. */
   finish: v.optional(v.pipe(v.number(), v.finite(), v.gtValue(0))),
   sex: v.optional(textSchema),

@@ -4,7 +4,15 @@ import { isUtcInstant } from './instant.ts';
 import { UNPRINTABLE } from './unprintable.ts';
 
 /** Greatest lengths in characters (UTF-16 units), as the hub promises them. */
-export const LIMITS = { checkpointId: 36, bib: 16, observer: 32, note: 500, name: 120, device: 64 } as const;
+export const LIMITS = {
+  checkpointId: 36,
+  bib: 16,
+  runner: 64,
+  observer: 32,
+  note: 500,
+  name: 120,
+  device: 64,
+} as const;
 
 /** Half of a character that is written in two: databases and UTF-8 have no way to write it. */
 const HALF_CHARACTER = /\p{Cs}/u;

@@ -139,15 +139,22 @@ function runnerFields(bib: string, columns: readonly CheckpointColumns[]): Field
   ];
 }
 
-function listFields(bib: string, finish: string): Record<string, Field[]> {
+function listFields(bib: string, runner: string, finish: string): Record<string, Field[]> {
   const person: Field[] = [
     { name: 'sex', type: 'string', description: 'As the organiser wrote it.' },
     { name: 'age', type: 'number', description: 'Years.', constraints: { minimum: 0 } },
   ];
   const key: Field = { name: 'bib', type: 'string', description: bib, constraints: { required: true, unique: true } };
+  const code: Field = {
+    name: 'runner_code',
+    type: 'string',
+    description: `${runner} Empty: none.`,
+    constraints: { unique: true },
+  };
   return {
     'startlist.csv': [
       key,
+      code,
       { name: 'name', type: 'string', description: `Empty where bibs are replaced by codes. ${GUARD}` },
       ...person,
       { name: 'team', type: 'string', description: GUARD },
@@ -155,6 +162,7 @@ function listFields(bib: string, finish: string): Record<string, Field[]> {
     ],
     'results.csv': [
       key,
+      code,
       { name: 'finish', type: 'number', description: finish, constraints: { minimum: 0 } },
       ...person,
       { name: 'status', type: 'string', description: GUARD },
@@ -179,13 +187,16 @@ export function dataDictionary(source: DictionarySource): object {
   const bib = source.coded
     ? 'A code drawn at random in place of the bib, the same in every table of this race.'
     : 'Bib as printed.';
+  const runner = source.coded
+    ? "A code drawn at random in place of the club's own, the same for one person in every race of this device."
+    : "The club's own code for the person, the same in every race. Personal data.";
   const finish = source.rounded
     ? 'Seconds, rounded to the whole minute. Empty: no finish.'
     : 'Seconds from the start. Empty: no finish.';
   const fields: Record<string, Field[]> = {
     'sightings.csv': sightingFields(bib),
     'runners.csv': runnerFields(bib, source.columns),
-    ...listFields(bib, finish),
+    ...listFields(bib, runner, finish),
   };
   const { race } = source;
   return {

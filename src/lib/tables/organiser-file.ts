@@ -20,8 +20,8 @@ export interface OrganiserRows {
 
 /** What each kind of list can tell, in the order in which columns are chosen. */
 export const ORGANISER_FIELDS = {
-  startlist: ['bib', 'firstName', 'lastName', 'name', 'sex', 'age', 'team', 'start'],
-  results: ['bib', 'finish', 'sex', 'age', 'status'],
+  startlist: ['bib', 'runner', 'firstName', 'lastName', 'name', 'sex', 'age', 'team', 'start'],
+  results: ['bib', 'runner', 'finish', 'sex', 'age', 'status'],
 } as const satisfies Record<OrganiserKind, readonly OrganiserField[]>;
 export const REQUIRED_FIELDS = {
   startlist: ['bib'],
@@ -77,6 +77,7 @@ class OrganiserReading<Kind extends OrganiserKind> {
   readonly sample: string[][] = [];
   #row = 0;
   readonly #rowOfBib = new Map<string, number>();
+  readonly #rowOfRunner = new Map<string, number>();
   /** Rows without a bib: a line of totals or a footer if nothing but such rows follows, else a fault. */
   #pending: { row: number; cells: string[]; faults: TableFault[] }[] = [];
   readonly #layout: Layout<OrganiserField>;
@@ -173,7 +174,23 @@ class OrganiserReading<Kind extends OrganiserKind> {
       return;
     }
     this.#rowOfBib.set(value.bib, row);
+    const twice = this.#runnerTwice(row, value.runner);
+    if (twice) {
+      this.#refuse([twice]);
+      return;
+    }
     this.rows.push(value as OrganiserRows[Kind]);
+  }
+
+  #runnerTwice(row: number, runner: string | undefined): TableFault | null {
+    if (runner === undefined) return null;
+    const earlier = this.#rowOfRunner.get(runner);
+    if (earlier === undefined) {
+      this.#rowOfRunner.set(runner, row);
+      return null;
+    }
+    const column = this.#layout.headings[this.#layout.columns.runner ?? 0] ?? 'runner';
+    return { row, column, found: runner, expected: `is in row ${earlier} already: a code stands for one person` };
   }
 
   /** No bib and at most two cells filled, or a word for a sum at the head of a row that has nothing of a runner. */

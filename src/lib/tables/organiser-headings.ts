@@ -12,6 +12,8 @@ export const HEADINGS = {
     ...['Rugnummer', 'Borstnummer', 'Peito', 'Nº de peito', 'Startnummer', 'Nummerlapp', 'Startno'],
     ...['Kilpailunumero', 'Numer startowy', 'Nr startowy', 'Numer', 'Startovní číslo', 'Číslo'],
   ],
+  // "Runner" alone is a name in most lists.
+  runner: ['Runner code', 'Runner ID', 'Person code'],
   finish: [
     ...['Finish', 'Finish time', 'Chip Time', 'Net time', 'Time', 'Result'],
     ...['Official time', 'Gun time', 'Elapsed time'],

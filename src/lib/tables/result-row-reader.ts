@@ -15,12 +15,14 @@ export class ResultRowReader {
   read(row: number, cells: readonly string[], faults: TableFault[]): ResultRow | null {
     const at = new RowCells(row, cells, this.#context, faults);
     const bib = at.bib();
+    const runner = at.runner();
     const { finish, status } = this.#finish(at);
     const sex = at.words('sex');
     const age = at.age();
     if (bib === null) return null;
     return {
       bib,
+      ...(runner === undefined ? {} : { runner }),
       ...(finish === undefined ? {} : { finish }),
       ...(sex === undefined ? {} : { sex }),
       ...(age === undefined ? {} : { age }),

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { bibSchema, LIMITS } from '../records/record-fields.ts';
+import { UNPRINTABLE } from '../records/unprintable.ts';
 import type { Layout } from './find-layout.ts';
 import type { OrganiserField } from './organiser-headings.ts';
 import type { RemarkCounter } from './remark-counter.ts';
@@ -55,6 +56,21 @@ export class RowCells {
     if (text.includes('\ufffd') || !v.is(bibSchema, text)) {
       this.fault('bib', 'has characters that no bib has', text);
       return null;
+    }
+    return text;
+  }
+
+  /** The club's code for the person as text, never a number, or nothing. */
+  runner(): string | undefined {
+    const text = this.text('runner');
+    if (text === '') return undefined;
+    if (text.length > LIMITS.runner) {
+      this.fault('runner', `is longer than the ${LIMITS.runner} characters a runner code may have`, text);
+      return undefined;
+    }
+    if (text.includes('\ufffd') || UNPRINTABLE.test(text)) {
+      this.fault('runner', 'has characters that no code has', text);
+      return undefined;
     }
     return text;
   }

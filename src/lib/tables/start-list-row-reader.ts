@@ -20,6 +20,7 @@ export class StartListRowReader {
   read(row: number, cells: readonly string[], faults: TableFault[]): StartListRow | null {
     const at = new RowCells(row, cells, this.#context, faults);
     const bib = at.bib();
+    const runner = at.runner();
     const name = this.#name(at);
     const sex = at.words('sex');
     const age = at.age();
@@ -28,6 +29,7 @@ export class StartListRowReader {
     if (bib === null) return null;
     return {
       bib,
+      ...(runner === undefined ? {} : { runner }),
       ...(name === undefined ? {} : { name }),
       ...(sex === undefined ? {} : { sex }),
       ...(age === undefined ? {} : { age }),

@@ -75,9 +75,11 @@ function coded(projection: Projection, codeOf: (bib: string) => string): Project
 /** To the nearest whole minute, at least one: a finish of 0 would be a fault in the table. */
 const toMinute = (seconds: number) => Math.max(60, Math.round(seconds / 60) * 60);
 
-/** The codes of a race, kept on this device so that a later export uses the same. */
-async function codesOf(raceId: string, bibs: Iterable<string>): Promise<Map<string, string>> {
-  const key = `bib-codes:${raceId}`;
+/** Where the codes for the club's own runner codes are kept: one person has one code in all races. */
+const RUNNER_CODES = 'runner-codes';
+
+/** The codes under a key, kept on this device so that a later export uses the same. */
+async function codesOf(key: string, bibs: Iterable<string>): Promise<Map<string, string>> {
   return db.transaction('rw', db.settings, async () => {
     const kept = (await db.settings.get(key))?.value;
     const known = new Map(Array.isArray(kept) ? (kept as [string, string][]) : []);
@@ -109,13 +111,20 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
     for (const { bib } of results) bibs.add(bib);
     for (const { bib } of projection.sightings) if (bib !== null) bibs.add(bib);
     for (const { record } of projection.rulings) bibs.add(record.bib);
-    const codes = await codesOf(raceId, bibs);
+    const codes = await codesOf(`bib-codes:${raceId}`, bibs);
     const codeOf = (bib: string) => codes.get(bib)!;
     projection = coded(projection, codeOf);
     // By code, or the order of the rows would still be that of the bibs.
     const byCode = <Row extends { bib: string }>(rows: Row[]) => rows.sort((a, b) => (a.bib < b.bib ? -1 : 1));
-    startList = byCode(startList.map(({ name: _name, bib, ...rest }) => ({ ...rest, bib: codeOf(bib) })));
-    results = byCode(results.map((row) => ({ ...row, bib: codeOf(row.bib) })));
+    const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
+    const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES, runners) : new Map<string, string>();
+    const anew = <Row extends { bib: string; runner?: string | undefined }>(row: Row): Row => ({
+      ...row,
+      bib: codeOf(row.bib),
+      ...(row.runner === undefined ? {} : { runner: runnerCodes.get(row.runner)! }),
+    });
+    startList = byCode(startList.map(({ name: _name, ...rest }) => anew(rest)));
+    results = byCode(results.map(anew));
     const lines = [...codes].map(([bib, code]) => csvLine([guardCell(bib), code]));
     files.push({
       name: 'key-bib-to-code.csv',
@@ -123,6 +132,15 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
       blob: blobOf([csvLine(['bib', 'code']), ...lines]),
       apart: true,
     });
+    if (runners.size > 0) {
+      const keyLines = [...runners].map((runner) => csvLine([guardCell(runner), runnerCodes.get(runner)!]));
+      files.push({
+        name: 'key-runner-to-code.csv',
+        about: 'which code stands for which runner code of the club: keep it apart, locked away',
+        blob: blobOf([csvLine(['runner_code', 'code']), ...keyLines]),
+        apart: true,
+      });
+    }
     said.push('Names, notes and the table of changes are left out.');
   }
   if (choices.rounded) {

@@ -46,7 +46,7 @@ interface EarlyLate {
 }
 
 /** @param same 1 for each bib whom one observer saw at both */
-function countEarlyLate(classes: RunnerClasses, same: Uint8Array, early: number, late: number): EarlyLate {
+export function countEarlyLate(classes: RunnerClasses, same: Uint8Array, early: number, late: number): EarlyLate {
   const transitions = noCounts(CLASSES);
   const within = noCounts(CLASSES);
   const samples = noCounts(2);
@@ -124,7 +124,7 @@ function cochranQ(classes: RunnerClasses, bibs: number, checkpoints: number): Co
 }
 
 /** Rearfoot on distance over all classified runners of all checkpoints. */
-function trendOf({ table, classes }: ResolvedRace, level: number): { trend: Trend; reason: NoGeeEstimate | null } {
+export function trendOf({ table, classes }: ResolvedRace, level: number): { trend: Trend; reason: NoGeeEstimate | null } {
   const outcome = new Uint8Array(classes.size);
   const covariate = new Float64Array(classes.size);
   const cluster = new Int32Array(classes.size);
@@ -151,7 +151,7 @@ function trendOf({ table, classes }: ResolvedRace, level: number): { trend: Tren
 }
 
 /** Observers with a live or clip sighting that counts at both checkpoints. */
-function commonObservers({ table, used }: ResolvedRace, early: number, late: number): number {
+export function commonObservers({ table, used }: ResolvedRace, early: number, late: number): number {
   const seen = new Uint8Array(table.observers.length);
   for (const row of used.rows) {
     if (methodOf(table.seen[row]!) === RULING) continue;
