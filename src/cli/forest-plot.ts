@@ -32,8 +32,7 @@ export function forestPlot(
   const nameWidth = Math.max(0, ...names.map((name) => name.length));
   const wordsWidth = Math.max(0, ...rows.map(({ words }) => words.length));
   const plot = Math.max(LEAST_PLOT, width - nameWidth - wordsWidth - 4);
-  const columnOf = (value: number): number =>
-    Math.round(((value - shown.from) / (shown.to - shown.from)) * (plot - 1));
+  const columnOf = (value: number): number => Math.round(((value - shown.from) / (shown.to - shown.from)) * (plot - 1));
   return rows.map((row, i) => {
     const cells = new Array<string>(plot).fill(' ');
     if (reference !== null && columnOf(reference) >= 0 && columnOf(reference) < plot) cells[columnOf(reference)] = '│';

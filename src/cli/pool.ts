@@ -70,7 +70,9 @@ printed and the exit code is 2.
 
 async function run(asked: Asked, io: Io): Promise<number> {
   const season =
-    typeof asked.from === 'string' ? await seasonOfTables(asked.from, asked, io) : await seasonOfFindings(asked.from, io);
+    typeof asked.from === 'string'
+      ? await seasonOfTables(asked.from, asked, io)
+      : await seasonOfFindings(asked.from, io);
   if (!season) return EXIT_FAULT;
   const pooled = poolRaces(season.races, season.runners, asked.level);
   const width = io.width ?? DEFAULT_WIDTH;

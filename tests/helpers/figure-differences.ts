@@ -1,5 +1,7 @@
 /** Figures of the trend come out of an iteration: they are held to this. */
 const RELATIVE_TREND = 1e-6;
+/** In one race, and in several. */
+const TREND = /^\.(shift\.trend|runners\.trend|trend)\./;
 const RELATIVE = 1e-9;
 /** Below this a difference is rounding; not for p-values, whose small ones are figures too. */
 const ABSOLUTE = 1e-12;
@@ -13,7 +15,7 @@ const LEAST_P = 1e-300;
 export function figureDifferences(expected: unknown, found: unknown, path = ''): string[] {
   const key = path.slice(path.lastIndexOf('.') + 1).replace(/\[.*/, '');
   if (typeof expected === 'number' && typeof found === 'number') {
-    const relative = path.startsWith('.shift.trend.') ? RELATIVE_TREND : RELATIVE;
+    const relative = TREND.test(path) ? RELATIVE_TREND : RELATIVE;
     const floor = P_VALUES.has(key) ? LEAST_P : ABSOLUTE;
     const near = Math.abs(expected - found) <= Math.max(relative * Math.abs(expected), floor);
     return near ? [] : [`${path}: expected ${expected}, found ${found}`];

@@ -12,9 +12,11 @@ export interface PooledRun {
 export function pooledRuns(): PooledRun[] {
   return readdirSync(CASES).flatMap((name) => {
     const folder = new URL(`${name}/`, CASES);
-    const runs = JSON.parse(readFileSync(new URL('runs.json', folder), 'utf8')) as { expected: string; args: string[] }[];
-    const whole = (arg: string): string =>
-      arg.replace(/[^=]+\.(json|csv)$/, (path) => new URL(path, folder).pathname);
+    const runs = JSON.parse(readFileSync(new URL('runs.json', folder), 'utf8')) as {
+      expected: string;
+      args: string[];
+    }[];
+    const whole = (arg: string): string => arg.replace(/[^=]+\.(json|csv)$/, (path) => new URL(path, folder).pathname);
     return runs.map(({ expected, args }) => ({
       name: `${name}/${expected}`,
       args: args.map((arg) =>

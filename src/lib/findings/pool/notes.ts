@@ -122,7 +122,9 @@ function regressionNotes({ difference, oddsRatio }: Omit<Pooled, 'notes'>): stri
 function sameEyes(races: readonly RaceCounts[]): string[] {
   const apart = races.filter(({ commonObservers }) => commonObservers === 0).map(({ race }) => race);
   return apart.length > 0
-    ? [`No observer saw runners at both checkpoints, so any difference there may be the observers', in ${named(apart)}.`]
+    ? [
+        `No observer saw runners at both checkpoints, so any difference there may be the observers', in ${named(apart)}.`,
+      ]
     : [];
 }
 

@@ -78,7 +78,8 @@ function backToShare(effect: PooledEffect<PooledMean>): PooledEffect<PooledShare
 
 function backToRatio(effect: PooledEffect<PooledMean>): PooledEffect<PooledRatio> {
   const { pooled } = effect;
-  const ratio = (logRatio: number | null): number | null => (logRatio === null ? null : finiteOrNull(Math.exp(logRatio)));
+  const ratio = (logRatio: number | null): number | null =>
+    logRatio === null ? null : finiteOrNull(Math.exp(logRatio));
   return {
     ...effect,
     pooled: {

@@ -124,7 +124,10 @@ function cochranQ(classes: RunnerClasses, bibs: number, checkpoints: number): Co
 }
 
 /** Rearfoot on distance over all classified runners of all checkpoints. */
-export function trendOf({ table, classes }: ResolvedRace, level: number): { trend: Trend; reason: NoGeeEstimate | null } {
+export function trendOf(
+  { table, classes }: ResolvedRace,
+  level: number,
+): { trend: Trend; reason: NoGeeEstimate | null } {
   const outcome = new Uint8Array(classes.size);
   const covariate = new Float64Array(classes.size);
   const cluster = new Int32Array(classes.size);
