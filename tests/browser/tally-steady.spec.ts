@@ -136,7 +136,7 @@ test('what is open for correction can be withdrawn, though another tab pushed it
   await page.bringToFront();
   await expect(page.getByText('6 tallied')).toBeVisible();
   await page.getByRole('button', { name: 'Withdraw' }).tap();
-  await expect(page.getByRole('button', { name: '1719 put back' })).toBeVisible();
+  await expect(page.getByRole('button', { name: '1719 redo' })).toBeVisible();
   await expect(page.getByText('5 tallied')).toBeVisible();
   const rows = await keptRows(page);
   expect(rows.at(-1)?.record).toMatchObject({ kind: 'withdrawal', target: rows[0]?.id });

@@ -85,7 +85,7 @@ test('sixty runners by touch: bib and feet in either order, lined up, walking, n
   await tapKeys(page, 'Undo');
   await untilKept(page, 4);
   await expect(page.getByText('61 tallied')).toBeVisible();
-  await page.getByRole('button', { name: '1761 put back' }).tap();
+  await page.getByRole('button', { name: '1761 redo' }).tap();
   await untilKept(page, 5);
   await expect(page.getByText('62 tallied')).toBeVisible();
   await page.getByRole('button', { name: /^Correct 1761/ }).tap();

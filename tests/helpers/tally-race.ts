@@ -8,6 +8,8 @@ export interface TallyRaceOptions {
   kms?: number[];
   bibs?: string[];
   samplingRule?: object;
+  /** How several checkpoints belong together. */
+  places?: 'one spot' | 'places apart';
 }
 
 /** What a record in the tablet's storage looks like to a test. */
@@ -37,6 +39,10 @@ export async function openTally(page: Page, options: TallyRaceOptions = {}, orig
   await putRace(page, options);
   await page.reload();
   await page.getByRole('button', { name: /^N4/ }).click();
+  if ((options.kms?.length ?? 1) > 1) {
+    await page.getByRole('radio', { name: options.places ?? 'one spot' }).check();
+    if (options.places === 'places apart') await page.getByRole('radio', { name: `km ${options.kms?.[0]}` }).check();
+  }
   await page.getByRole('radio', { name: 'go away from me' }).check();
   await page.getByRole('button', { name: 'Start tallying' }).click();
   await page.getByRole('group', { name: 'Foot grid' }).waitFor();

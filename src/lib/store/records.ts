@@ -69,17 +69,22 @@ export async function ownRecords(
   return rows.map((row) => row.record);
 }
 
+/** Own sightings that are read at most, however few of them were looked at. */
+const RECENT_AT_MOST = 400;
+
 /**
- * The newest own sightings, up to `limit`, with every record on this device that bears on them (corrections,
+ * The newest own sightings, up to `limit` that were not let pass, with every record on this device that bears on them (corrections,
  * withdrawals, and what withdraws those), in no particular order.
  */
 export async function recentRecords(db: KerbsideDatabase, raceId: string, limit: number): Promise<TallyRecord[]> {
+  let lookedAt = 0;
   const sightings = await db.records
     .where('[race+seq]')
     .between([raceId, 0], [raceId, Dexie.maxKey])
     .reverse()
-    .filter((row) => row.record.kind === 'sighting')
-    .limit(limit)
+    .filter(({ record }) => record.kind === 'sighting')
+    .until(({ record }) => record.kind === 'sighting' && !record.passed && (lookedAt += 1) >= limit, true)
+    .limit(RECENT_AT_MOST)
     .toArray();
   return withRecordsAbout(
     db,

@@ -10,6 +10,13 @@ const postSchema = v.object({
   method: v.picklist(METHODS),
   /** Runners come towards the observer: each foot is seen on the other side. */
   towards: v.boolean(),
+  /**
+   * How several checkpoints belong together: `laps`, one spot that runners pass again; `apart`, places between which the
+   * observer moves. Posts that were kept before it was asked are laps.
+   */
+  places: v.optional(v.picklist(['laps', 'apart'])),
+  /** Of places apart, the one where the observer is. */
+  here: v.optional(checkpointIdSchema),
   /** What to add to the number tallied so that the sampling rule's count is right. */
   countShift: v.pipe(v.number(), v.integer()),
 });

@@ -120,7 +120,7 @@ describe('a key that is tapped twice', () => {
     expect(kerb.short).toEqual(['91 rr', '95 mm', '92 rr']);
   });
 
-  test('walking, no bib and the last digit of a bib that saved itself bounce too', () => {
+  test('walking and no bib bounce too', () => {
     const walk = at();
     walk.lineUp('91', '92');
     walk.tap({ type: 'walking', at: 0 }, 0);
@@ -134,15 +134,38 @@ describe('a key that is tapped twice', () => {
     nobody.both('rearfoot', 3000);
     nobody.type('92', 4000);
     expect(nobody.short).toEqual(['- mm', '92 rr']);
+  });
 
-    const digit = at();
-    digit.both('midfoot', 0);
-    digit.type('303', 500);
-    digit.tap({ type: 'character', character: '3' }, 1200);
-    expect(digit.progress.entry.typed).toBe('');
-    digit.both('rearfoot', 2000);
-    digit.type('94', 3000);
-    expect(digit.short).toEqual(['303 mm', '94 rr']);
+  test('the last digit of a bib that saved itself may be a bounce, or begin the next bib', () => {
+    const list = new BibList(['1711', '1712', '303', '94']);
+    const after = (bib: string) => {
+      const kerb = at(list);
+      kerb.both('midfoot', 0);
+      kerb.type(bib, 500);
+      const digit = bib.at(-1) ?? '';
+      kerb.tap({ type: 'character', character: digit }, 500 + bib.length * 200);
+      expect(kerb.progress.entry.typed).toBe(digit);
+      return kerb;
+    };
+    const meant = after('1711');
+    meant.type('712', 2000);
+    meant.both('rearfoot', 4000);
+    expect(meant.short).toEqual(['1711 mm', '1712 rr']);
+
+    const bounced = after('1711');
+    bounced.type('1712', 2000);
+    bounced.both('rearfoot', 4000);
+    expect(bounced.short).toEqual(['1711 mm', '1712 rr']);
+
+    const feetFirst = after('303');
+    feetFirst.both('rearfoot', 2000);
+    feetFirst.type('94', 3000);
+    expect(feetFirst.short).toEqual(['303 mm', '94 rr']);
+
+    const other = after('303');
+    other.type('94', 2000);
+    other.both('forefoot', 3000);
+    expect(other.short).toEqual(['303 mm', '94 ff']);
   });
 
   test('other keys in between make it a statement', () => {

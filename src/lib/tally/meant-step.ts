@@ -40,10 +40,12 @@ export interface TallyProgress {
   readonly repeat?: Repeat | undefined;
   /** The key tapped last, if a repeat of it would be a bounce. */
   readonly last?: { readonly key: string; readonly at: number } | undefined;
+  /** The first character typed repeats the one by which a bib has just saved itself: it may be a bounce. */
+  readonly doubtful?: boolean | undefined;
 }
 
 /** `meant` and `notMeant` answer for the oldest tap, and for all taps, that are in question. */
-export type ProgressAction = TallyAction | { readonly type: 'meant' | 'notMeant' };
+export type ProgressAction = TallyAction | { readonly type: 'meant' } | { readonly type: 'notMeant' };
 
 export interface ProgressStep {
   readonly progress: TallyProgress;
@@ -61,8 +63,16 @@ export const NO_PROGRESS: TallyProgress = { entry: EMPTY_ENTRY };
  * @param at milliseconds since 1970
  */
 export function meantStep(progress: TallyProgress, action: ProgressAction, at: number, bibs: BibList): ProgressStep {
+  if (!progress.doubtful) return sureStep(progress, action, at, bibs);
+  const settled = withoutBounce(progress, action, bibs);
+  const { tallied, progress: after } = sureStep(settled, action, at, bibs);
+  const open = action.type === 'character' && settled.entry === progress.entry;
+  return { tallied, progress: open ? { ...after, doubtful: true } : after };
+}
+
+function sureStep(progress: TallyProgress, action: ProgressAction, at: number, bibs: BibList): ProgressStep {
   const { entry, repeat } = progress;
-  if (isBounce(progress, action, at)) return setAside(progress, action as TallyAction, at);
+  if (isBounce(progress, action, at)) return bounced(progress, action, at, bibs);
   if (isAnswer(action)) return repeat ? answer(progress, repeat, action.type === 'meant', bibs) : nothing(progress);
   if (!repeat) return plainStep(entry, action, at, bibs);
   if (action.type === 'confirm') return meant(progress, repeat, bibs);
@@ -81,7 +91,7 @@ export const repeatIsFor = ({ entry, repeat }: TallyProgress): string | undefine
   repeat?.ofRow ? entry.lined[0] : undefined;
 
 const nothing = (progress: TallyProgress): ProgressStep => ({ progress, tallied: [] });
-const isAnswer = (action: ProgressAction): action is { readonly type: 'meant' | 'notMeant' } =>
+const isAnswer = (action: ProgressAction): action is { readonly type: 'meant' } | { readonly type: 'notMeant' } =>
   action.type === 'meant' || action.type === 'notMeant';
 const isFeetTap = (action: ProgressAction): action is FeetTap => action.type === 'feet' || action.type === 'walking';
 /** Nothing typed, no bib and no feet: the next feet are those of the row. */
@@ -108,10 +118,32 @@ function isBounce({ last, repeat, entry }: TallyProgress, action: ProgressAction
   return repeat !== undefined || !hasBegun(entry) || !isFeetTap(action);
 }
 
-function setAside({ entry, repeat }: TallyProgress, action: TallyAction, at: number): ProgressStep {
+function bounced(progress: TallyProgress, action: ProgressAction, at: number, bibs: BibList): ProgressStep {
+  if (isFeetTap(action)) return setAside(progress, action, at);
+  const { entry, repeat } = progress;
+  // *No bib* that is said twice is said once.
+  if (action.type !== 'character') return nothing({ entry, repeat, last: { key: action.type, at } });
+  const step = tallyStep(entry, action, bibs);
+  return { progress: { entry: step.entry, repeat, doubtful: true }, tallied: step.tallied };
+}
+
+/**
+ * Takes away a first character that was a bounce: one that is all there is when feet come or the bib is taken, or that
+ * makes a bib of nobody of one of the list. The next bib may begin with the character on which the last one ended.
+ */
+function withoutBounce({ entry, repeat }: TallyProgress, action: ProgressAction, bibs: BibList): TallyProgress {
+  const known = (text: string) => bibs.has(text) || bibs.beginsAnother(text);
+  if (action.type === 'character') {
+    const typed = entry.typed + action.character;
+    const drop = !known(typed) && known(typed.slice(1));
+    return { entry: drop ? { ...entry, typed: entry.typed.slice(1) } : entry, repeat };
+  }
+  const alone = entry.typed.length === 1 && action.type !== 'erase';
+  return { entry: alone ? { ...entry, typed: '' } : entry, repeat };
+}
+
+function setAside({ entry, repeat }: TallyProgress, action: FeetTap, at: number): ProgressStep {
   const last = { key: keyOf(action) ?? '', at };
-  // A digit or *no bib* that is said twice is said once.
-  if (!isFeetTap(action)) return nothing({ entry, repeat, last });
   // After feet that wait, the order of the taps matters.
   if (repeat?.waiting.length === 0 && keyOf(repeat.taps[0] ?? action) === last.key) {
     return nothing({ entry, repeat: { ...repeat, taps: [...repeat.taps, action] }, last });

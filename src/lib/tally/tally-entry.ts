@@ -35,6 +35,8 @@ export interface TalliedRunner {
   readonly right: Foot;
   readonly observedAt: number;
   readonly checkpoint: string | undefined;
+  /** Let pass by the sampling rule: counted, not looked at. */
+  readonly passed?: true;
 }
 
 export type TallyAction =
@@ -175,6 +177,7 @@ function passed(entry: TallyEntry, at: number): TallyStep {
     right: 'unseen',
     observedAt: at,
     checkpoint: hasBegun(entry) ? undefined : entry.checkpoint,
+    passed: true,
   };
   if (hasBegun(entry)) return { entry, tallied: [runner] };
   const cleared = takesTyped ? { typed: '', whole: false } : {};

@@ -16,9 +16,15 @@ interface Seen {
   readonly right: Foot;
 }
 
-/** Both feet in as few characters as a small key holds, left first: `R·M`. */
-export function feetInShort({ gait, left, right }: Seen): string {
-  return gait === 'walk' ? 'walk' : `${LETTERS[left]}·${LETTERS[right]}`;
+/**
+ * Both feet in as few characters as a small key holds, left first: `R·M`.
+ *
+ * @param mirrored right first, as on a foot grid whose left column is the right foot
+ */
+export function feetInShort({ gait, left, right }: Seen, mirrored = false): string {
+  if (gait === 'walk') return 'walk';
+  const [first, second] = mirrored ? [right, left] : [left, right];
+  return `${LETTERS[first]}·${LETTERS[second]}`;
 }
 
 /** Both feet in words: `left rearfoot, right midfoot`, `both rearfoot`, `walking`. */

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { BibList } from '../../race/bib-list.ts';
 import type { Sighting } from '../../records/record.ts';
 import { openCorrection } from '../../tally/correction-draft.ts';
+import type { Repeat } from '../../tally/meant-step.ts';
 import { EMPTY_ENTRY, nextBib, tallyStep, type TallyAction } from '../../tally/tally-entry.ts';
 import { adviceInWords, adviceOnKey, fieldNote } from './field-note.ts';
 
@@ -60,6 +61,36 @@ describe('the note in the large field', () => {
     expect(note('noBib', { lastKept: KEPT }).text).toBe('feet next; No bib again leaves it');
   });
 
+  test('names the place where one was kept, and what was let pass', () => {
+    const naming = { mirrored: false, placeOf: (id: string) => `km ${id}` };
+    const kept = (more: Partial<Sighting>) =>
+      fieldNote(
+        {
+          ...{ bibs: BIBS, candidates: [], correction: undefined, entry: EMPTY_ENTRY, seenBefore: undefined },
+          ...{ lastKept: { ...KEPT, checkpoint: '5', ...more }, shownBib: undefined },
+        },
+        '',
+        0,
+        naming,
+      ).text;
+    expect(kept({})).toBe('✓ kept: 88, left rearfoot, right midfoot, km 5');
+    expect(kept({ passed: true, bib: null })).toBe('✓ passed');
+    expect(kept({ passed: true })).toBe('✓ passed: 88');
+  });
+
+  test('asks of a key that was tapped twice whether it was meant, in the order of the grid', () => {
+    const tap = (at: number, foot: 'rearfoot' | 'midfoot') => ({ type: 'feet', feet: 'both', foot, at }) as const;
+    const tally = { bibs: BIBS, candidates: [], correction: undefined, entry: EMPTY_ENTRY, lastKept: KEPT };
+    const asked = (repeat: Repeat, repeatIsFor?: string) =>
+      fieldNote({ ...tally, seenBefore: undefined, shownBib: undefined, repeat, repeatIsFor }, '', 0);
+    const once = { taps: [tap(1, 'rearfoot')], ofRow: true, waiting: [] };
+    expect(asked(once, '92')).toEqual({ text: 'R·R tapped twice. For 92 too?', tone: 'warn', feet: 'R·R' });
+    expect(asked({ ...once, ofRow: false }).text).toBe('R·R tapped twice. For the next runner too?');
+    const waiting = [{ tap: tap(3, 'midfoot'), repeated: false }];
+    const twice = { taps: [tap(1, 'rearfoot'), tap(2, 'rearfoot')], ofRow: true, waiting };
+    expect(asked(twice, '92').text).toBe('R·R tapped 3 times. For 92 too? M·M waits.');
+  });
+
   test('of a correction it says little where candidates need the room', () => {
     const correction = openCorrection('a record', { ...KEPT, gait: 'run', checkpoint: 'early' });
     const tally = { bibs: BIBS, correction, entry: EMPTY_ENTRY, lastKept: KEPT, seenBefore: undefined, shownBib: '88' };
@@ -69,7 +100,9 @@ describe('the note in the large field', () => {
   });
 
   test('asks whose feet they are when they came first', () => {
-    expect(note('left', { lastKept: KEPT })).toEqual({ text: 'Whose feet? Bib, or No bib', tone: 'warn' });
+    const asked = { text: 'Whose feet? Bib, or No bib', tone: 'warn' };
+    expect(note('left', { lastKept: KEPT })).toEqual({ ...asked, feet: 'left M' });
+    expect(note('left right', { lastKept: KEPT })).toEqual({ ...asked, feet: 'M·M' });
   });
 });
 

@@ -1,36 +1,82 @@
 import type { SamplingAdvice } from '../../race/sampling.ts';
-import { bibInWords, feetInWords } from '../foot-words.ts';
+import type { FeetTap, Repeat } from '../../tally/meant-step.ts';
+import type { TallyEntry } from '../../tally/tally-entry.ts';
+import { bibInWords, FOOT_WORDS, feetInShort, feetInWords } from '../foot-words.ts';
 import type { TallyState } from './tally-state.svelte.ts';
 
 /** What stands beside the bib in the large field. */
 export interface FieldNote {
   readonly text: string;
   readonly tone: 'plain' | 'good' | 'warn';
+  /** Feet that want a bib, or that may have been tapped by a bounce. */
+  readonly feet?: string;
 }
 
-type Shown = Pick<TallyState, 'bibs' | 'candidates' | 'correction' | 'entry' | 'lastKept' | 'seenBefore' | 'shownBib'>;
+type Shown = Pick<TallyState, 'bibs' | 'candidates' | 'correction' | 'entry' | 'lastKept' | 'seenBefore' | 'shownBib'> &
+  Partial<Pick<TallyState, 'repeat' | 'repeatIsFor'>>;
+
+/** How the screen names things: which column is left, and where a runner was seen. */
+export interface Naming {
+  readonly mirrored: boolean;
+  /** Empty where it goes without saying. */
+  readonly placeOf: (checkpoint: string) => string;
+}
 
 /**
  * @param ruleWords what the sampling rule asks for now, as `adviceInWords` says it
  * @param now milliseconds since 1970
  */
-export function fieldNote(tally: Shown, ruleWords: string, now: number): FieldNote {
-  const { correction, shownBib: bib, entry } = tally;
+export function fieldNote(tally: Shown, ruleWords: string, now: number, naming: Naming = PLAIN): FieldNote {
+  const { correction, shownBib: bib, entry, repeat } = tally;
   if (correction) {
     // Candidates leave little room.
     const text = tally.candidates.length ? 'then Save' : 'Correcting. Save, or Undo to leave it.';
     return { text, tone: 'warn' };
   }
+  if (repeat) return repeatNote(repeat, tally.repeatIsFor, naming);
   const begun = entry.begunAt !== undefined;
   const otherFoot = begun ? `and the ${entry.left ? 'right' : 'left'} foot` : undefined;
   if (typeof bib === 'string') return bibNote(tally, bib, otherFoot, now);
   if (bib === null) return { text: otherFoot ?? 'feet next; No bib again leaves it', tone: 'plain' };
-  if (begun) return { text: 'Whose feet? Bib, or No bib', tone: 'warn' };
+  if (begun) return { text: 'Whose feet? Bib, or No bib', tone: 'warn', feet: feetSoFar(entry, naming.mirrored) };
   if (tally.lastKept) {
-    const kept = `✓ kept: ${bibInWords(tally.lastKept.bib)}, ${feetInWords(tally.lastKept)}`;
+    const kept = keptInWords(tally.lastKept, naming);
     return { text: ruleWords ? `${kept}; ${ruleWords}` : kept, tone: 'good' };
   }
   return { text: ruleWords || 'bib or feet, in any order', tone: 'plain' };
+}
+
+const PLAIN: Naming = { mirrored: false, placeOf: () => '' };
+
+function keptInWords(kept: NonNullable<Shown['lastKept']>, { placeOf }: Naming): string {
+  if (kept.passed) return `✓ passed${kept.bib === null ? '' : `: ${kept.bib}`}`;
+  const place = placeOf(kept.checkpoint);
+  return `✓ kept: ${bibInWords(kept.bib)}, ${feetInWords(kept)}${place && `, ${place}`}`;
+}
+
+/** The feet of a runner who has no bib yet; `·` for the one that is still to come. */
+function feetSoFar({ gait, left, right }: TallyEntry, mirrored: boolean): string {
+  if (gait === 'walk') return 'walk';
+  const either = feetInShort({ left: left ?? 'unseen', right: right ?? 'unseen' }, mirrored);
+  if (left !== undefined && right !== undefined) return either;
+  const known = FOOT_WORDS[left ?? right ?? 'unseen'];
+  return `${left === undefined ? 'right' : 'left'} ${known[0] ?? ''}`;
+}
+
+function feetOfTap(tap: FeetTap, mirrored: boolean): string {
+  if (tap.type === 'walking') return 'walk';
+  const { feet, foot } = tap;
+  return feet === 'both' ? feetInShort({ left: foot, right: foot }, mirrored) : `${feet} ${FOOT_WORDS[foot][0] ?? ''}`;
+}
+
+/** A key that was tapped twice: what is asked, and what waits for the answer. */
+function repeatNote({ taps, waiting }: Repeat, bib: string | undefined, { mirrored }: Naming): FieldNote {
+  const [first] = taps;
+  const feet = first ? feetOfTap(first, mirrored) : '';
+  const times = taps.length > 1 ? `${taps.length + 1} times` : 'twice';
+  const asked = bib === undefined ? 'For the next runner too?' : `For ${bib} too?`;
+  const more = waiting.map(({ tap }) => feetOfTap(tap, mirrored)).join(', ');
+  return { text: `${feet} tapped ${times}. ${asked}${more && ` ${more} waits.`}`, tone: 'warn', feet };
 }
 
 function bibNote(tally: Shown, bib: string, otherFoot: string | undefined, now: number): FieldNote {

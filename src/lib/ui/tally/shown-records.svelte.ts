@@ -16,9 +16,12 @@ interface TakenBack {
 /** What the Tally screen shows of the records on this device: the counts, the last five, and what was taken back last. */
 export class ShownRecords {
   #counts = $state.raw<RecordCounts>(NO_COUNTS);
-  #recent = $state.raw<readonly ProjectedSighting[]>([]);
+  /** The newest sightings that stand, newest first; more than are shown. */
+  #standing = $state.raw<readonly ProjectedSighting[]>([]);
+  readonly #recent = $derived(this.#standing.filter((sighting) => !sighting.passed).slice(0, SHOWN));
   #lastKept = $state.raw<Sighting | undefined>();
-  #takenBack = $state.raw<TakenBack | undefined>();
+  /** Steps back that can be redone, the last one last. */
+  #takenBack = $state.raw<readonly TakenBack[]>([]);
   /** Readings of the storage may end in another order than they began: an older one shows nothing any more. */
   #readsBegun = 0;
   #readShown = 0;
@@ -27,9 +30,14 @@ export class ShownRecords {
     return this.#counts;
   }
 
-  /** The newest sightings that stand, newest first. */
+  /** The newest sightings that stand, newest first; runners who were let pass are not among them. */
   get recent(): readonly ProjectedSighting[] {
     return this.#recent;
+  }
+
+  /** The newest sighting that stands, also one that was let pass. */
+  get last(): ProjectedSighting | undefined {
+    return this.#standing[0];
   }
 
   /** The sighting that was kept last, until another record is. */
@@ -37,9 +45,9 @@ export class ShownRecords {
     return this.#lastKept;
   }
 
-  /** The sighting that was withdrawn last, until the next one is kept. */
+  /** The sighting that the next redo brings back, until another one is kept. */
   get takenBack(): ProjectedSighting | undefined {
-    return this.#takenBack?.sighting;
+    return this.#takenBack.at(-1)?.sighting;
   }
 
   /** The number of a reading of the storage that begins now. */
@@ -52,7 +60,7 @@ export class ShownRecords {
     if (reading < this.#readShown) return false;
     this.#readShown = reading;
     this.#counts = counts;
-    this.#recent = newest(projectRecords(records).sightings.filter((sighting) => !sighting.withdrawn));
+    this.#standing = newest(projectRecords(records).sightings.filter((sighting) => !sighting.withdrawn));
     return true;
   }
 
@@ -64,35 +72,43 @@ export class ShownRecords {
       const { checkpoint, bib, left, right, gait = 'run', passed = false } = record;
       const asMade = { record, checkpoint, bib, gait, left, right, passed };
       const fresh = { ...asMade, withdrawn: false, corrections: [], withdrawals: [] };
-      this.#recent = newest([fresh, ...this.#recent.filter((other) => other.record.id !== record.id)]);
+      this.#standing = newest([fresh, ...this.#standing.filter((other) => other.record.id !== record.id)]);
       this.#lastKept = record;
-      this.#takenBack = undefined;
+      this.#takenBack = [];
     } else {
       this.#lastKept = undefined;
-      if (record.kind === 'withdrawal' && this.#takenBack?.sighting.record.id === record.target) {
-        this.#takenBack = { ...this.#takenBack, withdrawal: record.id };
+      if (record.kind === 'withdrawal') {
+        this.#takenBack = this.#takenBack.map((step) =>
+          step.sighting.record.id === record.target ? { ...step, withdrawal: record.id } : step,
+        );
       }
     }
   }
 
   /** Takes a sighting off the list whose withdrawal is on its way. */
   takeBack(sighting: ProjectedSighting): void {
-    this.#recent = this.#recent.filter((other) => other.record.id !== sighting.record.id);
-    this.#takenBack = { withdrawal: '', sighting };
+    this.#standing = this.#standing.filter((other) => other.record.id !== sighting.record.id);
+    this.#takenBack = [...this.#takenBack, { withdrawal: '', sighting }];
   }
 
   /**
-   * Forgets the sighting that was taken back, and gives it with its withdrawal, which is to be withdrawn in turn. Nothing
-   * while that is not written: there is nothing to withdraw yet.
+   * Takes the last step back off those that can be redone, and gives it with its withdrawal, which is to be withdrawn in
+   * turn. Nothing while that is not written: there is nothing to withdraw yet.
    */
-  putBack(): TakenBack | undefined {
-    const takenBack = this.#takenBack;
-    if (!takenBack?.withdrawal) return undefined;
-    this.#takenBack = undefined;
-    return takenBack;
+  redo(): TakenBack | undefined {
+    const step = this.#takenBack.at(-1);
+    if (!step?.withdrawal) return undefined;
+    this.#takenBack = this.#takenBack.slice(0, -1);
+    return step;
   }
 }
 
+/** Some more than are shown, since some may be taken back; and not more than that many runners who were let pass with them. */
+const HELD = { classed: 4 * SHOWN, all: 400 } as const;
+
 function newest(sightings: readonly ProjectedSighting[]): ProjectedSighting[] {
-  return sightings.toSorted((a, b) => b.record.seq - a.record.seq).slice(0, SHOWN);
+  const sorted = sightings.toSorted((a, b) => b.record.seq - a.record.seq);
+  let classed = 0;
+  const end = sorted.findIndex((sighting) => !sighting.passed && (classed += 1) > HELD.classed);
+  return sorted.slice(0, Math.min(end < 0 ? Infinity : end, HELD.all));
 }

@@ -57,19 +57,19 @@ describe('ShownRecords', () => {
     const [last] = shown.recent;
     shown.takeBack(last!);
     expect([bibs(shown), shown.takenBack?.bib]).toEqual([['2', '1'], '3']);
-    expect(shown.putBack()).toBeUndefined();
+    expect(shown.redo()).toBeUndefined();
     expect(shown.takenBack).toBe(last);
     shown.showKept({ record: withdrawal(4, 'id-1'), counts: countsTo(4) });
-    expect(shown.putBack()).toBeUndefined();
+    expect(shown.redo()).toBeUndefined();
     shown.showKept({ record: withdrawal(5, 'id-3'), counts: countsTo(5) });
     expect(shown.lastKept).toBeUndefined();
-    expect(shown.putBack()).toEqual({ withdrawal: 'id-5', sighting: last });
+    expect(shown.redo()).toEqual({ withdrawal: 'id-5', sighting: last });
     expect(shown.takenBack).toBeUndefined();
 
     const other = afterKept(3);
     other.takeBack(other.recent[0]!);
     other.showKept({ record: withdrawal(4, 'id-3'), counts: countsTo(4) });
     other.showKept({ record: sighting(5), counts: countsTo(5) });
-    expect([other.takenBack, other.putBack()]).toEqual([undefined, undefined]);
+    expect([other.takenBack, other.redo()]).toEqual([undefined, undefined]);
   });
 });

@@ -7,7 +7,10 @@ export type TallyCommand =
   | { readonly type: 'column'; readonly column: 0 | 1 | 2; readonly foot: Foot }
   | { readonly type: 'openLast'; readonly index: number }
   | { readonly type: 'candidate' | 'pickLined'; readonly index: number }
-  | { readonly type: 'walking' | 'passed' | 'noBib' | 'erase' | 'clear' | 'confirm' | 'undo' | 'help' | 'dropFirst' };
+  | {
+      readonly type:
+        'walking' | 'passed' | 'noBib' | 'erase' | 'clear' | 'confirm' | 'undo' | 'redo' | 'help' | 'dropFirst';
+    };
 
 type KeyPress = Pick<KeyboardEvent, 'key' | 'code' | 'shiftKey' | 'ctrlKey' | 'metaKey' | 'altKey'>;
 
@@ -46,7 +49,10 @@ const PLACES: Readonly<Record<string, TallyCommand>> = {
 /** The command of a key press, `undefined` for a key that means nothing here or belongs to the browser. */
 export function tallyCommand(press: KeyPress): TallyCommand | undefined {
   const { key, code } = press;
-  if (press.metaKey || press.ctrlKey) return code === 'KeyZ' && !press.shiftKey ? { type: 'undo' } : undefined;
+  if (press.metaKey || press.ctrlKey) {
+    if (code === 'KeyZ') return { type: press.shiftKey ? 'redo' : 'undo' };
+    return code === 'KeyY' ? { type: 'redo' } : undefined;
+  }
   const place = /^Digit([1-5])$/.exec(code)?.[1];
   if (press.altKey) {
     return place && Number(place) <= 3 ? { type: 'candidate', index: Number(place) - 1 } : undefined;

@@ -1,63 +1,40 @@
 import { untrack } from 'svelte';
 import { bibCandidates } from '../../tally/bib-candidates.ts';
-import type { BibList } from '../../race/bib-list.ts';
-import {
-  correctedFields,
-  correctionActionOf,
-  correctionStep,
-  openCorrection,
-  type CorrectionDraft,
-} from '../../tally/correction-draft.ts';
-import { utcInstant } from '../../records/instant.ts';
-import type { RandomBytes } from '../../records/new-id.ts';
 import type { ProjectedSighting } from '../../records/projection.ts';
-import type { Checkpoint, Race } from '../../race/race.ts';
+import type { Checkpoint } from '../../race/race.ts';
 import { samplingAdvice, type SamplingAdvice } from '../../race/sampling.ts';
-import { proposedCheckpoint } from '../../race/station.ts';
 import {
-  EMPTY_ENTRY,
-  hasBegun,
-  nextBib,
-  tallyStep,
-  type TalliedRunner,
-  type TallyAction,
-} from '../../tally/tally-entry.ts';
-import type { KerbsideDatabase } from '../../store/database.ts';
+  meantStep,
+  NO_PROGRESS,
+  repeatIsFor,
+  type ProgressAction,
+  type TallyProgress,
+} from '../../tally/meant-step.ts';
+import { hasBegun, nextBib, type TalliedRunner } from '../../tally/tally-entry.ts';
 import type { KeptRecord, RecordDraft } from '../../store/add-record.ts';
 import { recordCounts } from '../../store/record-counters.ts';
 import { recentRecords, recordsOfBib } from '../../store/records.ts';
-import type { TallyPost } from '../../store/tally-settings.ts';
 import { bibInWords, feetInShort } from '../foot-words.ts';
 import { RecordWriter } from '../record-writer.svelte.ts';
+import { OpenCorrection } from './open-correction.svelte.ts';
 import { SeenBibs } from './seen-bibs.svelte.ts';
-import { SHOWN, ShownRecords } from './shown-records.svelte.ts';
-
-/** What the Tally screen needs from around it. */
-export interface TallyNeeds {
-  readonly db: KerbsideDatabase;
-  readonly race: Race;
-  readonly bibs: BibList;
-  readonly post: TallyPost;
-  /** The station's checkpoints, by km. */
-  readonly checkpoints: readonly Checkpoint[];
-  readonly clock: () => number;
-  readonly randomBytes: RandomBytes;
-  /** Called when a record is durable, the `count`-th since the screen opened: for the flash, the vibration and the click. */
-  readonly onKept: (count: number) => void;
-  /** Calls back when what `onKept` changed has been painted. */
-  readonly afterPaint: (show: () => void) => void;
-}
+import { ShownRecords } from './shown-records.svelte.ts';
+import { StationPlaces } from './station-places.ts';
+import type { TallyNeeds } from './tally-needs.ts';
+import { correctionRecord, sightingDraft, withdrawalDraft } from './tally-drafts.ts';
 
 /** So long at most the screen waits with what a tap changed for the record to be durable. */
 const SHOW_LATEST_MS = 150;
 const CANDIDATES = 3;
+/** Own sightings that are read back: more than are shown, since withdrawn ones are left out. */
+const RECENT = 20;
 
 /** Everything the Tally screen shows and does. Taps go in; records come out through one queue, in order. */
 export class TallyState {
   /** What the taps so far make; the next tap builds on it. */
-  #entry = EMPTY_ENTRY;
+  #progress: TallyProgress;
   /** What of it is on screen: the same, except between a tap that tallies and the moment its record is durable. */
-  #shownEntry = $state.raw(EMPTY_ENTRY);
+  #shownProgress = $state.raw(NO_PROGRESS);
   #showTimer: ReturnType<typeof setTimeout> | undefined;
   /** Kept records whose feedback was given, but which are not in the lists on screen yet. */
   #unshown: KeptRecord[] = [];
@@ -65,14 +42,14 @@ export class TallyState {
   #rowBeforeDrop: readonly string[] | undefined;
   /** Undos that wait for the records before them to be durable. */
   #undosDue = 0;
-  #correction = $state.raw<CorrectionDraft | undefined>();
-  /** The sighting that the correction is of: it may leave the last five meanwhile. */
-  #corrected: ProjectedSighting | undefined;
+  readonly #correction = new OpenCorrection();
   readonly #shown = new ShownRecords();
   readonly #seen: SeenBibs;
+  readonly #places: StationPlaces;
   readonly #typed = $derived.by(() => {
-    if (!this.#correction) return this.#shownEntry.whole ? '' : this.#shownEntry.typed;
-    return this.#correction.freshBib ? '' : (this.#correction.after.bib ?? '');
+    const { draft } = this.#correction;
+    if (!draft) return this.entry.whole ? '' : this.entry.typed;
+    return draft.freshBib ? '' : (draft.after.bib ?? '');
   });
   /** They stay in their places until something else is typed: a record that is kept meanwhile moves none from under a thumb. */
   readonly #candidates = $derived.by(() => {
@@ -85,10 +62,13 @@ export class TallyState {
   readonly writer: RecordWriter;
 
   constructor(private readonly needs: TallyNeeds) {
+    this.#progress = needs.keptProgress.read();
+    this.#shownProgress = this.#progress;
     this.#seen = new SeenBibs(
       (bib) => recordsOfBib(needs.db, needs.race.id, bib),
       () => !this.writer.pending,
     );
+    this.#places = new StationPlaces(needs, this.#seen, () => this.#shown.recent[0]?.checkpoint);
     this.writer = new RecordWriter(
       needs.db,
       needs.randomBytes,
@@ -102,11 +82,21 @@ export class TallyState {
   }
 
   get entry() {
-    return this.#shownEntry;
+    return this.#shownProgress.entry;
+  }
+
+  /** Feet that may have been tapped by a bounce: whether they were meant is asked. */
+  get repeat() {
+    return this.#shownProgress.repeat;
+  }
+
+  /** For whom of the row the repeat would be. */
+  get repeatIsFor() {
+    return repeatIsFor(this.#shownProgress);
   }
 
   get correction() {
-    return this.#correction;
+    return this.#correction.draft;
   }
 
   /** The newest sightings that stand, newest first. */
@@ -114,7 +104,7 @@ export class TallyState {
     return this.#shown.recent;
   }
 
-  /** The sighting that was withdrawn last, until the next one is kept. */
+  /** The sighting that the next redo brings back: the one withdrawn last, until the next one is kept. */
   get takenBack() {
     return this.#shown.takenBack;
   }
@@ -141,7 +131,7 @@ export class TallyState {
 
   /** The bib in the large field: the correction's, else that of the runner whose feet come next. */
   get shownBib(): string | null | undefined {
-    return this.#correction ? this.#correction.after.bib : nextBib(this.#shownEntry);
+    return this.correction ? this.correction.after.bib : nextBib(this.entry);
   }
 
   /** Bibs to choose from for what is typed. */
@@ -151,10 +141,8 @@ export class TallyState {
 
   /** Which checkpoint the next runner is at: chosen by hand, else the bib's next one. */
   get checkpoint(): Checkpoint {
-    const { checkpoints } = this.needs;
-    const chosen = this.#correction?.after.checkpoint ?? this.#shownEntry.checkpoint;
-    const bib = this.shownBib;
-    return checkpoints.find((c) => c.id === chosen) ?? this.#proposal(typeof bib === 'string' ? bib : undefined);
+    const chosen = this.correction?.after.checkpoint ?? this.#places.here ?? this.entry.checkpoint;
+    return this.#places.of(chosen, this.shownBib ?? null);
   }
 
   /** When the bib in the field was last tallied at this checkpoint, milliseconds since 1970. */
@@ -180,11 +168,7 @@ export class TallyState {
     const { db, race } = this.needs;
     const reading = this.#shown.beginReading();
     const keptBefore = this.#keptCount;
-    const [counts, records] = await Promise.all([
-      recordCounts(db, race.id),
-      // Some more than are shown: withdrawn ones are left out.
-      recentRecords(db, race.id, 4 * SHOWN),
-    ]);
+    const [counts, records] = await Promise.all([recordCounts(db, race.id), recentRecords(db, race.id, RECENT)]);
     // What was kept here meanwhile may be missing in what was read.
     if (keptBefore !== this.#keptCount) return this.refresh();
     if (!this.#shown.showReading(reading, counts, records)) return;
@@ -192,22 +176,27 @@ export class TallyState {
   }
 
   /** One tap or key of the working area. Says whether it tallied a runner. */
-  act(action: TallyAction): boolean {
+  act(action: ProgressAction): boolean {
     this.#showKept();
-    if (this.#correction) {
-      this.#correct(action);
+    if (this.correction) {
+      if (action.type !== 'meant' && action.type !== 'notMeant' && this.#correction.act(action)) this.saveCorrection();
+      this.#seen.lookUp(this.correction?.after.bib);
       return false;
     }
-    this.#rowBeforeDrop = action.type === 'drop' ? this.#entry.lined : undefined;
-    const step = tallyStep(this.#entry, action, this.needs.bibs);
-    this.#entry = step.entry;
+    if (action.type === 'checkpoint' && this.#places.here !== undefined) {
+      this.needs.onMoved(action.id);
+      return false;
+    }
+    this.#rowBeforeDrop = action.type === 'drop' ? this.#progress.entry.lined : undefined;
+    const step = meantStep(this.#progress, action, this.needs.clock(), this.needs.bibs);
+    this.#progress = step.progress;
     // The write first: everything else can wait.
     for (const runner of step.tallied) this.#keep(runner);
     const tallied = step.tallied.length > 0;
     // Laying out and painting now would come between the storage's answers and make the feedback late.
     if (tallied) this.#showSoon();
     else this.#show();
-    this.#seen.lookUp(nextBib(step.entry));
+    this.#seen.lookUp(nextBib(step.progress.entry));
     return tallied;
   }
 
@@ -216,22 +205,26 @@ export class TallyState {
    * may be one runner behind.
    */
   actOnLined(type: 'pick' | 'drop', bib: string): boolean {
-    const index = this.#entry.lined.indexOf(bib);
+    const index = this.#progress.entry.lined.indexOf(bib);
     return index >= 0 && this.act({ type, index });
   }
 
-  /** Takes back the drop just made or the feet that wait for a bib, else the last record made here that stands. */
+  /**
+   * Takes back the drop just made, the repeat that is in question or the feet that wait for a bib, else the last record made
+   * here that stands.
+   */
   undo(): void {
     this.#showKept();
-    if (this.#correction) {
-      this.#correction = undefined;
+    const { entry, repeat } = this.#progress;
+    if (this.correction) {
+      this.#correction.close();
     } else if (this.#rowBeforeDrop) {
-      this.#entry = { ...this.#entry, lined: this.#rowBeforeDrop };
+      this.#change({ ...entry, lined: this.#rowBeforeDrop });
       this.#rowBeforeDrop = undefined;
-      this.#show();
-    } else if (hasBegun(this.#entry)) {
-      this.#entry = { ...this.#entry, gait: 'run', left: undefined, right: undefined, begunAt: undefined };
-      this.#show();
+    } else if (repeat) {
+      this.act({ type: 'notMeant' });
+    } else if (hasBegun(entry)) {
+      this.#change({ ...entry, gait: 'run', left: undefined, right: undefined, begunAt: undefined });
     } else if (this.writer.pending && !this.writer.failure) {
       // The one that is meant is still on its way.
       this.#undosDue += 1;
@@ -241,47 +234,46 @@ export class TallyState {
   }
 
   openCorrection(sighting: ProjectedSighting): void {
-    this.#correction = openCorrection(sighting.record.id, sighting);
-    this.#corrected = sighting;
+    this.#correction.open(sighting);
   }
 
   closeCorrection(): void {
-    this.#correction = undefined;
+    this.#correction.close();
   }
 
   saveCorrection(): void {
-    const draft = this.#correction;
-    if (!draft) return;
-    this.#correction = undefined;
-    const fields = correctedFields(draft);
-    if (!fields) return;
-    this.#write(`correction of ${bibInWords(draft.before.bib)}`, {
-      kind: 'correction',
-      race: this.needs.race.id,
-      observer: this.observer,
-      target: draft.target,
-      ...fields,
-    });
+    const closed = this.#correction.close();
+    const record = closed && correctionRecord(this.#maker, closed.draft);
+    if (record) this.#write(`correction of ${bibInWords(closed.draft.before.bib)}`, record);
   }
 
   withdrawCorrected(): void {
     this.#showKept();
-    const open = this.#correction !== undefined;
-    this.#correction = undefined;
-    if (open && this.#corrected) this.#withdraw(this.#corrected);
+    const closed = this.#correction.close();
+    if (closed) this.#withdraw(closed.sighting);
   }
 
-  /** Withdraws the last withdrawal: the sighting stands again. */
-  putBack(): void {
+  /** Takes the last step back that is not redone yet forward again: the sighting stands again. */
+  redo(): void {
     this.#showKept();
-    const takenBack = this.#shown.putBack();
+    const takenBack = this.#shown.redo();
     if (!takenBack) return;
-    this.#write(`putting back ${bibInWords(takenBack.sighting.bib)}`, this.#withdrawal(takenBack.withdrawal));
+    this.#write(`restoring ${bibInWords(takenBack.sighting.bib)}`, withdrawalDraft(this.#maker, takenBack.withdrawal));
+  }
+
+  get #maker() {
+    return { race: this.needs.race.id, observer: this.observer };
+  }
+
+  #change(entry: TallyProgress['entry']): void {
+    this.#progress = { ...this.#progress, entry };
+    this.#show();
   }
 
   #show(): void {
     clearTimeout(this.#showTimer);
-    this.#shownEntry = this.#entry;
+    this.#shownProgress = this.#progress;
+    this.needs.keptProgress.note(this.#progress);
   }
 
   /** Shows it when the record is durable, or when that takes long. */
@@ -290,34 +282,15 @@ export class TallyState {
     this.#showTimer = setTimeout(() => this.#show(), SHOW_LATEST_MS);
   }
 
-  #correct(action: TallyAction): void {
-    const draft = this.#correction;
-    if (!draft) return;
-    const change = correctionActionOf(action);
-    if (change) this.#correction = correctionStep(draft, change);
-    else if (action.type === 'confirm') this.saveCorrection();
-    else if (action.type === 'clear') this.#correction = undefined;
-    this.#seen.lookUp(this.#correction?.after.bib);
-  }
-
   #keep(runner: TalliedRunner): void {
-    const { race, post } = this.needs;
-    const { bib, gait, left, right } = runner;
+    const { post } = this.needs;
+    // Where the observer stands now, not where they will when its turn comes.
+    const place = this.#places.here ?? runner.checkpoint;
     this.writer.write({
       now: this.needs.clock(),
-      label: `${bibInWords(bib)} ${feetInShort(runner)}`,
-      draft: async () => ({
-        kind: 'sighting',
-        race: race.id,
-        observer: post.observer,
-        checkpoint: runner.checkpoint ?? (await this.#nextCheckpoint(bib)),
-        bib,
-        ...(gait === 'walk' ? { gait } : {}),
-        left,
-        right,
-        method: post.method,
-        observedAt: utcInstant(runner.observedAt),
-      }),
+      label: `${bibInWords(runner.bib)} ${feetInShort(runner, post.towards)}`,
+      draft: async () =>
+        sightingDraft(this.#maker, runner, post.method, place ?? (await this.#places.next(runner.bib))),
     });
   }
 
@@ -327,24 +300,20 @@ export class TallyState {
 
   #withdrawLast(): void {
     this.#showKept();
-    const last = this.#shown.recent[0];
+    const { last } = this.#shown;
     if (last) this.#withdraw(last);
   }
 
   #withdraw(sighting: ProjectedSighting): void {
-    this.#write(`withdrawal of ${bibInWords(sighting.bib)}`, this.#withdrawal(sighting.record.id));
+    this.#write(`withdrawal of ${bibInWords(sighting.bib)}`, withdrawalDraft(this.#maker, sighting.record.id));
     this.#shown.takeBack(sighting);
-  }
-
-  #withdrawal(target: string): RecordDraft {
-    return { kind: 'withdrawal', race: this.needs.race.id, observer: this.observer, target };
   }
 
   /** Feedback first; counts, field and the last five when it is painted: drawing them all takes longer than the write. */
   #kept(kept: KeptRecord): void {
     this.#keptCount += 1;
     this.#unshown.push(kept);
-    this.needs.onKept(this.#keptCount);
+    this.needs.onKept(this.#keptCount, kept);
     if (this.#undosDue && !this.writer.pending) {
       this.#undosDue -= 1;
       // Not what was tapped since: it is this record that was meant.
@@ -372,22 +341,5 @@ export class TallyState {
       this.#seen.forget();
       this.refresh().catch(() => undefined);
     }
-  }
-
-  #proposal(bib: string | undefined): Checkpoint {
-    const { checkpoints } = this.needs;
-    if (bib === undefined) {
-      // Nobody's bib: most likely the lap that runs now.
-      const last = checkpoints.find((c) => c.id === this.#shown.recent[0]?.checkpoint);
-      return last ?? proposedCheckpoint(checkpoints, () => false);
-    }
-    const seen = this.#seen.of(bib);
-    return proposedCheckpoint(checkpoints, (id) => seen?.[id] !== undefined);
-  }
-
-  async #nextCheckpoint(bib: string | null): Promise<string> {
-    const { checkpoints } = this.needs;
-    if (checkpoints.length > 1 && bib !== null) await this.#seen.read(bib);
-    return this.#proposal(bib ?? undefined).id;
   }
 }
