@@ -1,6 +1,7 @@
 import { Dexie, type EntityTable, type Table } from 'dexie';
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
+import type { PracticeAnswer, PracticeSession } from '../practice/practice-session.ts';
 import { rowsThatNeverChange } from './rows-that-never-change.ts';
 import type { SeqRange } from './seq-ranges.ts';
 
@@ -107,6 +108,8 @@ export class KerbsideDatabase extends Dexie {
   counters!: EntityTable<RecordCounters, 'race'>;
   settings!: EntityTable<Setting, 'key'>;
   hubLinks!: EntityTable<HubLink, 'race'>;
+  practiceSessions!: EntityTable<PracticeSession, 'id'>;
+  practiceAnswers!: Table<PracticeAnswer, [string, number]>;
 
   constructor(name = 'kerbside') {
     // Chromium's default may lose a write that was reported as done when the machine dies: strict flushes first.
@@ -123,5 +126,6 @@ export class KerbsideDatabase extends Dexie {
       hubLinks: 'race',
     });
     this.version(2).stores({ records: 'id, &[race+seq], [race+bib], [race+subject]' }).upgrade(rowsThatNeverChange);
+    this.version(3).stores({ practiceSessions: 'id, startedAt', practiceAnswers: '[session+position]' });
   }
 }
