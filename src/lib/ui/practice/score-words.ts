@@ -2,6 +2,9 @@ import { count, counted, decimal, percent, percentRange, pValue } from '../../fi
 import type { SessionScore } from '../../practice/practice-scores.ts';
 import { PASS_EACH, PASS_MARK } from '../../practice/pass-mark.ts';
 
+/** More than this is no race. */
+const MOST_TIMES = 100;
+
 /** The answer first: passed, not passed or neither, and what it rests on. */
 export function passSentence({ pass, rearfoot }: SessionScore): string {
   const [first] = pass.why;
@@ -32,7 +35,8 @@ function rearfootSentence({ rearfoot }: SessionScore): string | null {
 function pairsSentence({ rearfoot }: SessionScore): string | null {
   const { pairsFactor } = rearfoot;
   if (pairsFactor === null) return null;
-  return `To notice a shift, a race seen with these eyes needs ${decimal(pairsFactor, 1)} times the runners that true eyes need.`;
+  const times = pairsFactor > MOST_TIMES ? `more than ${MOST_TIMES}` : decimal(pairsFactor, 1);
+  return `To notice a shift, a race seen with these eyes needs ${times} times the runners that true eyes need.`;
 }
 
 function feetSentence({ near, far, nearFar }: SessionScore): string | null {
@@ -63,7 +67,7 @@ export function sequentialSentence({ sequential }: SessionScore): string | null 
   return null;
 }
 
-/** The table of answers, and the shares with their limits, ready for a table. */
+/** The shares with their limits, ready for a table. */
 export function shareRows(score: SessionScore): string[][] {
   const parts = [
     ['All', score.agreement],

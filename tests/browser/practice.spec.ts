@@ -1,0 +1,116 @@
+import { readFileSync } from 'node:fs';
+import { expect, test, type Page } from '@playwright/test';
+import { axeFaults } from '../helpers/axe-faults.ts';
+
+const openCells = (page: Page) => page.locator('[data-cell]:not([disabled])');
+
+async function begin(page: Page, level: number): Promise<void> {
+  await page.goto('/practice');
+  await page.getByLabel('Observer').fill('K1');
+  await page.getByRole('radio', { name: new RegExp(`^${level} `) }).check();
+  await page.getByRole('button', { name: 'Begin training' }).click();
+}
+
+/** Answers the landing that is shown with the n-th row of the grid, once the foot is down. */
+async function answer(page: Page, row: number): Promise<void> {
+  const next = page.getByRole('button', { name: 'Next' });
+  await expect(async () => {
+    await openCells(page).nth(row).click({ timeout: 500 });
+    await expect(next).toBeVisible({ timeout: 300 });
+  }).toPass();
+}
+
+test('landings are shown, answered on the tally’s grid, scored, saved and erased', async ({ page }) => {
+  await begin(page, 4);
+  await expect(page.getByText('1 of 30')).toBeVisible();
+  expect(await axeFaults(page)).toEqual([]);
+  for (let i = 0; i < 3; i += 1) {
+    await answer(page, i);
+    await expect(page.getByText(/^[✓✗]\s+(Rearfoot|Midfoot|Forefoot), −?\d+\.\d°/)).toBeVisible();
+    await page.getByRole('button', { name: 'Next' }).click();
+  }
+  await page.getByRole('button', { name: 'End' }).click();
+  await expect(page.getByText('No verdict: it takes 30 classed answers')).toBeVisible();
+  expect(await axeFaults(page)).toEqual([]);
+  await page.emulateMedia({ colorScheme: 'dark' });
+  expect(await axeFaults(page)).toEqual([]);
+
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save practice.csv' }).click();
+  const rows = readFileSync(await (await saved).path(), 'utf8')
+    .trimEnd()
+    .split('\r\n');
+  expect(rows).toHaveLength(4);
+  expect(rows[0]).toBe(
+    'session,observer,set,position,item,class,answer,foot,rate,level,angle,speed,contact_ms,occlusion,clutter,response_ms,shown_at,voided',
+  );
+
+  await page.getByRole('button', { name: 'Back to Practice' }).click();
+  await page.reload();
+  await expect(page.getByLabel('Observer')).toHaveValue('K1');
+  const sessions = page.getByRole('region', { name: 'Sessions on this device' });
+  await expect(sessions.getByText('Training, level 4, a third of each')).toBeVisible();
+  expect(await axeFaults(page)).toEqual([]);
+  await sessions.getByRole('button', { name: /^Erase the session/ }).click();
+  await sessions.getByRole('button', { name: /^Erase for good/ }).click();
+  await expect(sessions).toBeHidden();
+});
+
+test('a slow landing may be looked at again; the first answer counts; the keyboard does it all', async ({ page }) => {
+  await begin(page, 2);
+  await expect(page.getByRole('button', { name: 'Show again' })).toBeVisible();
+  await page.getByRole('button', { name: 'Show again' }).click();
+  // One of the two columns is asked about: each key does nothing in the other.
+  await page.keyboard.press('q');
+  await page.keyboard.press('c');
+  await expect(page.getByRole('button', { name: 'Next' })).toBeVisible();
+  await expect(page.locator('[aria-pressed="true"]')).toHaveCount(1);
+  await page.locator('body').click({ position: { x: 2, y: 2 } });
+  await page.keyboard.press('Enter');
+  await expect(page.getByText('2 of 30')).toBeVisible();
+});
+
+test('nothing moves unasked where less motion is wanted', async ({ page }) => {
+  await page.emulateMedia({ reducedMotion: 'reduce' });
+  await page.goto('/practice');
+  await page.getByLabel('Observer').fill('K1');
+  await expect(page.getByText('Practice is nothing but motion')).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Begin training' })).toBeDisabled();
+  expect(await axeFaults(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Let it move' }).click();
+  await expect(page.getByRole('button', { name: 'Begin training' })).toBeEnabled();
+});
+
+test('a device that draws too slowly is told so', async ({ page }) => {
+  await page.addInitScript(() => {
+    const frame = window.requestAnimationFrame.bind(window);
+    let last = 0;
+    // Every frame comes late: 50 ms after the one before.
+    window.requestAnimationFrame = (callback) => {
+      const wait = (): number =>
+        frame((now) => {
+          if (now - last < 50) wait();
+          else {
+            last = now;
+            callback(now);
+          }
+        });
+      return wait();
+    };
+  });
+  await begin(page, 4);
+  await expect(page.getByText(/This device draws too slowly: (1\d|20) frames a second/)).toBeVisible();
+  await page.getByRole('button', { name: 'End' }).click();
+  await expect(page.getByText('Nothing was answered.')).toBeVisible();
+});
+
+test('Practice stands at the top beside the races and fits a phone', async ({ page }) => {
+  await page.setViewportSize({ width: 360, height: 640 });
+  await page.goto('/');
+  await page.getByRole('link', { name: 'Practice' }).click();
+  await begin(page, 4);
+  await expect(openCells(page).first()).toBeVisible();
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  expect(height).toBeLessThanOrEqual(640);
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
+});
