@@ -136,6 +136,22 @@ const pure = {
   },
 };
 
+/** The device's tables have one door: everybody else calls what `store` exports. */
+const TABLES = 'races|startLists|results|records|blocks|blockIds|counters|settings|hubLinks';
+const oneDoor = {
+  files: ['src/lib/{ui,sync}/**/*.{ts,svelte}', 'src/routes/**/*.{ts,svelte}'],
+  ignores: ['**/*.test.ts'],
+  rules: {
+    'no-restricted-syntax': [
+      'error',
+      ...['[object.name="db"]', '[object.property.name="db"]'].map((ofDatabase) => ({
+        selector: `MemberExpression${ofDatabase}[property.name=/^(${TABLES}|table|transaction)$/]`,
+        message: 'The tables of the device belong to store alone: call a function of src/lib/store, or add one there.',
+      })),
+    ],
+  },
+};
+
 export default ts.config(
   { ignores: ['build/', '.svelte-kit/', 'data/', 'test-results/', 'tests/reference/', 'node_modules/'] },
   js.configs.recommended,
@@ -169,6 +185,7 @@ export default ts.config(
   },
   ...ROOMS.map(direction),
   pure,
+  oneDoor,
   {
     // No SvelteKit base path is in use, and the app's links are plain.
     files: ['**/*.svelte', '**/*.svelte.ts'],

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../tests/helpers/catch-output.ts';
 import { demoRace } from '../lib/demo/demo-race.ts';
-import { projectRecords } from '../lib/records/projection.ts';
+import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
 import { command } from './check.ts';
 
@@ -29,7 +29,7 @@ async function file(name: string, text: string): Promise<string> {
 describe('kerbside check', () => {
   it('finds in the exported tables of the demo race what was planted', async () => {
     const { race, startList, results, records, plants } = demoRace();
-    const sightings = await file('s.csv', [...sightingsCsv(projectRecords(records), race)].join(''));
+    const sightings = await file('s.csv', [...sightingsCsv(viewOfRace(race, records))].join(''));
     const list = await file('l.csv', `Bib\n${startList.map((row) => row.bib).join('\n')}\n`);
     const times = await file(
       'r.csv',

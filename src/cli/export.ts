@@ -1,5 +1,4 @@
-import { projectRecords } from '../lib/records/projection.ts';
-import { entriesOffCourse } from '../lib/sightings/standing-entries.ts';
+import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { CHANGES_COLUMNS, changesCsv } from '../lib/tables/changes-csv.ts';
 import { csvLine } from '../lib/tables/csv-line.ts';
 import { SIGHTINGS_COLUMNS } from '../lib/tables/sightings-columns.ts';
@@ -50,21 +49,21 @@ async function run(options: Asked, io: Io): Promise<number> {
   const content = await readHandoff(options.files, io);
   if (!content) return EXIT_FAULT;
   const { race, records } = content;
-  const projection = projectRecords(records);
+  const view = viewOfRace(race, records);
   const files: FileToWrite[] = [];
   if (options.csv !== undefined) {
-    const offCourse = entriesOffCourse(projection, race);
+    const { offCourse } = view;
     for (const id of offCourse.slice(0, IDS_SAID)) {
       io.err(`${options.files.join(', ')}: record ${id}: the race has no such checkpoint\n`);
     }
     if (offCourse.length > IDS_SAID) io.err(`and ${offCourse.length - IDS_SAID} more such records\n`);
     if (offCourse.length > 0) return EXIT_FAULT;
-    files.push({ path: options.csv, pieces: sightingsCsv(projection, race), replaces: beginsAs(SIGHTINGS_COLUMNS) });
+    files.push({ path: options.csv, pieces: sightingsCsv(view), replaces: beginsAs(SIGHTINGS_COLUMNS) });
   }
   if (options.changes !== undefined) {
     files.push({
       path: options.changes,
-      pieces: changesCsv(records, projection, race),
+      pieces: changesCsv(view),
       replaces: beginsAs(CHANGES_COLUMNS),
     });
   }

@@ -1,5 +1,7 @@
 import type { CheckDevice, CheckInput, CheckSighting } from '../lib/check/check-input.ts';
 import { EMPTY_CHECK_INPUT } from '../lib/check/check-input.ts';
+import { listsForCheck } from '../lib/check/lists-for-check.ts';
+import { sightingsForCheck } from '../lib/check/sightings-for-check.ts';
 import { FOOT_VALUES, GAITS } from '../lib/records/foot.ts';
 import type { ResultRow, StartListRow } from '../lib/race/race.ts';
 import {
@@ -54,9 +56,8 @@ export function inputOfTables(table: SightingTable, background: TableBackground)
   return {
     ...EMPTY_CHECK_INPUT,
     checkpoints: table.checkpoints.map(({ name, km }) => ({ id: name, name, km })),
-    sightings,
-    startList: startList?.map(({ bib, start }) => (start ? { bib, startMs: Date.parse(start) } : { bib })) ?? null,
-    results: results?.map(({ bib, finish }) => ({ bib, finishSeconds: finish ?? null })) ?? null,
+    sightings: sightingsForCheck(sightings),
+    ...listsForCheck(startList, results),
     ...{ startMs, finishClock, raceKm, offsetsMs },
     devices: [...devices].map(([device, own]): CheckDevice => ({ device, ...own })),
   };

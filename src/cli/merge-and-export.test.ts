@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../tests/helpers/catch-output.ts';
 import { recordId } from '../../tests/helpers/record-arbitraries.ts';
-import { projectRecords } from '../lib/records/projection.ts';
+import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { tableOfRecords } from '../lib/sightings/table-of-records.ts';
 import { writeHandoff } from '../lib/tables/handoff-file.ts';
 import { unguardCell } from '../lib/tables/spreadsheet-guard.ts';
@@ -245,7 +245,7 @@ describe('kerbside export', () => {
   it('writes the rows that the findings count', async () => {
     await put('1.ndjson', RECORDS);
     await run(exportCommand, path('1.ndjson'), '--csv', path('out.csv'));
-    const { table } = tableOfRecords(projectRecords(RECORDS), race);
+    const table = tableOfRecords(viewOfRace(race, RECORDS));
     const rows = await read('out.csv');
     expect(rows.map((row) => row['record_id'])).toEqual(rows.map((_, i) => table.recordId(i)));
     expect(table.size).toBe(rows.length);

@@ -1,7 +1,7 @@
 import { expect, test, type Page } from '@playwright/test';
 import { demoRace } from '../../src/lib/demo/demo-race.ts';
 import { newId } from '../../src/lib/records/new-id.ts';
-import { projectRecords } from '../../src/lib/records/projection.ts';
+import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import type { Sighting, TallyRecord } from '../../src/lib/records/record.ts';
 import { OUTCOMES, runnerClasses } from '../../src/lib/sightings/runner-classes.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
@@ -42,7 +42,7 @@ async function ownRecords(page: Page): Promise<TallyRecord[]> {
 
 /** What the findings have of some runners: their outcome at each checkpoint, or nothing. */
 function outcomes(records: readonly TallyRecord[], bibs: readonly string[]): Record<string, string | undefined> {
-  const { table } = tableOfRecords(projectRecords(records), demo.race);
+  const table = tableOfRecords(viewOfRace(demo.race, records));
   const classes = runnerClasses(table, usedSightings(table));
   const found: Record<string, string | undefined> = {};
   for (let i = 0; i < classes.size; i += 1) {

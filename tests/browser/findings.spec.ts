@@ -4,7 +4,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { demoRace } from '../../src/lib/demo/demo-race.ts';
-import { projectRecords } from '../../src/lib/records/projection.ts';
+import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import type { Race, ResultRow } from '../../src/lib/race/race.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { analyse } from '../../src/lib/findings/analyse.ts';
@@ -121,7 +121,7 @@ test('the page says what the command line prints for the exported tables', async
   try {
     const sightings = join(folder, 'sightings.csv');
     const results = join(folder, 'results.csv');
-    writeFileSync(sightings, [...sightingsCsv(projectRecords(demo.records), demo.race)].join(''));
+    writeFileSync(sightings, [...sightingsCsv(viewOfRace(demo.race, demo.records))].join(''));
     const cells = demo.results.map((row) => [row.bib, row.finish ?? '', row.sex ?? '', row.age ?? ''].join(','));
     writeFileSync(results, ['bib,finish,sex,age', ...cells].join('\r\n') + '\r\n');
     const run = spawnSync(
@@ -164,7 +164,7 @@ test('the page says what the command line prints for the exported tables', async
     await page.getByRole('combobox', { name: 'Early' }).selectOption(focus[1]!);
     await expect(page).toHaveURL(/foot=use/);
     const { tableOfRecords } = await import('../../src/lib/sightings/table-of-records.ts');
-    const { table: sightingTable } = tableOfRecords(projectRecords(demo.records), demo.race);
+    const sightingTable = tableOfRecords(viewOfRace(demo.race, demo.records));
     const turned = analyse(sightingTable, demo.results, { early: focus[1], late: focus[0], singleFoot: 'use' });
     await expect(page.locator('#shares .lead')).toContainText(`At ${focus[1]!}`);
     await expectWords(page, turned, [focus[1]!, focus[0]!]);

@@ -33,6 +33,8 @@ export interface CheckCheckpoint {
   readonly name: string;
   /** Distance from the start. */
   readonly km: number;
+  /** Its place in the set-up, which keys of doubts are made of; its index here where there is no set-up. */
+  readonly place?: number;
 }
 
 /** What one tablet has handed in, so that holes in its counting show. */
@@ -47,7 +49,9 @@ export interface CheckDevice {
 
 /** All that the check looks at. Everything but checkpoints and sightings may be unknown. */
 export interface CheckInput {
+  /** By km. */
   readonly checkpoints: readonly CheckCheckpoint[];
+  /** As `sightingsForCheck` gives them. */
   readonly sightings: readonly CheckSighting[];
   /** `startMs`: the runner's own start, where the list has it. */
   readonly startList: readonly { readonly bib: string; readonly startMs?: number }[] | null;

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { measureMisreadings } from '../../../tests/helpers/misread-field.mjs';
 import { demoRace } from '../demo/demo-race.ts';
 import { FOOT_VALUES } from '../records/foot.ts';
-import { projectRecords } from '../records/projection.ts';
+import { viewOfRace } from '../sightings/race-view.ts';
 import { normalDraw, seededRandom } from '../records/seeded-random.ts';
 import { DISPUTED, runnerClasses } from '../sightings/runner-classes.ts';
 import { SightingTableBuilder } from '../sightings/sighting-table.ts';
@@ -74,8 +74,8 @@ describe('the doubts of a race', () => {
   it('finds the five things planted in the demo race, and nothing else', () => {
     const demo = demoRace();
     const doubts = checkRace(
-      inputOfRecords(demo.records, projectRecords(demo.records), {
-        ...{ race: demo.race, startList: demo.startList, results: demo.results },
+      inputOfRecords(viewOfRace(demo.race, demo.records), {
+        ...{ startList: demo.startList, results: demo.results },
       }),
     );
     const { misread, swapped, dispute, clock, double } = demo.plants;

@@ -33,5 +33,10 @@ export function checkRace(input: CheckInput): Doubt[] {
     ...doubles,
     ...findMissing(field),
   ].filter((doubt) => !input.leftAsIs.has(doubt.key));
-  return doubts.sort((a, b) => b.weight - a.weight || compareCodePoints(a.key, b.key));
+  return doubts.sort((a, b) => b.weight - a.weight || compareCodePoints(placeInList(a), placeInList(b)));
+}
+
+/** Orders doubts of one weight by what they are about: the same in the app, which names checkpoints by id, and in a table. */
+function placeInList({ kind, bib, records, key }: Doubt): string {
+  return [kind, bib ?? '', ...records, records.length ? '' : key].join('\n');
 }

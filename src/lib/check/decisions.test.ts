@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { demoRace } from '../demo/demo-race.ts';
 import { newId } from '../records/new-id.ts';
 import { utcInstant } from '../records/instant.ts';
-import { projectRecords } from '../records/projection.ts';
+import { viewOfRace } from '../sightings/race-view.ts';
 import { recordSchema, type TallyRecord } from '../records/record.ts';
 import * as v from 'valibot';
 import { checkRace } from './check-race.ts';
@@ -35,10 +35,9 @@ class Desk {
 }
 
 function look(records: readonly TallyRecord[]) {
-  const projection = projectRecords(records);
-  const input = inputOfRecords(records, projection, {
-    ...{ race: demo.race, startList: demo.startList, results: demo.results },
-  });
+  const view = viewOfRace(demo.race, records);
+  const { projection } = view;
+  const input = inputOfRecords(view, { startList: demo.startList, results: demo.results });
   return { projection, input, doubts: checkRace(input), decisions: decisionsInForce(records, projection) };
 }
 

@@ -120,6 +120,11 @@ export class Field {
     return this.#index.get(bib) ?? -1;
   }
 
+  /** The number of a checkpoint in keys of doubts: stored decisions name them, so it must not change with the order of km. */
+  placeOf(checkpoint: number): number {
+    return this.input.checkpoints[checkpoint]!.place ?? checkpoint;
+  }
+
   km(point: number): number {
     return this.#kms[point] ?? Number.NaN;
   }

@@ -115,7 +115,7 @@ function swapDoubt(field: Field, a: Dispute, b: Dispute, [ofA, ofB]: readonly [C
 function disputeDoubt(field: Field, { bib, checkpoint, group, counting, what }: Dispute): Doubt {
   const records = [...counting, ...group.filter((s) => !counting.includes(s))].map((s) => s.id);
   return {
-    key: doubtKey(['disputed', checkpoint, ...[...records].sort(compareCodePoints)]),
+    key: doubtKey(['disputed', field.placeOf(checkpoint), ...[...records].sort(compareCodePoints)]),
     kind: 'disputed',
     checkpoint,
     bib: field.bibs[bib]!,

@@ -57,7 +57,7 @@ function silences(field: Field): Doubt[] {
     const found = silencesAt(field, checkpoint);
     if (!found.length) continue;
     doubts.push({
-      key: doubtKey(['silence', checkpoint, ...found.map((s) => Math.round(s.fromMs / 1000))]),
+      key: doubtKey(['silence', field.placeOf(checkpoint), ...found.map((s) => Math.round(s.fromMs / 1000))]),
       kind: 'missing',
       checkpoint,
       bib: null,

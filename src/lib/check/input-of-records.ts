@@ -1,14 +1,16 @@
-import type { Projection } from '../records/projection.ts';
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
+import { checkpointsByKm } from '../race/station.ts';
+import { entriesOf, type RaceView } from '../sightings/race-view.ts';
 import type { CheckDevice, CheckInput, CheckSighting } from './check-input.ts';
 import { acceptedDoubts } from './decisions.ts';
+import { listsForCheck } from './lists-for-check.ts';
+import { sightingsForCheck } from './sightings-for-check.ts';
 
 /** What is known beside the records. */
 export interface CheckBackground {
-  readonly race: Race;
-  readonly startList: readonly StartListRow[];
-  readonly results: readonly ResultRow[];
+  readonly startList: readonly StartListRow[] | null;
+  readonly results: readonly ResultRow[] | null;
   /** Measured hub clock minus tablet clock, milliseconds, by tablet. */
   readonly offsetsMs?: ReadonlyMap<string, number>;
   /** The greatest `seq` each tablet has reached, where the hub knows it. */
@@ -16,23 +18,21 @@ export interface CheckBackground {
 }
 
 /**
- * The input of a check from records as they now stand. An empty start list or empty results count as none. Doubts left as
+ * The input of a check from records as they now stand. Doubts left as
  * they are come from the lead's records, so that the state of the check is one of records alone.
  */
-export function inputOfRecords(
-  records: readonly TallyRecord[],
-  projection: Projection,
-  background: CheckBackground,
-): CheckInput {
-  const { race, startList, results } = background;
-  const indexOf = new Map(race.checkpoints.map((checkpoint, i) => [checkpoint.id, i]));
+export function inputOfRecords(view: RaceView, background: CheckBackground): CheckInput {
+  const { race, records, projection } = view;
+  const { startList, results } = background;
+  const checkpoints = checkpointsByKm(race.checkpoints).map((one) => ({
+    ...one,
+    place: race.checkpoints.indexOf(one),
+  }));
+  const indexOf = new Map(checkpoints.map((checkpoint, i) => [checkpoint.id, i]));
   return {
-    checkpoints: race.checkpoints,
-    sightings: sightingsOf(projection, indexOf),
-    startList: startList.length
-      ? startList.map(({ bib, start }) => (start ? { bib, startMs: Date.parse(start) } : { bib }))
-      : null,
-    results: results.length ? results.map(({ bib, finish }) => ({ bib, finishSeconds: finish ?? null })) : null,
+    checkpoints,
+    sightings: sightingsOf(view, indexOf),
+    ...listsForCheck(startList, results),
     startMs: race.start ? Date.parse(race.start) : null,
     finishClock: race.finishClock ?? null,
     raceKm: race.km ?? null,
@@ -47,28 +47,19 @@ export function inputOfRecords(
   };
 }
 
-function sightingsOf(projection: Projection, indexOf: ReadonlyMap<string, number>): CheckSighting[] {
-  const sightings: CheckSighting[] = [];
-  for (const { record, withdrawn, checkpoint, bib, gait, left, right, passed } of projection.sightings) {
-    const index = indexOf.get(checkpoint);
-    if (withdrawn || index === undefined) continue;
-    sightings.push({
-      ...{ id: record.id, checkpoint: index, bib, gait, left, right, observer: record.observer, method: record.method },
-      ...{ atMs: Date.parse(record.observedAt), device: record.device },
+function sightingsOf(view: RaceView, indexOf: ReadonlyMap<string, number>): CheckSighting[] {
+  const standing: CheckSighting[] = [];
+  for (const entry of entriesOf(view)) {
+    const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
+    const { id, observer, device } = record;
+    standing.push({
+      ...{ id, checkpoint: indexOf.get(checkpoint)!, bib, gait, left, right, observer, method, device },
+      atMs: Date.parse(observedAt),
       ...(passed ? { passed } : {}),
-      ...(record.timeEstimated ? { timeEstimated: true } : {}),
+      ...(timeEstimated ? { timeEstimated } : {}),
     });
   }
-  for (const { record, stands } of projection.rulings) {
-    const index = indexOf.get(record.checkpoint);
-    if (!stands || index === undefined) continue;
-    sightings.push({
-      ...{ id: record.id, checkpoint: index, bib: record.bib, gait: record.gait ?? 'run', left: record.left },
-      ...{ right: record.right, observer: record.observer, method: 'ruling', atMs: Date.parse(record.madeAt) },
-      device: record.device,
-    });
-  }
-  return sightings;
+  return sightingsForCheck(standing);
 }
 
 function devicesOf(records: readonly TallyRecord[], lastSeqs: ReadonlyMap<string, number>): CheckDevice[] {

@@ -3,6 +3,7 @@ import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { PassageTable } from '../clips/passage.ts';
 import type { SightingTable } from '../sightings/sighting-table.ts';
 import { gaitFindings } from './analyse-marks.ts';
+import { earlyAndLate, type EarlyAndLate } from './early-and-late.ts';
 import { agreementOf } from './sections/agreement/figures.ts';
 import { correctedOf } from './sections/corrected/figures.ts';
 import { coverageOf } from './sections/coverage/figures.ts';
@@ -29,11 +30,16 @@ export interface AnalyseOptions {
   marks?: PassageTable | null | undefined;
 }
 
-/** The place of a checkpoint in the table's order. Throws when the race has none of that name. */
-function placeOf(table: SightingTable, name: string): number {
-  const place = table.checkpoints.findIndex((checkpoint) => checkpoint.name === name);
-  if (place < 0) throw new RangeError(`no sighting at a checkpoint "${name}"`);
-  return place;
+/** Places of the checkpoints asked for. Throws when the race has none of that name, or both are one. */
+function placesOf(table: SightingTable, asked: AnalyseOptions): EarlyAndLate {
+  const places = earlyAndLate(table.checkpoints, asked);
+  if (places.ok) return places.value;
+  const { error } = places;
+  throw new RangeError(
+    error.type === 'same-checkpoint'
+      ? `early and late are both "${error.name}"`
+      : `no sighting at a checkpoint "${error.name}"`,
+  );
 }
 
 function inputsOf({ table, used }: ResolvedRace, field: Field | null): Inputs {
@@ -63,12 +69,8 @@ export function analyse(
 ): Findings {
   const { level = 0.95, singleFoot = 'exclude' } = options;
   const race = resolveRace(table, singleFoot);
-  const early = options.early === undefined ? 0 : placeOf(table, options.early);
-  const late = options.late === undefined ? table.checkpoints.length - 1 : placeOf(table, options.late);
+  const { early, late } = placesOf(table, options);
   const severalPlaces = table.checkpoints.length > 1;
-  if (severalPlaces && early === late) {
-    throw new RangeError(`early and late are both "${table.checkpoints[early]!.name}"`);
-  }
   const field = results && fieldOf(results, table.bibs);
   const shift = severalPlaces ? shiftOf(race, early, late, level) : null;
   const finish = field && table.checkpoints.length > 0 ? finishOf(race, field, early, level) : null;

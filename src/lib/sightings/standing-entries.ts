@@ -1,6 +1,5 @@
 import type { Foot, Gait } from '../records/foot.ts';
 import type { Projection, ProjectedRuling } from '../records/projection.ts';
-import type { Race } from '../race/race.ts';
 import type { Ruling, Sighting } from '../records/record.ts';
 import type { SightingMethod } from './sighting-table.ts';
 
@@ -21,7 +20,7 @@ export interface StandingEntry {
   readonly timeEstimated: boolean;
 }
 
-/** What counts in the findings, by record id: sightings and rulings, corrected, the withdrawn ones left out. */
+/** What stands, by record id: sightings and rulings, corrected, the withdrawn ones left out. `entriesOf` gives what counts. */
 export function* standingEntries({ sightings, rulings }: Projection): Generator<StandingEntry> {
   const waiting = rulings.filter((ruling) => !ruling.withdrawn);
   let next = 0;
@@ -35,14 +34,6 @@ export function* standingEntries({ sightings, rulings }: Projection): Generator<
     yield { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated };
   }
   for (const ruling of waiting.slice(next)) yield rulingEntry(ruling);
-}
-
-/** Ids, in id order, of standing entries whose checkpoint the race does not have: no distance can be given for them. */
-export function entriesOffCourse(projection: Projection, race: Race): string[] {
-  const known = new Set(race.checkpoints.map((checkpoint) => checkpoint.id));
-  const off: string[] = [];
-  for (const { record, checkpoint } of standingEntries(projection)) if (!known.has(checkpoint)) off.push(record.id);
-  return off;
 }
 
 const NO_MARKS = { passed: false, timeEstimated: false } as const;

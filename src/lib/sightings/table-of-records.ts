@@ -1,34 +1,21 @@
-import type { Projection } from '../records/projection.ts';
-import type { Race } from '../race/race.ts';
+import { entriesOf, type RaceView } from './race-view.ts';
 import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
-import { standingEntries } from './standing-entries.ts';
-
-export interface TableOfRecords {
-  readonly table: SightingTable;
-  /** Ids of sightings and rulings left out because the race has no such checkpoint (any more), in id order. */
-  readonly offCourse: readonly string[];
-}
 
 /**
  * The sightings of a race as the findings read them: corrections applied, withdrawn sightings left out, every ruling that
  * was not withdrawn as a row of method `ruling`, observed when it was made. Reading the exported sightings CSV again
  * gives the same table.
  */
-export function tableOfRecords(projection: Projection, race: Race): TableOfRecords {
-  const checkpoints = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
+export function tableOfRecords(view: RaceView): SightingTable {
+  const checkpoints = new Map(view.race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
   const builder = new SightingTableBuilder();
-  const offCourse: string[] = [];
-  for (const entry of standingEntries(projection)) {
+  for (const entry of entriesOf(view)) {
     const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
-    const place = checkpoints.get(checkpoint);
-    if (!place) {
-      offCourse.push(record.id);
-      continue;
-    }
+    const { name, km } = checkpoints.get(checkpoint)!;
     builder.add({
       recordId: record.id,
-      checkpoint: place.name,
-      km: place.km,
+      checkpoint: name,
+      km,
       bib,
       gait,
       left,
@@ -41,5 +28,5 @@ export function tableOfRecords(projection: Projection, race: Race): TableOfRecor
       timeEstimated,
     });
   }
-  return { table: builder.build(), offCourse };
+  return builder.build();
 }

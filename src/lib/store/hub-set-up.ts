@@ -1,6 +1,6 @@
 import type { EntityTable } from 'dexie';
 import { raceLine } from '../race/canonical-race.ts';
-import type { Race } from '../race/race.ts';
+import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { KerbsideDatabase, StoredList } from './database.ts';
 import { countSetUpChange } from './set-up-changes.ts';
 import { tellOfSetUp } from './set-up-news.ts';
@@ -25,17 +25,25 @@ export async function handedInSetUp(db: KerbsideDatabase, sent: Race, revision: 
   });
 }
 
-/** One of the two lists a race has: `db.startLists` or `db.results`. */
-type ListTable<Row> = EntityTable<StoredList<Row>, 'race'>;
+/** The two lists of a race, by the name of their table. */
+export interface ListRows {
+  readonly startLists: StartListRow;
+  readonly results: ResultRow;
+}
+
+function tableOf<List extends keyof ListRows>(db: KerbsideDatabase, list: List) {
+  return db[list] as unknown as EntityTable<StoredList<ListRows[List]>, 'race'>;
+}
 
 /** Keeps the hub's list in place of the one here. */
-export async function takeList<Row>(
+export async function takeList<List extends keyof ListRows>(
   db: KerbsideDatabase,
-  table: ListTable<Row>,
+  list: List,
   race: string,
-  rows: Row[],
+  rows: ListRows[List][],
   revision: number,
 ): Promise<void> {
+  const table = tableOf(db, list);
   await db.transaction('rw', table, db.settings, async () => {
     await countSetUpChange(db, race);
     await table.put({ race, revision, rows, changedHere: false });
@@ -44,13 +52,14 @@ export async function takeList<Row>(
 }
 
 /** Notes that the hub has the list `sent` as `revision`. What was changed here meanwhile stays marked as changed. */
-export async function handedInList<Row>(
+export async function handedInList<List extends keyof ListRows>(
   db: KerbsideDatabase,
-  table: ListTable<Row>,
+  list: List,
   race: string,
-  sent: readonly Row[],
+  sent: readonly ListRows[List][],
   revision: number,
 ): Promise<void> {
+  const table = tableOf(db, list);
   await db.transaction('rw', table, async () => {
     const before = await table.get(race);
     if (!before) return;

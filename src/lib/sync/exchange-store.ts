@@ -76,13 +76,13 @@ export function exchangeStore(
     },
     startlist: {
       load: async () => ofList(await loadStartList(db, raceId)),
-      take: (rows, revision) => takeList(db, db.startLists, raceId, rows, revision),
-      handedIn: (sent, revision) => handedInList(db, db.startLists, raceId, sent, revision),
+      take: (rows, revision) => takeList(db, 'startLists', raceId, rows, revision),
+      handedIn: (sent, revision) => handedInList(db, 'startLists', raceId, sent, revision),
     },
     results: {
       load: async () => ofList(await loadResults(db, raceId)),
-      take: (rows, revision) => takeList(db, db.results, raceId, rows, revision),
-      handedIn: (sent, revision) => handedInList(db, db.results, raceId, sent, revision),
+      take: (rows, revision) => takeList(db, 'results', raceId, rows, revision),
+      handedIn: (sent, revision) => handedInList(db, 'results', raceId, sent, revision),
     },
   };
 }

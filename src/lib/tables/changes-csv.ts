@@ -1,7 +1,7 @@
-import { isLater, type Projection } from '../records/projection.ts';
+import { isLater } from '../records/projection.ts';
 import { mergeRecords } from '../records/merge-records.ts';
-import type { Race } from '../race/race.ts';
-import type { Correction, Sighting, TallyRecord, Withdrawal } from '../records/record.ts';
+import type { Correction, Sighting, Withdrawal } from '../records/record.ts';
+import type { RaceView } from '../sightings/race-view.ts';
 import { csvLine } from './csv-line.ts';
 import { guardCell } from './spreadsheet-guard.ts';
 
@@ -19,7 +19,7 @@ type Values = Record<(typeof FIELDS)[number], string>;
  * itself withdrawn is listed like the others and followed by its withdrawal. A withdrawal has one row: field `withdrawn`,
  * from `no` to `yes`. Where the target is not among the records, `before` is empty.
  */
-export function* changesCsv(records: Iterable<TallyRecord>, projection: Projection, race: Race): Generator<string> {
+export function* changesCsv({ race, records, projection }: RaceView): Generator<string> {
   const names = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint.name]));
   const nameOf = (id: string) => names.get(id) ?? id;
   const changes: (Correction | Withdrawal)[] = [];

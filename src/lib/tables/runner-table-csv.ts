@@ -1,6 +1,7 @@
 import type { ResultRow, StartListRow } from '../race/race.ts';
 import { OUTCOMES, type RunnerClasses } from '../sightings/runner-classes.ts';
-import { methodOf, RULING, type SightingTable } from '../sightings/sighting-table.ts';
+import { firstSeen } from '../sightings/first-seen.ts';
+import type { SightingTable } from '../sightings/sighting-table.ts';
 import type { UsedSightings } from '../sightings/used-sightings.ts';
 import { csvLine } from './csv-line.ts';
 import { guardCell } from './spreadsheet-guard.ts';
@@ -47,13 +48,7 @@ export function* runnerTableCsv(source: RunnerTableSource): Generator<string> {
   for (let row = 0; row < classes.size; row += 1) {
     outcome.set(classes.bib[row]! * places + classes.checkpoint[row]!, classes.outcome[row]!);
   }
-  const seenAtMs = new Map<number, number>();
-  for (const row of used.rows) {
-    if (methodOf(table.seen[row]!) === RULING) continue;
-    const key = table.bib[row]! * places + table.checkpoint[row]!;
-    const at = table.observedAtMs[row]!;
-    if (at < (seenAtMs.get(key) ?? Infinity)) seenAtMs.set(key, at);
-  }
+  const seenAtMs = firstSeen(table, used);
   const placeOfBib = new Map(table.bibs.map((bib, place) => [bib, place]));
   const listed = new Map(startList.map((row) => [row.bib, row]));
   const finished = new Map(results.map((row) => [row.bib, row]));

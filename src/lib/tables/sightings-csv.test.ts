@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { RACE_ID, rearranged, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
-import { projectRecords } from '../records/projection.ts';
+import { viewOfRace } from '../sightings/race-view.ts';
 import type { Race } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { SightingTable } from '../sightings/sighting-table.ts';
@@ -46,11 +46,11 @@ describe('sightingsCsv', () => {
   it('is read again as the very rows that the findings of the records count', async () => {
     await fc.assert(
       fc.asyncProperty(recordSet, async (records) => {
-        const projection = projectRecords(records);
-        const { table } = tableOfRecords(projection, race);
+        const view = viewOfRace(race, records);
+        const table = tableOfRecords(view);
         // A table without a row is refused, and rightly so.
         fc.pre(table.size > 0);
-        const again = await readAgain([...sightingsCsv(projection, race)].join(''));
+        const again = await readAgain([...sightingsCsv(view)].join(''));
         expect(rowsOf(again)).toEqual(rowsOf(table));
       }),
       { numRuns: 300 },
@@ -60,10 +60,10 @@ describe('sightingsCsv', () => {
   it('gives the same findings read again as the records themselves', async () => {
     await fc.assert(
       fc.asyncProperty(recordSet, async (records) => {
-        const projection = projectRecords(records);
-        const { table } = tableOfRecords(projection, race);
+        const view = viewOfRace(race, records);
+        const table = tableOfRecords(view);
         fc.pre(table.size > 0);
-        const again = await readAgain([...sightingsCsv(projection, race)].join(''));
+        const again = await readAgain([...sightingsCsv(view)].join(''));
         expect(analyse(again, null)).toEqual(analyse(table, null));
       }),
       { numRuns: 100 },
@@ -75,7 +75,7 @@ describe('sightingsCsv', () => {
       fc.property(
         recordSet.chain((records) => fc.tuple(fc.constant(records), rearranged(records))),
         ([records, again]) => {
-          const csv = (set: TallyRecord[]) => [...sightingsCsv(projectRecords(set), race)].join('');
+          const csv = (set: TallyRecord[]) => [...sightingsCsv(viewOfRace(race, set))].join('');
           expect(csv(again)).toBe(csv(records));
         },
       ),
@@ -92,7 +92,7 @@ describe('sightingsCsv', () => {
       },
     ];
     const options = { offsetMs: new Map([['tablet-1', -1500]]), bibText: (bib: string) => `R${bib.length}` };
-    const [, row] = [...sightingsCsv(projectRecords(records), race, options)];
+    const [, row] = [...sightingsCsv(viewOfRace(race, records), options)];
     expect(row).toBe(
       '01920000-0000-7000-8000-000000000001,"\'=Alder, ""Ten""","\'@Mill, North",5,R3,rearfoot,unseen,A,live,' +
         '2026-10-04T07:30:00.000Z,run,,tablet-1,1,-1500,,\r\n',

@@ -1,6 +1,4 @@
-import type { Projection } from '../records/projection.ts';
-import type { Race } from '../race/race.ts';
-import { standingEntries } from '../sightings/standing-entries.ts';
+import { entriesOf, type RaceView } from '../sightings/race-view.ts';
 import { csvLine } from './csv-line.ts';
 import { SIGHTINGS_COLUMNS } from './sightings-columns.ts';
 import { guardCell } from './spreadsheet-guard.ts';
@@ -18,21 +16,18 @@ export interface SightingsCsvOptions {
  * time. Times are the device's own; `offset_ms` says by how much its clock differed from the hub's.
  *
  * Texts that a spreadsheet would take for a formula are guarded (see `guardCell`), bibs such as `-12` included.
- *
- * @param race has every checkpoint of the records (`entriesOffCourse` says where it has not)
  */
 export function* sightingsCsv(
-  projection: Projection,
-  race: Race,
+  view: RaceView,
   { offsetMs = new Map(), bibText = (bib) => bib }: SightingsCsvOptions = {},
 ): Generator<string> {
+  const { race } = view;
   const checkpoints = new Map(race.checkpoints.map((c) => [c.id, { name: guardCell(c.name), km: String(c.km) }]));
   const raceName = guardCell(race.name);
   yield csvLine(SIGHTINGS_COLUMNS);
-  for (const entry of standingEntries(projection)) {
+  for (const entry of entriesOf(view)) {
     const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
-    const place = checkpoints.get(checkpoint);
-    if (!place) throw new Error(`record ${record.id}: the race has no checkpoint ${checkpoint}`);
+    const place = checkpoints.get(checkpoint)!;
     yield csvLine([
       record.id,
       raceName,

@@ -1,15 +1,17 @@
+import type { CheckInput } from '../../check/check-input.ts';
 import { checkRace } from '../../check/check-race.ts';
 import { decisionWords } from '../../check/decision-words.ts';
 import { decisionsInForce, type Decision } from '../../check/decisions.ts';
 import type { Doubt } from '../../check/doubt.ts';
 import { inputOfRecords } from '../../check/input-of-records.ts';
 import type { Foot, Gait } from '../../records/foot.ts';
-import { projectRecords } from '../../records/projection.ts';
 import type { Race } from '../../race/race.ts';
+import { viewOfRace } from '../../sightings/race-view.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
+import { findHubLink } from '../../store/hub-links.ts';
+import { deviceKnowledge } from '../../store/known-devices.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { allRecords } from '../../store/records.ts';
-import { knownHubDevices } from '../hub-devices.ts';
 
 /** What one observer, or the lead, said of a runner. */
 export interface Voice {
@@ -37,7 +39,11 @@ export interface DecisionView extends Decision {
 export interface CheckView {
   readonly race: Race;
   readonly role: 'observer' | 'analyst' | 'organiser' | null;
+  /** By km: doubts name them by their place here. */
+  readonly checkpoints: CheckInput['checkpoints'];
   readonly sightings: number;
+  /** Sightings left out because the race no longer has their checkpoint. */
+  readonly offCourse: number;
   readonly hasStartList: boolean;
   readonly doubts: readonly DoubtView[];
   readonly decisions: readonly DecisionView[];
@@ -49,22 +55,19 @@ const MOST_VOICES = 24;
 
 /** Checks what this device holds of a race: own and pulled records. `null` when it does not know the race. */
 export async function checkFromStore(db: KerbsideDatabase, raceId: string): Promise<CheckView | null> {
-  const [stored, records, startList, results, link] = await Promise.all([
+  const [stored, records, startList, results, link, known] = await Promise.all([
     findRace(db, raceId),
     allRecords(db, raceId),
     loadStartList(db, raceId),
     loadResults(db, raceId),
-    db.hubLinks.get(raceId),
+    findHubLink(db, raceId),
+    deviceKnowledge(db, raceId),
   ]);
   if (!stored) return null;
   const { race } = stored;
-  const projection = projectRecords(records);
-  const own = (await db.counters.get(raceId))?.device;
-  const { offsetsMs, lastSeqs } = await knownHubDevices(db, raceId);
-  if (own && link?.offsetMs !== undefined) offsetsMs.set(own, link.offsetMs);
-  const input = inputOfRecords(records, projection, {
-    ...{ race, startList: startList.rows, results: results.rows, offsetsMs, lastSeqs },
-  });
+  const whole = viewOfRace(race, records);
+  const { projection } = whole;
+  const input = inputOfRecords(whole, { startList: startList.rows, results: results.rows, ...known });
   const byId = new Map(input.sightings.map((s) => [s.id, s]));
   const byBib = new Map<string, string[]>();
   for (const { id, bib } of input.sightings) {
@@ -88,7 +91,9 @@ export async function checkFromStore(db: KerbsideDatabase, raceId: string): Prom
   return {
     race,
     role: link?.role ?? null,
+    checkpoints: input.checkpoints,
     sightings: input.sightings.length,
+    offCourse: whole.offCourse.length,
     hasStartList: input.startList !== null,
     doubts,
     decisions: decisionsInForce(records, projection).map((decision) => ({

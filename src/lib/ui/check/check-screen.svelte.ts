@@ -4,6 +4,7 @@ import type { DecisionDraft, DoubtKind } from '../../check/doubt.ts';
 import { doubtTitle, type DoubtContext } from '../../check/doubt-words.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
+import { loadLeadCode, saveLeadCode } from '../../store/lead-code.ts';
 import { hearOfRecords } from '../../store/record-news.ts';
 import { addRecord } from '../../store/add-record.ts';
 import type { Circumstances } from '../../store/record-counters.ts';
@@ -59,7 +60,7 @@ export class CheckScreen {
       ...{ hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' },
       timeZone: this.#view?.race.timeZone ?? 'UTC',
     });
-    return { checkpoints: this.#view?.race.checkpoints ?? [], clock: (ms) => format.format(ms) };
+    return { checkpoints: this.#view?.checkpoints ?? [], clock: (ms) => format.format(ms) };
   });
   readonly openDoubt = $derived(this.shown.find((doubt) => doubt.key === this.#open) ?? null);
   /** The decision that was made last on this screen, while it is in force. */
@@ -110,18 +111,13 @@ export class CheckScreen {
   }
 
   async #readLead(): Promise<void> {
-    const setting = await this.#needs.db.settings.get(this.#leadKey);
-    if (typeof setting?.value === 'string') this.#lead = setting.value;
-  }
-
-  get #leadKey(): string {
-    return `lead ${this.#needs.raceId}`;
+    this.#lead = await loadLeadCode(this.#needs.db, this.#needs.raceId);
   }
 
   async setLead(code: string): Promise<void> {
     const trimmed = code.trim();
     if (!trimmed) return;
-    await this.#needs.db.settings.put({ key: this.#leadKey, value: trimmed });
+    await saveLeadCode(this.#needs.db, this.#needs.raceId, trimmed);
     this.#lead = trimmed;
   }
 

@@ -1,13 +1,16 @@
 // Writes the tables of a race off the page: a large one must not hold up a tap.
 import { zipSync, type Zippable } from 'fflate';
 import { bibCodes } from '../../tables/bib-codes.ts';
-import { projectRecords, type Projection } from '../../records/projection.ts';
-import type { Race, ResultRow, StartListRow } from '../../race/race.ts';
-import { entriesOffCourse } from '../../sightings/standing-entries.ts';
+import type { Projection } from '../../records/projection.ts';
+import type { ResultRow, StartListRow } from '../../race/race.ts';
+import { entriesOf, viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { analyse } from '../../findings/analyse.ts';
+import { offCourseWords } from '../../findings/off-course-words.ts';
 import { resolveRace } from '../../findings/resolved-race.ts';
+import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
+import { deviceKnowledge } from '../../store/known-devices.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { allRecords } from '../../store/records.ts';
 import { changesCsv } from '../../tables/changes-csv.ts';
@@ -42,16 +45,6 @@ function blobOf(lines: Iterable<string>): Blob {
 const jsonBlob = (value: unknown) =>
   new Blob([`${JSON.stringify(value, null, 2)}\n`], { type: 'application/json;charset=utf-8' });
 
-/** Standing entries at checkpoints that the race no longer has cannot be given a distance: they are left out, and said. */
-function onCourse(projection: Projection, race: Race): Projection {
-  const known = new Set(race.checkpoints.map((checkpoint) => checkpoint.id));
-  return {
-    ...projection,
-    sightings: projection.sightings.filter((sighting) => known.has(sighting.checkpoint)),
-    rulings: projection.rulings.filter((ruling) => known.has(ruling.record.checkpoint)),
-  };
-}
-
 /** The same projection with every bib replaced and no note: notes may name people. */
 function coded(projection: Projection, codeOf: (bib: string) => string): Projection {
   const silent = <Kind extends { note?: string | undefined }>(record: Kind): Kind => {
@@ -75,18 +68,9 @@ function coded(projection: Projection, codeOf: (bib: string) => string): Project
 /** To the nearest whole minute, at least one: a finish of 0 would be a fault in the table. */
 const toMinute = (seconds: number) => Math.max(60, Math.round(seconds / 60) * 60);
 
-/** Where the codes for the club's own runner codes are kept: one person has one code in all races. */
-const RUNNER_CODES = 'runner-codes';
-
 /** The codes under a key, kept on this device so that a later export uses the same. */
-async function codesOf(key: string, bibs: Iterable<string>): Promise<Map<string, string>> {
-  return db.transaction('rw', db.settings, async () => {
-    const kept = (await db.settings.get(key))?.value;
-    const known = new Map(Array.isArray(kept) ? (kept as [string, string][]) : []);
-    const codes = bibCodes(bibs, known, (bytes) => crypto.getRandomValues(bytes));
-    if (codes.size > known.size) await db.settings.put({ key, value: [...codes] });
-    return codes;
-  });
+async function codesOf(key: string, texts: Iterable<string>): Promise<Map<string, string>> {
+  return extendCodes(db, key, (known) => bibCodes(texts, known, (bytes) => crypto.getRandomValues(bytes)));
 }
 
 async function make({ raceId, choices, created }: TablesRequest): Promise<void> {
@@ -95,11 +79,10 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   const { race } = stored;
   reply({ kind: 'progress', words: 'Reading the records …' });
   const records = await allRecords(db, raceId);
-  const whole = projectRecords(records);
+  const whole = viewOfRace(race, records);
+  let view = whole;
   const said: string[] = [];
-  const off = entriesOffCourse(whole, race).length;
-  if (off) said.push(`${off} sightings are left out: the race no longer has their checkpoint.`);
-  let projection = onCourse(whole, race);
+  if (whole.offCourse.length) said.push(offCourseWords(whole.offCourse.length));
   let startList: StartListRow[] = (await loadStartList(db, raceId)).rows;
   let results: ResultRow[] = (await loadResults(db, raceId)).rows;
   const files: ExportedFile[] = [];
@@ -109,15 +92,14 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
     const bibs = new Set<string>();
     for (const { bib } of startList) bibs.add(bib);
     for (const { bib } of results) bibs.add(bib);
-    for (const { bib } of projection.sightings) if (bib !== null) bibs.add(bib);
-    for (const { record } of projection.rulings) bibs.add(record.bib);
-    const codes = await codesOf(`bib-codes:${raceId}`, bibs);
+    for (const { bib } of entriesOf(whole)) if (bib !== null) bibs.add(bib);
+    const codes = await codesOf(bibCodesKey(raceId), bibs);
     const codeOf = (bib: string) => codes.get(bib)!;
-    projection = coded(projection, codeOf);
+    view = { ...whole, projection: coded(whole.projection, codeOf) };
     // By code, or the order of the rows would still be that of the bibs.
     const byCode = <Row extends { bib: string }>(rows: Row[]) => rows.sort((a, b) => (a.bib < b.bib ? -1 : 1));
     const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
-    const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES, runners) : new Map<string, string>();
+    const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES_KEY, runners) : new Map<string, string>();
     const anew = <Row extends { bib: string; runner?: string | undefined }>(row: Row): Row => ({
       ...row,
       bib: codeOf(row.bib),
@@ -148,17 +130,15 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   }
 
   reply({ kind: 'progress', words: 'Writing the tables …' });
-  const { table } = tableOfRecords(projection, race);
+  const table = tableOfRecords(view);
   const { used, classes } = resolveRace(table, 'exclude');
-  const link = await db.hubLinks.get(raceId);
-  const own = await db.counters.get(raceId);
-  const offsetMs = new Map(own && link?.offsetMs !== undefined ? [[own.device, Math.round(link.offsetMs)]] : []);
+  const { offsetsMs } = await deviceKnowledge(db, raceId);
   const add = (name: string, about: string, lines: Iterable<string>) =>
     files.push({ name, about, blob: blobOf(lines) });
   add(
     'sightings.csv',
     'every sighting as it stands, corrections applied, rulings among them',
-    sightingsCsv(projection, race, { offsetMs }),
+    sightingsCsv(view, { offsetMs: offsetsMs }),
   );
   add(
     'runners.csv',
@@ -167,8 +147,7 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   );
   if (startList.length) add('startlist.csv', 'the start list', startListCsv(startList));
   if (results.length) add('results.csv', 'the results', resultsCsv(results));
-  if (!choices.coded)
-    add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(records, whole, race));
+  if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(whole));
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
     const findings = analyse(table, results.length ? results : null);

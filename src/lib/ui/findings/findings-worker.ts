@@ -1,10 +1,11 @@
 // Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
-import { projectRecords } from '../../records/projection.ts';
 import type { ResultRow, StartListRow } from '../../race/race.ts';
 import type { TallyRecord } from '../../records/record.ts';
+import { viewOfRace } from '../../sightings/race-view.ts';
 import type { SightingTable } from '../../sightings/sighting-table.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { analyse } from '../../findings/analyse.ts';
+import { defaultPlaces, earlyAndLate } from '../../findings/early-and-late.ts';
 import { fieldOf, type Field } from '../../findings/field.ts';
 import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
@@ -61,12 +62,12 @@ async function read(id: number, raceId: string): Promise<Held> {
     reply({ id, kind: 'progress', progress: { stage: 'reading', done: told, total: Math.max(total, told) } });
   });
   reply({ id, kind: 'progress', progress: { stage: 'resolving', done: records.length, total: records.length } });
-  const { table, offCourse } = tableOfRecords(projectRecords(records), stored.race);
+  const view = viewOfRace(stored.race, records);
   const results = (await loadResults(db, raceId)).rows;
   return {
     stored,
-    table,
-    offCourse: offCourse.length,
+    table: tableOfRecords(view),
+    offCourse: view.offCourse.length,
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
   };
@@ -83,10 +84,9 @@ function compute(source: Held, choices: FindingsChoices, startedMs: number): Fin
   const level = choices.level ?? 0.95;
   const singleFoot = choices.singleFoot ?? 'exclude';
   const last = table.checkpoints.length - 1;
-  const placeOf = (name: string | undefined): number => table.checkpoints.findIndex((one) => one.name === name);
-  let [early, late] = [placeOf(choices.early), placeOf(choices.late)];
-  if (early < 0) early = late === 0 && last > 0 ? 1 : 0;
-  if (late < 0 || late === early) late = early === last ? 0 : last;
+  // A choice made before the set-up changed may name what is no more.
+  const chosen = earlyAndLate(table.checkpoints, choices);
+  const { early, late } = chosen.ok ? chosen.value : defaultPlaces(table.checkpoints);
   const names =
     table.checkpoints.length > 1 ? { early: table.checkpoints[early]!.name, late: table.checkpoints[late]!.name } : {};
   const findings = analyse(table, results, { ...names, level, singleFoot });

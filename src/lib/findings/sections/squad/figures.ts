@@ -1,4 +1,5 @@
 import { RUNNER_CLASSES, type RunnerClass } from '../../../records/foot.ts';
+import { firstSeen } from '../../../sightings/first-seen.ts';
 import { isClassified, OUTCOMES, REARFOOT, type RunnerOutcome } from '../../../sightings/runner-classes.ts';
 import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
 import { wilsonInterval } from '../../../stats/wilson-interval.ts';
@@ -11,8 +12,8 @@ export const SMALL_SQUAD = 10;
 /** One runner of a squad at one checkpoint. */
 export interface SquadSighting {
   readonly outcome: RunnerOutcome;
-  /** When the runner was first sighted there, milliseconds since 1970. */
-  readonly atMs: number;
+  /** When the runner was first sighted there, milliseconds since 1970; `null` where a ruling alone says so. */
+  readonly atMs: number | null;
 }
 
 export interface SquadRunner {
@@ -66,13 +67,8 @@ export function squadOf(
   const { table, used, classes } = race;
   const wanted = new Set(bibs);
   const member = Uint8Array.from(table.bibs, (bib) => (wanted.has(bib) ? 1 : 0));
-  const firstSeen = new Map<number, number>();
+  const seenAtMs = firstSeen(table, used);
   const places = table.checkpoints.length;
-  for (const row of used.rows) {
-    if (!member[table.bib[row]!]) continue;
-    const key = table.bib[row]! * places + table.checkpoint[row]!;
-    firstSeen.set(key, Math.min(firstSeen.get(key) ?? Infinity, table.observedAtMs[row]!));
-  }
   const runners: SquadRunner[] = [];
   table.bibs.forEach((bib, place) => {
     if (!member[place]) return;
@@ -81,7 +77,7 @@ export function squadOf(
       const checkpoint = classes.checkpoint[i]!;
       sightings[checkpoint] = {
         outcome: OUTCOMES[classes.outcome[i]!]!,
-        atMs: firstSeen.get(place * places + checkpoint)!,
+        atMs: seenAtMs.get(place * places + checkpoint) ?? null,
       };
     }
     runners.push({ bib, sightings, finish: field?.rows[field.rowOfBib[place]!]?.finish ?? null });

@@ -107,7 +107,7 @@ export function squadTable(
         nameOf(runner.bib) ?? '',
         ...runner.sightings.flatMap((seen) => [
           seen ? OUTCOME_WORDS[seen.outcome] : 'not sighted',
-          seen && startMs !== null ? clock((seen.atMs - startMs) / 1000) : NO_FIGURE,
+          seen?.atMs != null && startMs !== null ? clock((seen.atMs - startMs) / 1000) : NO_FIGURE,
         ]),
         ...legs.map((leg) => pace(leg.secondsPerKm)),
         slower === null ? NO_FIGURE : `${signedPoints(slower)}\u00a0%`,
