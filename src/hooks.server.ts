@@ -4,7 +4,7 @@ import { building } from '$app/environment';
 import { HUB_CLOCK_HEADER } from '$lib/wire/wire.ts';
 import { answerFault, readRest } from '$lib/server/endpoint.ts';
 import { type Hub, openHub } from '$lib/server/hub.ts';
-import { organiserKey } from '$lib/server/join/organiser-key.ts';
+import { givenOrganiserKey, keptOrganiserKey } from '$lib/server/join/organiser-key.ts';
 import { isForeign, SECURITY_HEADERS } from '$lib/server/security-headers.ts';
 import { closeStreams } from '$lib/server/pull/stream.ts';
 
@@ -13,14 +13,19 @@ let hub: Hub;
 export const init: ServerInit = async () => {
   if (building) return;
   const dataFolder = process.env['KERBSIDE_DATA'] || 'data';
-  const { key, madeIn } = organiserKey(process.env['KERBSIDE_ORGANISER_KEY'], dataFolder);
-  if (madeIn) console.log(`Organiser key, shown this once and kept in ${madeIn}:\n\n    ${key}\n`);
-  hub = await openHub({
+  // All that can be wrong with what was given is said before anything is made.
+  const given = givenOrganiserKey(process.env['KERBSIDE_ORGANISER_KEY']);
+  const opened = await openHub({
     dataFolder,
     databaseUrl: process.env['DATABASE_URL'] || undefined,
-    organiserKey: key,
+    organiserKey: given ?? '',
     now: Date.now,
+    anew: process.env['KERBSIDE_NEW'] === '1',
   });
+  // Not before the store is there: a key beside no store is the trace of one that was lost.
+  const { key, madeIn } = given === undefined ? keptOrganiserKey(dataFolder) : { key: given };
+  if (madeIn) console.log(`Organiser key, shown this once and kept in ${madeIn}:\n\n    ${key}\n`);
+  hub = { ...opened, organiserKey: key };
   // The server's entry says the first when it is told to stop and the second when the last connection has ended.
   const entry = process as NodeJS.EventEmitter;
   entry.on('kerbside:stopping', closeStreams);

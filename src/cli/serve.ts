@@ -15,7 +15,8 @@ const USAGE = `Serves the app and the hub.
 
 Environment: PORT (4173), HOST (all addresses), KERBSIDE_DATA (data/), DATABASE_URL (postgres://…, else SQLite in the data
 folder), KERBSIDE_ORGANISER_KEY (else made at the first start), KERBSIDE_HTTPS=1 (as --https: https with a certificate of
-the hub's own authority), KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY (https with these PEM files), KERBSIDE_TLS_PORT (PORT + 1).
+the hub's own authority), KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY (https with these PEM files), KERBSIDE_TLS_PORT (PORT + 1),
+KERBSIDE_NEW=1 (begin with no race where a store has been lost).
 `;
 
 /** How long answers under way may take after the signal to stop. */
@@ -181,11 +182,11 @@ async function serve(): Promise<void> {
 
 /** What to tell whoever started the hub, in place of a stack trace where the cause is outside the program. */
 function explain(error: unknown): string {
-  if (error instanceof StartError) return error.message;
+  if (error instanceof StartError || (error as Error).name === 'StartFault') return (error as Error).message;
   const { code, path, message } = error as NodeJS.ErrnoException;
   const folder = process.env['KERBSIDE_DATA'] || 'data';
   if (code === 'ERR_MODULE_NOT_FOUND') return `The app is not built: run "npm run build" first. (${message})`;
-  if (code === 'EACCES' || code === 'EROFS' || code === 'EPERM' || code === 'ENOTDIR' || code?.startsWith('SQLITE_')) {
+  if (code === 'EACCES' || code === 'EROFS' || code === 'EPERM' || code === 'ENOTDIR') {
     return `The data folder ${folder} cannot be written (${path ?? message}). Choose another with KERBSIDE_DATA.`;
   }
   if (code === 'ENOENT' && path) return `${path} is not there.`;

@@ -89,7 +89,7 @@ export class FakeHub {
 
   #pull(query: URLSearchParams): Response {
     const from = Number(query.get('after')?.slice(1) ?? 0);
-    if (from > this.log.length) return fault(400, 'malformed');
+    if (from > this.log.length) return fault(400, 'unknown-cursor');
     const records = this.log.slice(from, from + Math.min(7, Number(query.get('limit'))));
     const end = from + records.length;
     return this.json({ records, cursor: `c${end}`, more: end < this.log.length });

@@ -1,5 +1,8 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Kysely } from 'kysely';
 import type { Adapter } from './database/adapter.ts';
+import { guardDataFolder, KEY_FILE } from './database/data-folder.ts';
 import type { HubTables } from './database/hub-tables.ts';
 import { ingest } from './push/ingest.ts';
 import { openPostgres } from './database/postgres-adapter.ts';
@@ -23,11 +26,19 @@ export interface HubConfig {
   readonly databaseUrl: string | undefined;
   readonly organiserKey: string;
   readonly now: () => number;
+  /** Whether a store that is lost is begun anew. */
+  readonly anew?: boolean;
 }
 
-/** Opens the store and brings it up to date. Throws when it cannot be reached or written. */
+/** Opens the store and brings it up to date. Throws a `StartFault` that says why it cannot, or what the database said. */
 export async function openHub(config: HubConfig): Promise<Hub> {
-  const adapter = config.databaseUrl ? await openPostgres(config.databaseUrl) : await openSqlite(config.dataFolder);
+  const adapter = await openStore(config);
   const pushes = new PushQueue((raceNo, group) => ingest(adapter, raceNo, group));
   return { adapter, db: adapter.db, pushes, organiserKey: config.organiserKey, now: config.now };
+}
+
+async function openStore({ dataFolder, databaseUrl, anew = false }: HubConfig): Promise<Adapter> {
+  if (!databaseUrl) return openSqlite(dataFolder, { anew });
+  guardDataFolder(dataFolder);
+  return openPostgres(databaseUrl, { filled: !anew && existsSync(join(dataFolder, KEY_FILE)) });
 }

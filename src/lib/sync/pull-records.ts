@@ -59,5 +59,5 @@ export async function pullRecords(
 }
 
 function isUnknownCursor(failure: HubFailure): boolean {
-  return failure.type === 'refused' && failure.status === 400;
+  return failure.type === 'refused' && failure.code === 'unknown-cursor';
 }

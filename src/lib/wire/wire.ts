@@ -26,6 +26,8 @@ export type JoinRole = (typeof JOIN_ROLES)[number];
 export const ERROR_STATUS = {
   /** The body is no JSON, or a field is not what it must be. */
   malformed: 400,
+  /** The hub did not give this cursor, or its data are no longer those for which it did. */
+  'unknown-cursor': 400,
   /** The race's name was not typed as it is. */
   'wrong-name': 400,
   /** No token, or one that the hub does not know or has revoked. */

@@ -1,4 +1,5 @@
 import { type Kysely, type Migration, Migrator, sql } from 'kysely';
+import { StartFault } from '../start-fault.ts';
 import type { HubTables } from './hub-tables.ts';
 
 /** The words in which the databases differ when tables are made. */
@@ -11,16 +12,25 @@ export interface Ddl {
   readonly clustered: string;
 }
 
-/** Only ever added to: a store that was made by an earlier version runs those that it has not seen. */
-function migrations(ddl: Ddl): Record<string, Migration> {
-  return {
-    '0001-first': {
-      async up(db) {
-        for (const statement of firstTables(ddl)) await sql.raw(statement).execute(db);
-      },
-    },
-  };
-}
+export const SQLITE_DDL: Ddl = {
+  numberedKey: 'integer primary key autoincrement',
+  byteText: 'text',
+  clustered: 'without rowid',
+};
+export const POSTGRES_DDL: Ddl = {
+  numberedKey: 'integer generated always as identity primary key',
+  byteText: 'text collate "C"',
+  clustered: '',
+};
+
+/**
+ * The statements of each migration. Only ever added to: a store that was made by an earlier version runs those that it has
+ * not seen, and never one again. The test beside this holds what has landed.
+ */
+export const MIGRATIONS: Readonly<Record<string, (ddl: Ddl) => readonly string[]>> = {
+  '0001-first': firstTables,
+  '0002-wrong-joins': wrongJoins,
+};
 
 function firstTables({ numberedKey, byteText, clustered }: Ddl): string[] {
   const ofRace = 'race_no integer not null references races (race_no)';
@@ -52,9 +62,52 @@ function firstTables({ numberedKey, byteText, clustered }: Ddl): string[] {
   ];
 }
 
-/** Brings the store to the newest form. Processes that start at once wait for each other. */
-export async function migrateToLatest(db: Kysely<HubTables>, ddl: Ddl): Promise<void> {
-  const migrator = new Migrator({ db, provider: { getMigrations: () => Promise.resolve(migrations(ddl)) } });
+/**
+ * The first migration was changed on its second day, so that stores of two forms say that they have run it: the older form
+ * had a row for each wrong code. What the table holds is worth a minute at most.
+ */
+function wrongJoins(): string[] {
+  return [
+    'drop table wrong_joins',
+    'create table wrong_joins (address text not null primary key, times text not null, latest bigint not null)',
+  ];
+}
+
+function asMigrations(ddl: Ddl): Record<string, Migration> {
+  return Object.fromEntries(
+    Object.entries(MIGRATIONS).map(([name, statements]) => [
+      name,
+      {
+        async up(db: Kysely<unknown>) {
+          for (const statement of statements(ddl)) await sql.raw(statement).execute(db);
+        },
+      },
+    ]),
+  );
+}
+
+/**
+ * Brings the store to the newest form. Processes that start at once wait for each other. A store that a newer version has
+ * changed is left alone.
+ *
+ * @param store the store's name in a message
+ */
+export async function migrateToLatest(db: Kysely<HubTables>, ddl: Ddl, store: string): Promise<void> {
+  const migrator = new Migrator({ db, provider: { getMigrations: () => Promise.resolve(asMigrations(ddl)) } });
+  const unknown = (await executedMigrations(db)).filter((name) => !Object.hasOwn(MIGRATIONS, name));
+  if (unknown.length > 0) {
+    throw new StartFault(
+      `${store} was written by a newer Kerbside (${unknown.join(', ')}). Start that version, or a later one.`,
+    );
+  }
   const { error } = await migrator.migrateToLatest();
   if (error) throw error instanceof Error ? error : new Error('The store could not be brought up to date.');
+}
+
+/** Names of the migrations that the store has run; none when it is empty. */
+export async function executedMigrations(db: Kysely<HubTables>): Promise<string[]> {
+  const tables = await db.introspection.getTables({ withInternalKyselyTables: true });
+  if (!tables.some(({ name }) => name === 'kysely_migration')) return [];
+  const { rows } = await sql<{ name: string }>`select name from kysely_migration`.execute(db);
+  return rows.map(({ name }) => name);
 }

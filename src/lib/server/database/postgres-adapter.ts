@@ -3,7 +3,8 @@ import pg from 'pg';
 import type { Adapter, Announce, NewRecord } from './adapter.ts';
 import { type Change, ChangeBus } from '../lists/change.ts';
 import type { HubTables } from './hub-tables.ts';
-import { migrateToLatest } from './migrations.ts';
+import { StartFault } from '../start-fault.ts';
+import { executedMigrations, migrateToLatest, POSTGRES_DDL } from './migrations.ts';
 
 const CHANNEL = 'kerbside';
 const RETRY_MS = 500;
@@ -23,8 +24,12 @@ const bigintAsNumber: pg.CustomTypesConfig = {
       : pg.types.getTypeParser(oid, format)) as pg.CustomTypesConfig['getTypeParser'],
 };
 
-/** The store in a PostgreSQL that several hub processes may share. Throws when it cannot be reached. */
-export async function openPostgres(url: string): Promise<Adapter> {
+/**
+ * The store in a PostgreSQL that several hub processes may share. Throws when it cannot be reached.
+ *
+ * @param filled whether there must be tables in it already
+ */
+export async function openPostgres(url: string, { filled = false } = {}): Promise<Adapter> {
   const config: pg.ClientConfig = { connectionString: url, application_name: 'kerbside' };
   const pool = new pg.Pool({
     ...config,
@@ -36,11 +41,14 @@ export async function openPostgres(url: string): Promise<Adapter> {
   // A connection that dies while idle is replaced at the next query; without a listener it would end the process.
   pool.on('error', (error) => console.error(`PostgreSQL: ${error.message}`));
   const db = new Kysely<HubTables>({ dialect: new PostgresDialect({ pool }) });
-  await migrateToLatest(db, {
-    numberedKey: 'integer generated always as identity primary key',
-    byteText: 'text collate "C"',
-    clustered: '',
-  });
+  if (filled && (await executedMigrations(db)).length === 0) {
+    await db.destroy();
+    throw new StartFault(
+      'The database at DATABASE_URL is empty, but the data folder has the organiser key of a hub. Check DATABASE_URL, or ' +
+        'restore the database from its backup. To begin with no race at all, start once with KERBSIDE_NEW=1.',
+    );
+  }
+  await migrateToLatest(db, POSTGRES_DDL, 'The database at DATABASE_URL');
   const { rows } = await sql<{ fsync: string }>`select current_setting('fsync') as fsync`.execute(db);
   if (rows[0]?.fsync !== 'on') {
     console.error('PostgreSQL runs with fsync off: records that were handed in may be lost when the machine dies.');

@@ -1,5 +1,4 @@
-import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { chmodSync, statSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import {
   CompiledQuery,
@@ -13,7 +12,9 @@ import {
 import type { Adapter, Announce, NewRecord } from './adapter.ts';
 import { type Change, ChangeBus } from '../lists/change.ts';
 import type { HubTables } from './hub-tables.ts';
-import { migrateToLatest } from './migrations.ts';
+import { guardDataFolder, refuseLostStore, storeFile } from './data-folder.ts';
+import { migrateToLatest, SQLITE_DDL } from './migrations.ts';
+import { refuseForeign, sqliteStartFault } from './sqlite-start-fault.ts';
 import { SqliteWatch } from './sqlite-watch.ts';
 
 /** Statements that stay prepared. */
@@ -74,25 +75,45 @@ class ImmediateDialect extends SqliteDialect {
   }
 }
 
-/** The store in one file of the data folder, which is made if it is not there. Throws when it cannot be written. */
-export async function openSqlite(dataFolder: string): Promise<Adapter> {
-  mkdirSync(dataFolder, { recursive: true, mode: 0o700 });
-  const database = new Database(join(dataFolder, 'hub.sqlite'), { timeout: 10_000 });
-  database.pragma('journal_mode = WAL');
-  // In WAL mode anything less than FULL may lose the last answers' records when the machine loses power.
-  database.pragma('synchronous = FULL');
-  database.pragma('foreign_keys = ON');
-  // An erased race is overwritten, not only unlinked.
-  database.pragma('secure_delete = ON');
-  database.pragma('cache_size = -65536');
-  database.pragma('journal_size_limit = 67108864');
-  const db = new Kysely<HubTables>({ dialect: new ImmediateDialect(new PreparedStatements(database)) });
-  await migrateToLatest(db, {
-    numberedKey: 'integer primary key autoincrement',
-    byteText: 'text',
-    clustered: 'without rowid',
-  });
-  return new SqliteAdapter(database, db);
+/**
+ * The store in one file of the data folder, which is made if it is not there.
+ *
+ * @param anew whether to begin anew where a store has been lost
+ * @throws StartFault when it is lost, damaged, newer or cannot be written
+ */
+export async function openSqlite(dataFolder: string, { anew = false } = {}): Promise<Adapter> {
+  try {
+    guardDataFolder(dataFolder);
+    await refuseLostStore(dataFolder, anew);
+    const adapter = await openFile(storeFile(dataFolder));
+    // What was made just now is guarded as well.
+    guardDataFolder(dataFolder, () => undefined);
+    return adapter;
+  } catch (error) {
+    throw sqliteStartFault(error, dataFolder);
+  }
+}
+
+async function openFile(file: string): Promise<Adapter> {
+  const database = new Database(file, { timeout: 10_000 });
+  try {
+    refuseForeign(database, file);
+    chmodSync(file, statSync(file).mode & 0o700);
+    database.pragma('journal_mode = WAL');
+    // In WAL mode anything less than FULL may lose the last answers' records when the machine loses power.
+    database.pragma('synchronous = FULL');
+    database.pragma('foreign_keys = ON');
+    // An erased race is overwritten, not only unlinked.
+    database.pragma('secure_delete = ON');
+    database.pragma('cache_size = -65536');
+    database.pragma('journal_size_limit = 67108864');
+    const db = new Kysely<HubTables>({ dialect: new ImmediateDialect(new PreparedStatements(database)) });
+    await migrateToLatest(db, SQLITE_DDL, file);
+    return new SqliteAdapter(database, db);
+  } catch (error) {
+    database.close();
+    throw error;
+  }
 }
 
 class SqliteAdapter implements Adapter {

@@ -1,8 +1,12 @@
 import { randomBytes } from 'node:crypto';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { KEY_FILE } from '../database/data-folder.ts';
+import { StartFault } from '../start-fault.ts';
 
 const SHORTEST = 12;
+/** What is longer is a file pasted by mistake, and no header carries much more. */
+const LONGEST = 200;
 
 export interface OrganiserKey {
   readonly key: string;
@@ -11,17 +15,20 @@ export interface OrganiserKey {
 }
 
 /**
- * The organiser key: the one given, else the one kept in the data folder, else a new one of 128 bits that is kept there,
- * readable by its owner alone. Throws when the given one is too short to keep anybody out, or the folder cannot be written.
+ * The organiser key that was given, or undefined when none was. Throws when it is too short to keep anybody out or could
+ * not be sent with a call.
  */
-export function organiserKey(given: string | undefined, dataFolder: string): OrganiserKey {
-  if (given !== undefined && given !== '') {
-    if (given.length < SHORTEST)
-      throw new Error(`KERBSIDE_ORGANISER_KEY is too short: use ${SHORTEST} characters or more.`);
-    return { key: given };
-  }
+export function givenOrganiserKey(given: string | undefined): string | undefined {
+  if (given === undefined || given === '') return undefined;
+  const flaw = flawOf(given);
+  if (flaw) throw new StartFault(`KERBSIDE_ORGANISER_KEY ${flaw}`);
+  return given;
+}
+
+/** The key kept in the data folder, or a new one of 128 bits that is kept there, readable by its owner alone. */
+export function keptOrganiserKey(dataFolder: string): OrganiserKey {
   mkdirSync(dataFolder, { recursive: true, mode: 0o700 });
-  const file = join(dataFolder, 'organiser-key');
+  const file = join(dataFolder, KEY_FILE);
   const key = randomBytes(16).toString('base64url');
   try {
     // wx: of two processes that start at once in one folder, one makes the key and the other reads it.
@@ -31,6 +38,18 @@ export function organiserKey(given: string | undefined, dataFolder: string): Org
     if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
   }
   const kept = readFileSync(file, 'utf8').trim();
-  if (kept.length < SHORTEST) throw new Error(`${file} holds no organiser key: delete it to have a new one made.`);
+  const flaw = flawOf(kept);
+  if (flaw) throw new StartFault(`${file} holds no organiser key, which ${flaw} Delete it to have a new one made.`);
   return { key: kept };
+}
+
+/** Why a key cannot be used, as the rest of a sentence. */
+function flawOf(key: string): string | null {
+  if (key.length < SHORTEST) return `is too short: use ${SHORTEST} characters or more.`;
+  if (key.length > LONGEST) return `is too long: use ${LONGEST} characters at most.`;
+  if (/\s/.test(key)) return 'has a blank in it: use letters, digits and signs without blanks.';
+  // As \x21-\x7e: what a header carries and anyone can type.
+  return /^[!-~]+$/.test(key)
+    ? null
+    : 'has a character beyond ASCII: use letters, digits and signs of an English keyboard.';
 }

@@ -8,13 +8,12 @@ export function writeCursor(log: string, arrival: number): string {
 }
 
 /**
- * The arrival after which to go on; null when `text` is no cursor at all. A cursor of another log (the race was erased and
- * opened again, or the store was set back to an older copy) starts at the first record: a client may get a record twice,
- * which is harmless, and never misses one.
+ * The arrival after which to go on; null when this log has given no such cursor. So it is with one of a race that was erased
+ * and opened again, or of a store that was set back to an older copy: its client starts from the first record and brings
+ * its own again.
  */
 export function readCursor(text: string, log: string, lastArrival: number): number | null {
   const parts = /^([0-9a-f]{16})\.(\d{1,15})$/.exec(Buffer.from(text, 'base64url').toString('latin1'));
-  if (!parts) return null;
-  const arrival = Number(parts[2]);
-  return parts[1] === log && arrival <= lastArrival ? arrival : 0;
+  const arrival = Number(parts?.[2]);
+  return parts?.[1] === log && arrival <= lastArrival ? arrival : null;
 }

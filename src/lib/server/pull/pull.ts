@@ -27,7 +27,8 @@ export async function pull(db: Kysely<HubTables>, request: PullRequest): Promise
   const log = await db.selectFrom('race_logs').selectAll().where('race_no', '=', request.raceNo).executeTakeFirst();
   if (!log) return fault('not-found', 'This hub has no such race.');
   const after = request.after === undefined ? 0 : readCursor(request.after, log.log, log.last_arrival);
-  if (after === null) return fault('malformed', 'after: expected a cursor that this hub gave.');
+  if (after === null)
+    return fault('unknown-cursor', 'after: this hub gave no such cursor for the race. Read from the first record.');
   const { role, device } = request.bringer;
   const page =
     role === 'observer' && device !== null
