@@ -11,6 +11,7 @@ const COMMANDS: Commands = {
   export: () => import('./export.ts'),
   check: () => import('./check.ts'),
   pool: () => import('./pool.ts'),
+  clip: () => import('./clip.ts'),
   'practice-set': () => import('./practice-set.ts'),
   'practice-score': () => import('./practice-score.ts'),
 };

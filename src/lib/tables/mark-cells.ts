@@ -9,6 +9,7 @@ import {
   type PointName,
   type Side,
 } from '../clips/passage.ts';
+import { TIMINGS, type Timing } from '../clips/frame-times.ts';
 import { GAITS, type Gait } from '../records/foot.ts';
 import { UNPRINTABLE } from '../records/unprintable.ts';
 import type { FaultList } from './fault-list.ts';
@@ -16,9 +17,6 @@ import { instantOfBytes } from './instant-of-bytes.ts';
 import type { MarksColumn } from './marks-columns.ts';
 import { unguardCell } from './spreadsheet-guard.ts';
 import type { TableRow } from './table-rows.ts';
-
-export const TIMINGS = ['even', 'listed'] as const;
-export type Timing = (typeof TIMINGS)[number];
 
 export type MarkTableColumn = MarksColumn | 'frames';
 
