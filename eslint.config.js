@@ -69,7 +69,7 @@ const ALL_PACKAGES = {
 };
 const PACKAGES_KEPT_OUT = {
   ...Object.fromEntries(
-    [...PURE_ROOMS, 'tables', 'wire'].map((room) => [room, ['svelte', 'dexie', 'charts', 'sql', 'node']]),
+    [...PURE_ROOMS, 'tables', 'wire', 'video'].map((room) => [room, ['svelte', 'dexie', 'charts', 'sql', 'node']]),
   ),
   store: ['svelte', 'charts', 'sql', 'node'],
   sync: ['svelte', 'dexie', 'charts', 'sql', 'node'],
