@@ -8,10 +8,9 @@ import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { findingsText } from './findings-text.ts';
 import { markFindingsText } from './gait-text.ts';
-import { readListFile, readMarksFile, readPracticeFile, readSightingsOfRace, sayFaults } from './read-tables.ts';
-
-const RESULT_FIELDS = ['bib', 'finish', 'sex', 'age', 'status'] as const;
-type ResultField = (typeof RESULT_FIELDS)[number];
+import { LIST_OPTIONS, LIST_USAGE, listChoice, type ListChoice } from './list-options.ts';
+import { readResults } from './read-results.ts';
+import { readMarksFile, readPracticeFile, readSightingsOfRace, sayFaults } from './read-tables.ts';
 
 const OPTIONS = {
   sightings: { type: 'string' },
@@ -22,7 +21,7 @@ const OPTIONS = {
   late: { type: 'string' },
   level: { type: 'string' },
   'single-foot': { type: 'string' },
-  column: { type: 'string', multiple: true },
+  ...LIST_OPTIONS,
   json: { type: 'boolean' },
 } as const;
 
@@ -31,7 +30,7 @@ interface Asked {
   readonly marks: string | undefined;
   readonly results: string | undefined;
   readonly practice: string | undefined;
-  readonly columns: Partial<Record<ResultField, string>>;
+  readonly list: ListChoice;
   readonly early: string | undefined;
   readonly late: string | undefined;
   readonly level: number;
@@ -45,7 +44,7 @@ export const command = makeCommand({
   summary: 'Shares, early-to-late shift, finish times, agreement, coverage and gait from sightings and marks',
   usage: `Usage: npm run --silent kerbside -- analyse --sightings FILE.csv [--results FILE.csv]
          [--marks FILE.csv] [--practice FILE.csv] [--early CHECKPOINT --late CHECKPOINT]
-         [--level 0.95] [--single-foot exclude|use] [--column FIELD=HEADING]… [--json]
+         [--level 0.95] [--single-foot exclude|use] [--json] [OPTIONS ON THE RESULTS]
 
 Reads sightings and, if given, results, and prints the findings as text or as one JSON
 object. Rows are counted as a spreadsheet counts them: the headings are row 1. A fault in
@@ -56,20 +55,20 @@ then nothing is printed and the exit code is 2.
                          record_id, race, checkpoint, km, bib, left, right, observer,
                          method, observed_at, note and, if there is one, gait
   --results FILE         one row for each starter: bib, finish, and where known sex, age
-                         and status, as organisers export them (comma, semicolon or tab)
+                         and status, as organisers export them: CSV, or an .xlsx workbook;
+                         which columns were taken is said on standard error
   --marks FILE           one row for each mark on a clip, as the export writes them; with
                          marks alone the gait figures are printed and nothing else
   --practice FILE        practice clips of whole runners with their key, one row for one
                          answer: item, observer, key_left, key_right, left, right;
                          shares are then corrected for what these observers misread
-  --column FIELD=HEADING which heading of the results tells ${RESULT_FIELDS.join(', ')},
-                         such as --column finish="Chip Time"; may be repeated
   --early, --late NAME   the two checkpoints to compare; by default the first and the last
   --level L              level of all intervals, between 0 and 1; by default 0.95
   --single-foot RULE     a runner with one foot seen: exclude (default) leaves them
                          unclassified, use takes that foot's class
   --json                 print JSON and nothing else
-`,
+How the results are read:
+${LIST_USAGE}`,
   options: OPTIONS,
   understand,
   run,
@@ -79,8 +78,7 @@ async function run(asked: Asked, io: Io): Promise<number> {
   const { sightings, marks } = asked;
   // All files are read before giving up, so that all that is wrong is said at once.
   const read = sightings === undefined ? null : await readSightingsOfRace(sightings, io);
-  const results =
-    asked.results === undefined ? null : await readListFile(asked.results, 'results', { columns: asked.columns }, io);
+  const results = asked.results === undefined ? null : await readResults(asked.results, read?.table, asked.list, io);
   const marked = marks === undefined ? null : await readMarksFile(marks, io);
   const practice = asked.practice === undefined ? null : await readPracticeFile(asked.practice, io);
   if (read === undefined || results === undefined || marked === undefined || practice === undefined) return EXIT_FAULT;
@@ -90,6 +88,7 @@ async function run(asked: Asked, io: Io): Promise<number> {
   const wrong = wrongCheckpoints(places, read ? 'sighting' : 'mark', asked);
   for (const fault of wrong) io.err(`kerbside analyse: ${fault}\n`);
   if (apart.length + wrong.length > 0) return EXIT_FAULT;
+  if (asked.list.show) return EXIT_DONE;
   if (read) {
     const findings = analyse(read.table, results, { ...asked, practice: practice ?? undefined, marks: marked?.table });
     io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : findingsText(findings, asked.level));
@@ -108,22 +107,17 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
   const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
   if (!singleFoot) return `--single-foot: "${values['single-foot']}" is not one of ${SINGLE_FOOT_RULES.join(', ')}`;
-  const columns: Partial<Record<ResultField, string>> = {};
-  for (const choice of values.column ?? []) {
-    const [field, ...heading] = choice.split('=');
-    const known = RESULT_FIELDS.find((name) => name === field);
-    if (!known || heading.join('=').trim() === '') {
-      return `--column: "${choice}" is not FIELD=HEADING with one of ${RESULT_FIELDS.join(', ')}`;
-    }
-    columns[known] = heading.join('=');
+  const list = listChoice(values);
+  if (typeof list === 'string') return list;
+  if ((values.column || list.show) && !values.results) {
+    return `--${values.column ? 'column chooses a column' : 'columns shows the columns'} of the results; name them with --results`;
   }
-  if (values.column && !values.results) return '--column chooses a column of the results; name them with --results';
   return {
     sightings: values.sightings,
     marks: values.marks,
     results: values.results,
     practice: values.practice,
-    columns,
+    list,
     early: values.early,
     late: values.late,
     level,

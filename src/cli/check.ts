@@ -10,7 +10,9 @@ import { SightingOrigins } from '../lib/tables/sighting-origins.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
-import { readListFile, readSightingsFile } from './read-tables.ts';
+import { raceLength } from '../lib/tables/pace-limits.ts';
+import { readListFile } from './read-list.ts';
+import { readSightingsFile } from './read-tables.ts';
 
 const OPTIONS = {
   sightings: { type: 'string' },
@@ -106,8 +108,12 @@ async function readInput(asked: Asked, io: Io): Promise<CheckInput | null> {
   const origins = new SightingOrigins();
   const table = asked.sightings === undefined ? null : await readSightingsFile(asked.sightings, io, origins);
   const content = asked.sightings === undefined ? await readHandoff(asked.files, io) : null;
+  const known = {
+    length: raceLength(asked.raceKm ?? undefined, table?.checkpoints.at(-1)?.km),
+    finishClock: asked.finishClock,
+  };
   const startList = asked.startlist === undefined ? null : await readListFile(asked.startlist, 'startlist', {}, io);
-  const results = asked.results === undefined ? null : await readListFile(asked.results, 'results', {}, io);
+  const results = asked.results === undefined ? null : await readListFile(asked.results, 'results', { known }, io);
   if (startList === undefined || results === undefined) return null;
   if (content) return inputOfRecords(viewOfRace(content.race, content.records), { startList, results });
   if (!table) return null;

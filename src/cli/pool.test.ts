@@ -42,7 +42,8 @@ describe('pooled figures of every reference case', () => {
 
   it.each(runs.map((pooled) => [pooled.name, pooled] as const))('%s', async (_, { args, expected }) => {
     const { code, out, err } = await run(...args, '--json');
-    expect([code, err]).toEqual([0, '']);
+    // Nothing but which columns of the results were taken.
+    expect([code, err.replace(/^.*: columns: .*\n/gm, '')]).toEqual([0, '']);
     expect(figureDifferences(expected, JSON.parse(out))).toEqual([]);
   });
 });

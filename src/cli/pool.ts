@@ -12,7 +12,9 @@ import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { poolText } from './pool-text.ts';
-import { readListFile, readSightingsFile, readWhole, sayFaults } from './read-tables.ts';
+import { raceLength } from '../lib/tables/pace-limits.ts';
+import { readListFile } from './read-list.ts';
+import { readSightingsFile, readWhole, sayFaults } from './read-tables.ts';
 
 const OPTIONS = {
   races: { type: 'string' },
@@ -123,7 +125,8 @@ async function takeRace(
 ): Promise<RaceCounts | null> {
   const at = (path: string): string => resolve(dirname(list), path);
   const table = await readSightingsFile(at(listed.sightings), io);
-  const results = listed.results === null ? [] : await readListFile(at(listed.results), 'results', {}, io);
+  const known = { length: raceLength(undefined, table?.checkpoints.at(-1)?.km) };
+  const results = listed.results === null ? [] : await readListFile(at(listed.results), 'results', { known }, io);
   if (!table || !results) return null;
   const wrong = wrongCheckpoints(
     table.checkpoints,

@@ -1,17 +1,12 @@
 import { open, type FileHandle } from 'node:fs/promises';
 import type { RunnerAnswer } from '../lib/practice/runner-answer.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
-import {
-  readOrganiserFile,
-  type OrganiserKind,
-  type OrganiserOptions,
-  type OrganiserRows,
-} from '../lib/tables/organiser-file.ts';
 import { readRunnerAnswers } from '../lib/tables/runner-answers-csv.ts';
 import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
 import { FAULTS_KEPT, SightingsReader, type ReadSightings } from '../lib/tables/sightings-reader.ts';
 import { readMarks, type ReadMarks } from '../lib/tables/marks-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
+import { isZip } from '../lib/tables/workbook.ts';
 import type { Io } from './command.ts';
 import { CLEAR_LINE } from './harmless-text.ts';
 
@@ -22,7 +17,6 @@ const PROGRESS_FROM_BYTES = 5e6;
 const MOST_SIGHTINGS_BYTES = 4e9;
 /** Lists are read as a whole; a field of a million runners is a tenth of this. */
 const MOST_LIST_BYTES = 400e6;
-const LIST_WORDS: Record<OrganiserKind, string> = { startlist: 'a start list', results: 'results' };
 
 /** Says what is wrong with a file, one line for each fault: the first {@link FAULTS_KEPT}, then how many more. */
 export function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
@@ -142,28 +136,6 @@ export async function readSightingsOfRace(
   return undefined;
 }
 
-/**
- * Reads a start list or results as the app's import does. What was converted or left out is said on standard error.
- *
- * @returns `undefined` when anything is wrong with the file, which is then said on standard error
- */
-export async function readListFile<Kind extends OrganiserKind>(
-  path: string,
-  kind: Kind,
-  options: OrganiserOptions,
-  io: Io,
-): Promise<OrganiserRows[Kind][] | undefined> {
-  const bytes = await readWhole(path, LIST_WORDS[kind], io);
-  if (!bytes) return undefined;
-  const { rows, faults, faultCount, said } = readOrganiserFile(bytes, kind, options);
-  if (faultCount > 0) {
-    sayFaults(io, path, faults, faultCount);
-    return undefined;
-  }
-  for (const sentence of said) io.err(`${path}: ${sentence}\n`);
-  return rows;
-}
-
 /** The bytes of a file that is read as a whole; `undefined` when it cannot be, which is then said. */
 export async function readWhole(path: string, what: string, io: Io): Promise<Uint8Array | undefined> {
   const pieces: Uint8Array[] = [];
@@ -171,7 +143,7 @@ export async function readWhole(path: string, what: string, io: Io): Promise<Uin
     await readPieces(path, { most: MOST_LIST_BYTES, what }, io, (bytes) => {
       pieces.push(bytes.slice());
       // What is no text is said after its first bytes, and may have no end.
-      return pieces.length > 1 || !bytes.subarray(0, 65_536).includes(0) || hasUtf16Mark(bytes);
+      return pieces.length > 1 || isZip(bytes) || !bytes.subarray(0, 65_536).includes(0) || hasUtf16Mark(bytes);
     });
   } catch (error) {
     io.err(`${path}: ${unreadable(error)}\n`);

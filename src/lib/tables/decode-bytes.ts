@@ -17,11 +17,14 @@ export interface NotText {
 }
 
 const SIGNATURES: readonly (readonly [readonly number[], string])[] = [
-  [[0x50, 0x4b, 0x03, 0x04], 'a spreadsheet workbook or another zip archive; save the sheet as CSV'],
+  [[0x50, 0x4b, 0x03, 0x04], 'a workbook or another zip archive; save the sheet as CSV'],
   [[0xd0, 0xcf, 0x11, 0xe0], 'an old spreadsheet workbook; save the sheet as CSV'],
   [[0x25, 0x50, 0x44, 0x46], 'a PDF; ask for the list as CSV'],
   [[0x1f, 0x8b], 'compressed; unpack it first'],
 ];
+
+/** How a web page or another marked-up text begins, whatever name it was saved under. */
+const MARKUP = /^\s*<(?:!doctype|html|head|body|table|meta|style|\?xml|!--)/i;
 
 const begins = (bytes: Uint8Array, start: readonly number[]) => start.every((byte, i) => bytes[i] === byte);
 
@@ -56,6 +59,18 @@ const oneLineEnd = (text: string) => (text.includes('\r') ? text.replace(/\r\n?/
  * Windows-1252. A file that is UTF-8 but for a few bytes stays UTF-8, with those bytes counted.
  */
 export function decodeBytes(bytes: Uint8Array): Outcome<DecodedText, NotText> {
+  const decoded = decodeText(bytes);
+  if (decoded.ok && MARKUP.test(decoded.value.text.slice(0, 1000))) {
+    return failed({
+      type: 'not-text',
+      looksLike:
+        'a web page saved under the name of a table; open it in a spreadsheet program and save it as .xlsx or CSV',
+    });
+  }
+  return decoded;
+}
+
+function decodeText(bytes: Uint8Array): Outcome<DecodedText, NotText> {
   const decoded = (encoding: Encoding, text: string, brokenCharacters = 0) =>
     succeeded({ text: oneLineEnd(text), encoding, brokenCharacters });
   if (begins(bytes, [0xff, 0xfe])) {

@@ -41,6 +41,8 @@ const NOTHING = /^[-–—.:_\s]*$/;
 const SECONDS = /^(\d+)(?:[.,](\d+))?$/;
 const MINUTES = /^(\d+):([0-5]?\d)(?:[.,](\d+))?$/;
 const HOURS = /^(\d+):([0-5]?\d):([0-5]?\d)(?:[.,](\d+))?$/;
+/** Hundredths behind a fourth colon. */
+const HUNDREDTHS = /^(\d+):([0-5]\d):([0-5]\d):(\d\d)$/;
 /** `1h02'03`, `1 h 02 min 03 s`, `1.02.03`: written so in some countries, and not to be mistaken for anything else. */
 const OTHER =
   /^(?:(\d+)\s*(?:h|std\.?|u)\s*)?(\d{1,2})\s*(?:['’′]|m|min\.?|mn)\s*([0-5]?\d)\s*(?:["”″]|''|s|sec\.?|sek\.?)?$/i;
@@ -61,6 +63,11 @@ export function finishOf(cell: string): FinishCell {
   if (NOTHING.test(text)) return { kind: 'none' };
   const hours = HOURS.exec(text);
   if (hours) return time(text, hours[1]!, hours[2]!, hours[3]!, hours[4]);
+  const hundredths = HUNDREDTHS.exec(text);
+  if (hundredths) {
+    const read = time(text, hundredths[1]!, hundredths[2]!, hundredths[3]!, hundredths[4]);
+    return read.kind === 'time' ? { ...read, form: 'other writing' } : read;
+  }
   const minutes = MINUTES.exec(text);
   if (minutes) return time(text, '0', minutes[1]!, minutes[2]!, minutes[3]);
   const seconds = SECONDS.exec(text);

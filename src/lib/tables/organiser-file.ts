@@ -2,14 +2,15 @@ import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import type { ResultRow, StartListRow } from '../race/race.ts';
 import { csvRows } from './csv-rows.ts';
 import { decodeBytes, type DecodedText, type Encoding } from './decode-bytes.ts';
-import { FaultList } from './fault-list.ts';
 import { findLayout, type Delimiter, type Layout } from './find-layout.ts';
 import { HEADINGS, plainHeading, type OrganiserField } from './organiser-headings.ts';
-import { RemarkCounter } from './remark-counter.ts';
-import { ResultRowReader } from './result-row-reader.ts';
-import { StartListRowReader } from './start-list-row-reader.ts';
-import { unguardCell } from './spreadsheet-guard.ts';
+import type { TimeQuestion } from './judge-times.ts';
+import { isBlank, OrganiserReading, quoted, SAMPLE_ROWS } from './organiser-reading.ts';
+import type { RemarkCounter } from './remark-counter.ts';
+import { writingOf, type RaceKnown } from './results-writing.ts';
 import type { TableFault } from './table-fault.ts';
+import type { TimeForm } from './time-forms.ts';
+import { questionFault } from './time-question-text.ts';
 
 /** The two kinds of file that organisers give. */
 export type OrganiserKind = 'startlist' | 'results';
@@ -20,8 +21,8 @@ export interface OrganiserRows {
 
 /** What each kind of list can tell, in the order in which columns are chosen. */
 export const ORGANISER_FIELDS = {
-  startlist: ['bib', 'runner', 'firstName', 'lastName', 'name', 'sex', 'age', 'team', 'start'],
-  results: ['bib', 'runner', 'finish', 'sex', 'age', 'status'],
+  startlist: ['bib', 'runner', 'firstName', 'lastName', 'name', 'sex', 'age', 'born', 'team', 'start'],
+  results: ['bib', 'runner', 'finish', 'sex', 'age', 'born', 'status'],
 } as const satisfies Record<OrganiserKind, readonly OrganiserField[]>;
 export const REQUIRED_FIELDS = {
   startlist: ['bib'],
@@ -36,6 +37,10 @@ export interface OrganiserOptions {
   headingRow?: number;
   /** Turns a wall-clock start (`9:40`, `09:40:30`) into an instant; without it a start must carry its date and offset. */
   startOfWallClock?: (text: string) => string | null;
+  /** What is known of the race: lets times be judged and ages be counted. */
+  known?: RaceKnown;
+  /** How the times are written, as a person says. */
+  times?: TimeForm;
 }
 
 /** How the file was understood: shown as a preview, and what a person can change. */
@@ -56,155 +61,11 @@ export interface OrganiserTable<Kind extends OrganiserKind> {
   faultyRows: number;
   /** Sentences on what was converted, skipped or left out. */
   said: string[];
+  /** Whether the file is not to be used as it was read: no rows, a bib twice, too many faulty rows, or a question open. */
+  refused: boolean;
+  /** What a person has to say of the times before they can be read. */
+  question: TimeQuestion | null;
   layout: OrganiserLayout | null;
-}
-
-const FAULTS_KEPT = 100;
-const SAMPLE_ROWS = 5;
-/** First words of a line that sums up the list, without case, accents and punctuation. From general knowledge. */
-const TOTALS =
-  /^(total|totals|totaux|totale|totali|totaal|totalt|summe|sum|suma|somme|gesamt|insgesamt|anzahl|count|yhteensa|razem|celkem)/;
-
-const isBlank = (row: readonly string[]) => row.every((cell) => cell.trim() === '');
-const quoted = (text: string) => `"${text.length > 60 ? `${text.slice(0, 60)}…` : text}"`;
-
-/** The whole reading, one state for one file; `organiserSteps` drives it. */
-class OrganiserReading<Kind extends OrganiserKind> {
-  readonly rows: OrganiserRows[Kind][] = [];
-  readonly faults = new FaultList(FAULTS_KEPT);
-  faultyRows = 0;
-  readonly remarks = new RemarkCounter();
-  readonly sample: string[][] = [];
-  #row = 0;
-  readonly #rowOfBib = new Map<string, number>();
-  readonly #rowOfRunner = new Map<string, number>();
-  /** Rows without a bib: a line of totals or a footer if nothing but such rows follows, else a fault. */
-  #pending: { row: number; cells: string[]; faults: TableFault[] }[] = [];
-  readonly #layout: Layout<OrganiserField>;
-  readonly #headingCells: string[];
-  readonly #reader: StartListRowReader | ResultRowReader;
-
-  constructor(kind: Kind, layout: Layout<OrganiserField>, options: OrganiserOptions) {
-    this.#layout = layout;
-    this.#headingCells = layout.headings.map(plainHeading);
-    const context = { layout, remarks: this.remarks };
-    this.#reader =
-      kind === 'startlist'
-        ? new StartListRowReader({ ...context, startOfWallClock: options.startOfWallClock })
-        : new ResultRowReader(context);
-  }
-
-  #refuse(faults: readonly TableFault[]): void {
-    this.faultyRows += 1;
-    for (const fault of faults) this.faults.add(fault);
-  }
-
-  take(cells: string[]): void {
-    this.#row += 1;
-    const row = this.#row;
-    if (row < this.#layout.headingRow) {
-      const words = cells.map((cell) => cell.trim()).filter(Boolean);
-      if (words.length > 0 && !(row === 1 && /^sep=/i.test(words[0]!))) {
-        this.remarks.say(`Row ${row} stands above the headings and was skipped: ${quoted(words.join(' '))}.`);
-      }
-      return;
-    }
-    if (row === this.#layout.headingRow || isBlank(cells)) return;
-    if (this.#isHeadingAgain(cells)) {
-      this.remarks.count('repeated heading', row);
-      return;
-    }
-    if (this.sample.length < SAMPLE_ROWS) this.sample.push(cells);
-    this.#data(row, cells);
-  }
-
-  finish(unclosedQuote: boolean): void {
-    if (unclosedQuote) {
-      this.faults.add({
-        row: this.#row,
-        expected: 'a quoted cell begins here and is never closed: a quote (") is missing',
-      });
-    }
-    for (const { row, cells } of this.#pending) {
-      const words = cells.map((cell) => cell.trim()).filter(Boolean);
-      this.remarks.say(
-        `Row ${row} is no runner (totals or a closing line) and was left out: ${quoted(words.join(' '))}.`,
-      );
-    }
-  }
-
-  #isHeadingAgain(cells: readonly string[]): boolean {
-    const bib = this.#layout.columns.bib;
-    if (this.#layout.headingRow === 0 || bib === null) return false;
-    if (cells[bib]?.trim() !== this.#layout.headings[bib]) return false;
-    return this.#headingCells.every((heading, i) => plainHeading(cells[i] ?? '') === heading);
-  }
-
-  #data(row: number, cells: string[]): void {
-    const read = cells.map((cell) => unguardCell(cell.trim()));
-    const faults: TableFault[] = [];
-    const extra = read.slice(this.#layout.headings.length).filter((cell) => cell !== '');
-    if (extra.length > 0) {
-      faults.push({
-        row,
-        found: extra.join(' '),
-        expected: `stands beyond the last of the ${this.#layout.headings.length} headings: is a cell with "${
-          this.#layout.delimiter === '\t' ? 'a tab' : this.#layout.delimiter
-        }" in it not in quotes?`,
-      });
-    }
-    const value = this.#reader.read(row, read, faults);
-    if (this.#isNoRunner(read)) {
-      this.#pending.push({ row, cells: read, faults: faults.length > 0 ? faults : [{ row, expected: 'no bib' }] });
-      return;
-    }
-    // A runner follows: what waited was neither totals nor footer.
-    for (const waiting of this.#pending) this.#refuse(waiting.faults);
-    this.#pending = [];
-    if (faults.length > 0 || !value) {
-      this.#refuse(faults);
-      if (value && !this.#rowOfBib.has(value.bib)) this.#rowOfBib.set(value.bib, row);
-      return;
-    }
-    const earlier = this.#rowOfBib.get(value.bib);
-    if (earlier !== undefined) {
-      const column = this.#layout.headings[this.#layout.columns.bib ?? 0] ?? 'bib';
-      const expected = `is in row ${earlier} already: a bib stands for one runner`;
-      this.#refuse([{ row, column, found: value.bib, expected }]);
-      return;
-    }
-    this.#rowOfBib.set(value.bib, row);
-    const twice = this.#runnerTwice(row, value.runner);
-    if (twice) {
-      this.#refuse([twice]);
-      return;
-    }
-    this.rows.push(value as OrganiserRows[Kind]);
-  }
-
-  #runnerTwice(row: number, runner: string | undefined): TableFault | null {
-    if (runner === undefined) return null;
-    const earlier = this.#rowOfRunner.get(runner);
-    if (earlier === undefined) {
-      this.#rowOfRunner.set(runner, row);
-      return null;
-    }
-    const column = this.#layout.headings[this.#layout.columns.runner ?? 0] ?? 'runner';
-    return { row, column, found: runner, expected: `is in row ${earlier} already: a code stands for one person` };
-  }
-
-  /** No bib and at most two cells filled, or a word for a sum at the head of a row that has nothing of a runner. */
-  #isNoRunner(cells: readonly string[]): boolean {
-    const { columns } = this.#layout;
-    const filled = cells.flatMap((cell, i) => (cell === '' ? [] : [{ cell, i }]));
-    const bib = columns.bib === null ? '' : (cells[columns.bib] ?? '');
-    if (bib === '' && filled.length <= 2) return true;
-    const first = filled[0];
-    if (!first || !TOTALS.test(plainHeading(first.cell))) return false;
-    if (bib === '' || first.i === columns.bib) return true;
-    // "Total" in another column and a count below the bibs.
-    return first.i < (columns.bib ?? 0) && filled.length <= 3;
-  }
 }
 
 function layoutFaults(kind: OrganiserKind, layout: Layout<OrganiserField>, options: OrganiserOptions): TableFault[] {
@@ -278,15 +139,23 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     faultCount: 1,
     faultyRows: 0,
     said: [],
+    refused: true,
+    question: null,
     layout: null,
   });
   const decoded = decodeBytes(bytes);
   if (!decoded.ok) return empty({ expected: `the file is ${decoded.error.looksLike}` });
   if (decoded.value.text.trim() === '') return empty({ expected: 'the file is empty; expected a row of headings' });
   const layout = chosenLayout(kind, decoded.value, options);
-  const reading = new OrganiserReading(kind, layout, options);
-  sayHowRead(layout, decoded.value, reading.remarks);
   const missing = layoutFaults(kind, layout, options);
+  const writing = writingOf(decoded.value.text, layout, {
+    finishChosen: options.columns?.finish !== undefined,
+    ...(options.known ? { known: options.known } : {}),
+    ...(options.times ? { times: options.times } : {}),
+  });
+  const reading = new OrganiserReading(kind, layout, writing, options.startOfWallClock);
+  sayHowRead(layout, decoded.value, reading.remarks);
+  if (writing.question) missing.push(questionFault(writing.question));
   for (const fault of missing) reading.faults.add(fault);
   // Once columns are missing every row would be at fault too; a few rows serve the preview.
   const { text } = decoded.value;
@@ -309,11 +178,13 @@ export function* organiserSteps<Kind extends OrganiserKind>(
   if (missing.length === 0) reading.finish(unclosedQuote);
   const table: OrganiserTable<Kind> = {
     kind,
-    rows: reading.rows,
+    rows: [...reading.rows],
     faults: reading.faults.kept,
     faultCount: reading.faults.count,
     faultyRows: reading.faultyRows,
     said: reading.remarks.sentences(),
+    refused: missing.length > 0 || unclosedQuote || (reading.faultyRows > 0 && reading.refused),
+    question: writing.question,
     layout: { ...layout, encoding: decoded.value.encoding, sample: reading.sample },
   };
   if (missing.length === 0 && table.rows.length === 0 && table.faultCount === 0) {

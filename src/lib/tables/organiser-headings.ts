@@ -16,13 +16,15 @@ export const HEADINGS = {
   runner: ['Runner code', 'Runner ID', 'Person code'],
   finish: [
     ...['Finish', 'Finish time', 'Chip Time', 'Net time', 'Time', 'Result'],
-    ...['Official time', 'Gun time', 'Elapsed time'],
+    ...['Official time', 'Gun time', 'Elapsed time', 'Clock time', 'Finishing time', 'Race time', 'Total time'],
     ...['Nettozeit', 'Zeit netto', 'Netto', 'Zielzeit', 'Endzeit', 'Laufzeit', 'Zeit', 'Bruttozeit', 'Brutto'],
     ...['Temps net', 'Temps réel', 'Temps puce', 'Temps', 'Temps officiel', 'Chrono'],
     ...['Tiempo neto', 'Tiempo chip', 'Tiempo real', 'Tiempo', 'Tiempo oficial', 'Marca', 'Meta'],
     ...['Tempo netto', 'Real time', 'Tempo', 'Tempo ufficiale', 'Tempo líquido', 'Tempo bruto'],
     ...['Nettotijd', 'Netto tijd', 'Eindtijd', 'Tijd', 'Brutotijd', 'Bruto tijd'],
     ...['Nettotid', 'Sluttid', 'Tid', 'Nettoaika', 'Loppuaika', 'Aika', 'Czas netto', 'Czas', 'Čistý čas', 'Čas'],
+    ...['Tijd netto', 'Tempo final', 'Tempo gara', 'Bruttotid', 'Bruttoaika', 'Czas brutto', 'Hrubý čas'],
+    ...['Temps brut', 'Temps pistolet', 'Tiempo bruto', 'Tempo lordo'],
   ],
   name: [
     ...['Name', 'Full name', 'Runner', 'Athlete', 'Participant', 'Competitor'],
@@ -58,6 +60,15 @@ export const HEADINGS = {
     ...['Genere', 'Geslacht', 'M/V', 'Køn', 'Kjønn', 'Kön', 'Sukupuoli', 'Płeć', 'Pohlaví'],
   ],
   age: [...['Age', 'Alter', 'Âge', 'Edad', 'Età', 'Idade', 'Leeftijd', 'Alder', 'Ålder', 'Ikä', 'Wiek', 'Věk']],
+  born: [
+    ...['Year of birth', 'Birth year', 'YOB', 'Born', 'Date of birth', 'Birth date', 'Birthday', 'DOB'],
+    ...['Jahrgang', 'JG', 'Geburtsjahr', 'Geb.-Jahr', 'Geburtsdatum', 'Geb.-Datum', 'Geb', 'Geboren'],
+    ...['Année de naissance', 'Année', 'Né(e) en', 'Date de naissance', 'Naissance'],
+    ...['Año de nacimiento', 'Año nac', 'Año', 'Fecha de nacimiento', 'Nacimiento'],
+    ...['Anno di nascita', 'Anno nascita', 'Anno', 'Data di nascita', 'Ano de nascimento', 'Data de nascimento'],
+    ...['Geboortejaar', 'Geboortedatum', 'Födelseår', 'Född', 'Fødselsår', 'Født', 'Fødselsdato', 'Syntymävuosi'],
+    ...['Rok urodzenia', 'Rocznik', 'Data urodzenia', 'Ročník', 'Rok narození', 'Datum narození'],
+  ],
   team: [
     ...['Team', 'Squad', 'Club', 'Running club', 'Verein', 'Mannschaft', 'Laufgruppe', 'Équipe', 'Equipo', 'Squadra'],
     ...[
@@ -120,4 +131,22 @@ export function recogniseHeadings<Field extends OrganiserField>(
     }
   }
   return found;
+}
+
+/** Times from the gun, and from each runner's own start, among the headings of finish times. From general knowledge. */
+const GUN = /gun|brut|bruto|brutto|lordo|hruby|offici|oficial|ufficiale|pistolet|clock/;
+const NET = /chip|net|real|reel|puce|liquido|cisty/;
+
+/** Which clock a heading of finish times names; `null` when it does not say. */
+export function clockOfHeading(heading: string): 'gun' | 'net' | null {
+  const plain = plainHeading(heading);
+  return GUN.test(plain) ? 'gun' : NET.test(plain) ? 'net' : null;
+}
+
+/** All columns whose heading stands for a field, the usual ones first. */
+export function columnsFor(headings: readonly string[], field: OrganiserField): number[] {
+  const plain = headings.map(plainHeading);
+  return [
+    ...new Set(PLAIN_HEADINGS[field].flatMap((name) => plain.flatMap((heading, i) => (heading === name ? [i] : [])))),
+  ];
 }

@@ -9,6 +9,10 @@ const COUNTED = {
     `${n} ${n === 1 ? 'runner has' : 'runners have'} a word such as DNF in place of a time: no finish, the word is kept as status (${rows}).`,
   'short finish': (n: number, rows: string) =>
     `${n} finish ${n === 1 ? 'time is' : 'times are'} below one minute (${rows}): check that the column holds seconds or h:mm:ss.`,
+  'age of a year': (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'age is' : 'ages are'} the one reached in the year of the race, as only a year of birth is given (${rows}).`,
+  'age of a date': (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'age was' : 'ages were'} counted from the date of birth to the day of the race (${rows}).`,
   'wall clock': (n: number, rows: string) =>
     `${n} ${n === 1 ? 'start was read as a wall-clock time' : 'starts were read as wall-clock times'} on the day of the race (${rows}).`,
 } as const;

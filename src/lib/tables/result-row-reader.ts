@@ -1,14 +1,30 @@
 import type { ResultRow } from '../race/race.ts';
-import { FINISH_EXPECTED, finishOf } from './finish-of.ts';
+import { FINISH_EXPECTED } from './finish-of.ts';
+import { isStray } from './judge-times.ts';
+import type { RaceLength } from './pace-limits.ts';
 import { RowCells, type RowContext } from './row-cells.ts';
 import type { TableFault } from './table-fault.ts';
+import { timeIn, type TimeForm, type TimeShape } from './time-forms.ts';
+
+/** How the times of a results list are written, and what they can be. */
+export interface TimeWriting {
+  readonly form: TimeForm;
+  /** Seconds from midnight to the start, for times of day. */
+  readonly startOfDay: number | null;
+  /** The look of nearly all cells of the column; `null` when they differ. */
+  readonly look: TimeShape | null;
+  /** `null` when it is not known, or when the times as a whole are impossible over it. */
+  readonly length: RaceLength | null;
+}
 
 /** Reads one row of results. */
 export class ResultRowReader {
   readonly #context: RowContext;
+  readonly #writing: TimeWriting;
 
-  constructor(context: RowContext) {
+  constructor(context: RowContext, writing: TimeWriting) {
     this.#context = context;
+    this.#writing = writing;
   }
 
   /** The row's runner; `null` without a bib. Faults are added to `faults`. */
@@ -32,7 +48,8 @@ export class ResultRowReader {
 
   #finish(at: RowCells): { finish?: number; status?: string | undefined } {
     const text = at.text('finish');
-    const cell = finishOf(text);
+    const { form, startOfDay, look, length } = this.#writing;
+    const cell = timeIn(form, text, startOfDay);
     const status = at.words('status');
     if (cell.kind === 'fault') {
       at.fault('finish', FINISH_EXPECTED, text);
@@ -42,7 +59,11 @@ export class ResultRowReader {
       if (cell.status !== undefined) this.#context.remarks.count('no finish word', at.row);
       return { status: status ?? cell.status };
     }
-    if (cell.form !== 'plain') this.#context.remarks.count(cell.form, at.row);
+    if (form === 'clock' && isStray(text, cell.seconds, look, length)) {
+      at.fault('finish', 'is no time anybody takes over this distance, and not written as the other times are', text);
+      return { status };
+    }
+    if (cell.form !== 'plain' && form === 'clock') this.#context.remarks.count(cell.form, at.row);
     if (cell.seconds < 60) this.#context.remarks.count('short finish', at.row);
     return { finish: cell.seconds, status };
   }

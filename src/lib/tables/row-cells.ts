@@ -1,13 +1,23 @@
 import * as v from 'valibot';
 import { bibSchema, LIMITS } from '../records/record-fields.ts';
 import { UNPRINTABLE } from '../records/unprintable.ts';
+import { ageOnRaceDay, birthOf, type DayOrder } from './birth.ts';
 import type { Layout } from './find-layout.ts';
 import type { OrganiserField } from './organiser-headings.ts';
 import type { RemarkCounter } from './remark-counter.ts';
 import type { TableFault } from './table-fault.ts';
 
+/** How the dates of birth of a list are read. */
+export interface BirthReading {
+  readonly order: DayOrder;
+  /** Such as `2026-10-04`. */
+  readonly raceDate: string;
+}
+
 export interface RowContext {
   layout: Layout<OrganiserField>;
+  /** `null` when the list has no births or the day of the race is not known. */
+  birth?: BirthReading | null;
   remarks: RemarkCounter;
 }
 
@@ -89,7 +99,7 @@ export class RowCells {
   /** An age in years, 0 to 130, decimals with point or comma. */
   age(): number | undefined {
     const text = this.text('age');
-    if (text === '' || text === '-' || text === '–') return undefined;
+    if (NOTHING.test(text)) return this.#ageByBirth();
     const years = /^\d{1,3}(?:[.,]\d+)?$/.test(text) ? Number(text.replace(',', '.')) : NaN;
     if (!(years >= 0 && years <= 130)) {
       this.fault('age', 'is not an age in years from 0 to 130', text);
@@ -98,4 +108,19 @@ export class RowCells {
     if (text.includes(',')) this.#context.remarks.count('decimal comma', this.row);
     return years;
   }
+
+  #ageByBirth(): number | undefined {
+    const { birth, remarks } = this.#context;
+    const text = this.text('born');
+    if (!birth || NOTHING.test(text)) return undefined;
+    const born = birthOf(text, birth.order, Number(birth.raceDate.slice(0, 4)));
+    if (!born) {
+      this.fault('born', 'is no year or date of birth', text);
+      return undefined;
+    }
+    remarks.count(born.day === undefined ? 'age of a year' : 'age of a date', this.row);
+    return ageOnRaceDay(born, birth.raceDate);
+  }
 }
+
+const NOTHING = /^[-–—?]?$/;

@@ -6,7 +6,11 @@ import {
   type OrganiserRows,
   type OrganiserTable,
 } from '../../tables/organiser-file.ts';
+import { matchBibs, rowsInForm, type BibForm, type BibMatch } from '../../tables/bib-forms.ts';
 import type { OrganiserField } from '../../tables/organiser-headings.ts';
+import type { RaceKnown } from '../../tables/results-writing.ts';
+import type { TimeForm } from '../../tables/time-forms.ts';
+import { isZip, noWorkbookText, workbookText } from '../../tables/workbook.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 
 /** Larger than any race's list; above it reading would take the tablet's memory. */
@@ -17,6 +21,10 @@ export interface ImportPlace<Kind extends OrganiserKind> {
   load: () => Promise<OrganiserRows[Kind][]>;
   save: (rows: OrganiserRows[Kind][]) => Promise<void>;
   startOfWallClock?: (text: string) => string | null;
+  /** What the set-up says of the race, to judge times and count ages by. */
+  known?: () => RaceKnown;
+  /** The bibs that were sighted, for a list that writes them otherwise. */
+  sightedBibs?: () => Promise<readonly string[]>;
 }
 
 /** One file on its way in: read, shown, its columns changed, compared with what is here, and only then kept. */
@@ -25,8 +33,13 @@ export class ListImport<Kind extends OrganiserKind> {
   #kept = $state.raw<readonly OrganiserRows[Kind][]>([]);
   #fileName = $state('');
   #bytes: Uint8Array | undefined;
+  #workbook = false;
   #columns: Partial<Record<OrganiserField, number | null>> = {};
   #headingRow: number | undefined;
+  #times: TimeForm | undefined;
+  #bibs = $state<BibForm>('as-written');
+  #bibMatch = $state.raw<BibMatch | null>(null);
+  #sighted: readonly string[] = [];
   #progress = $state<number | null>(null);
   /** Counts the readings, so that an older one that is still under way gives up. */
   #reading = 0;
@@ -60,6 +73,10 @@ export class ListImport<Kind extends OrganiserKind> {
   get changes() {
     return this.#changes;
   }
+  /** How the bibs of the file meet the sighted ones; `null` before a file is read. */
+  get bibMatch() {
+    return this.#bibs === 'as-written' ? this.#bibMatch : null;
+  }
   get said() {
     return this.#said;
   }
@@ -92,8 +109,36 @@ export class ListImport<Kind extends OrganiserKind> {
     }
     // Another file was chosen, or this one was stopped, in the meantime.
     if (opening !== this.#reading) return;
-    this.#bytes = bytes;
+    const text = await this.#textOf(bytes, file.name);
+    if (text === null || opening !== this.#reading) return;
+    this.#bytes = text;
     await this.#read();
+  }
+
+  /** The bytes of a text table; of a workbook those of its first sheet as text. */
+  async #textOf(bytes: Uint8Array, name: string): Promise<Uint8Array | null> {
+    this.#workbook = isZip(bytes);
+    if (!this.#workbook) return bytes;
+    const read = await workbookText(bytes);
+    if (read.ok) return new TextEncoder().encode(read.value.text);
+    this.discard();
+    this.#problem = `${name} ${noWorkbookText(read.error)}.`;
+    return null;
+  }
+
+  /** Reads the times of the file in another form, as a person says they are written. */
+  async setTimes(times: TimeForm): Promise<void> {
+    this.#times = times;
+    await this.#read();
+  }
+
+  /** Takes the bibs of the file in the form in which they meet the sighted ones. */
+  setBibs(form: BibForm): void {
+    if (!this.#table) return;
+    this.#bibs = form;
+    const rows = rowsInForm<OrganiserRows[Kind]>(this.#table.rows, this.#sighted, form);
+    this.#table = { ...this.#table, rows };
+    this.#changes = rowChanges<StartListRow | ResultRow>(this.#kept, rows);
   }
 
   /** Takes another column for a field (index from 0, or `null` for none) and reads the file anew. */
@@ -121,6 +166,9 @@ export class ListImport<Kind extends OrganiserKind> {
     this.#bytes = undefined;
     this.#columns = {};
     this.#headingRow = undefined;
+    this.#times = undefined;
+    this.#bibs = 'as-written';
+    this.#bibMatch = null;
     this.#progress = null;
     this.#table = null;
     this.#changes = null;
@@ -150,7 +198,7 @@ export class ListImport<Kind extends OrganiserKind> {
     const reading = (this.#reading += 1);
     this.#progress = 0;
     this.#problem = '';
-    const { startOfWallClock } = this.#place;
+    const { startOfWallClock, known, sightedBibs } = this.#place;
     const outcome = await readOrganiserFileInSteps(
       bytes,
       this.kind,
@@ -158,6 +206,9 @@ export class ListImport<Kind extends OrganiserKind> {
         columns: this.#columns,
         ...(this.#headingRow === undefined ? {} : { headingRow: this.#headingRow }),
         ...(startOfWallClock ? { startOfWallClock } : {}),
+        ...(known ? { known: known() } : {}),
+        ...(this.#times ? { times: this.#times } : {}),
+        ...(this.#workbook ? { delimiter: ',' as const } : {}),
       },
       {
         onProgress: (share) => {
@@ -168,6 +219,14 @@ export class ListImport<Kind extends OrganiserKind> {
       },
     );
     if (!outcome.ok || reading !== this.#reading) return;
+    const sighted = (await sightedBibs?.()) ?? [];
+    if (reading !== this.#reading) return;
+    this.#sighted = sighted;
+    this.#bibs = 'as-written';
+    this.#bibMatch = matchBibs(
+      outcome.value.rows.map(({ bib }) => bib),
+      sighted,
+    );
     this.#progress = null;
     this.#table = outcome.value;
     this.#changes = rowChanges<StartListRow | ResultRow>(this.#kept, outcome.value.rows);

@@ -1,0 +1,64 @@
+import type { ResultRow } from '../lib/race/race.ts';
+import type { SightingTable } from '../lib/sightings/sighting-table.ts';
+import { bibMatchText, matchBibs, rowsInForm } from '../lib/tables/bib-forms.ts';
+import { raceLength } from '../lib/tables/pace-limits.ts';
+import { alignedTable } from './aligned-table.ts';
+import type { Io } from './command.ts';
+import type { ListChoice } from './list-options.ts';
+import { columnsTable, readListTable } from './read-list.ts';
+
+/**
+ * Reads the results of a race whose sightings are known: times are judged by its length, births by its day, and the bibs
+ * are met with those that were sighted.
+ *
+ * @param table `null` or `undefined` when the sightings could not be read
+ * @returns `undefined` when the results are not to be used as they are, which is then said
+ */
+export async function readResults(
+  path: string,
+  table: SightingTable | undefined,
+  choice: ListChoice,
+  io: Io,
+): Promise<ResultRow[] | undefined> {
+  const known = {
+    length: raceLength(choice.km, table?.checkpoints.at(-1)?.km),
+    raceDate: table ? dateOf(table) : null,
+    startOfDay: choice.startOfDay,
+  };
+  const read = await readListTable(path, 'results', { ...choice.options, known, sheet: choice.sheet }, io);
+  if (!read) return undefined;
+  if (choice.show) {
+    io.out(
+      `${alignedTable(['column', 'heading', 'read as', 'first', 'second', 'third'], columnsTable(read)).join('\n')}\n`,
+    );
+  }
+  if (!table) return read.rows;
+  return inSightedBibs(path, read.rows, table, choice, io);
+}
+
+function inSightedBibs(
+  path: string,
+  rows: readonly ResultRow[],
+  table: SightingTable,
+  { bibs }: ListChoice,
+  io: Io,
+): ResultRow[] | undefined {
+  if (bibs !== null) return rowsInForm(rows, table.bibs, bibs);
+  const match = matchBibs(
+    rows.map(({ bib }) => bib),
+    table.bibs,
+  );
+  const text = bibMatchText(match);
+  if (text === null || !match.better) return [...rows];
+  io.err(
+    `${path}: ${text} Say so with --bibs ${match.better.form}${match.matched === 0 ? ', or --bibs as-written to go on without' : ''}\n`,
+  );
+  return match.matched === 0 ? undefined : [...rows];
+}
+
+/** The day of the race, by its first sighting; UTC, as a table holds instants. */
+function dateOf({ observedAtMs }: SightingTable): string | null {
+  if (observedAtMs.length === 0) return null;
+  const first = observedAtMs.reduce((least, ms) => Math.min(least, ms), Infinity);
+  return new Date(first).toISOString().slice(0, 10);
+}
