@@ -1,9 +1,15 @@
 import { FOOT_VALUES, type Foot } from './foot.ts';
-import type { RecordKind } from './kinds.ts';
+import { kindEntry, kindOfNumber, RECORD_KINDS, type RecordKind } from './kinds.ts';
 import type { TallyRecord } from './record.ts';
 
-/** The kinds that columns can hold; the place of each is its number. A file with others travels as text. */
-export const PACKED_KINDS = ['sighting', 'correction', 'withdrawal', 'ruling'] as const satisfies readonly RecordKind[];
+/** A shape has two bits for the kind: its number less the least. A file with kinds beyond travels as text. */
+const LEAST_KIND = 1;
+const SHAPED_KINDS = 4;
+
+/** The kind that the two lowest bits of a shape stand for. */
+export function kindOfShape(shape: number): RecordKind {
+  return kindOfNumber(LEAST_KIND + (shape % SHAPED_KINDS));
+}
 
 /** Bits of a record's shape above the two of its kind. */
 export const SHAPE = { walk: 4, clip: 8, note: 16, checkpoint: 32, bib: 64, feet: 128 } as const;
@@ -51,8 +57,9 @@ export interface PackedFields {
 
 /** The shape of a record, or `null` when no column holds its kind. */
 export function shapeOf(record: TallyRecord): number | null {
-  const kind = (PACKED_KINDS as readonly RecordKind[]).indexOf(record.kind);
-  if (kind === -1) return null;
+  // A record that was read from elsewhere may be of a kind that is not known here.
+  const kind = RECORD_KINDS.includes(record.kind) ? kindEntry(record.kind).number - LEAST_KIND : SHAPED_KINDS;
+  if (kind >= SHAPED_KINDS) return null;
   const fields: PackedFields = record;
   return (
     kind +

@@ -1,4 +1,5 @@
 import { recordLine } from './canonical-record.ts';
+import { kindEntry, type RecordKind } from './kinds.ts';
 import type { TallyRecord } from './record.ts';
 import { ByteReader } from './byte-reader.ts';
 import { ID_RANDOM_BITS, idOfPackedBits } from './packed-id.ts';
@@ -7,8 +8,8 @@ import {
   BIB,
   feetOfByte,
   GREATEST_NUMBER_BIB,
+  kindOfShape,
   PACKED_COLUMNS,
-  PACKED_KINDS,
   SHAPE,
   type PackedColumn,
   type PackedFields,
@@ -118,7 +119,7 @@ class RecordUnpacker {
     source.seq += 1 + column.number.int();
     const madeAt = this.#ms + column.made.int();
     const { observer, device, seq } = source;
-    const kind = PACKED_KINDS[shape & 3]!;
+    const kind = kindOfShape(shape);
     const record = { id, kind, race: this.#race, observer, device, seq, madeAt: this.#instant(madeAt) };
     const fields = this.#fields(shape, kind, source, madeAt);
     this.#ids.push(id);
@@ -127,9 +128,9 @@ class RecordUnpacker {
   }
 
   /** What the shape says that there is; the column `rest` holds target, bib and note in this order. */
-  #fields(shape: number, kind: (typeof PACKED_KINDS)[number], source: Source, madeAt: number): PackedFields {
+  #fields(shape: number, kind: RecordKind, source: Source, madeAt: number): PackedFields {
     return {
-      ...(kind === 'correction' || kind === 'withdrawal' ? { target: this.#target() } : {}),
+      ...(kindEntry(kind).targets !== null ? { target: this.#target() } : {}),
       ...(shape & SHAPE.checkpoint ? { checkpoint: this.#checkpoint(source) } : {}),
       ...(shape & SHAPE.bib ? { bib: this.#bib() } : {}),
       ...(shape & SHAPE.walk ? { gait: 'walk' } : {}),
