@@ -4,7 +4,6 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { recordSet, RACE_ID } from '../../../tests/helpers/record-arbitraries.ts';
 import { makeRecords } from '../../../tests/reference/screen/make-records.mjs';
-import { mergeRecords } from '../records/merge-records.ts';
 import type { Race } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { ByteWriter } from '../records/byte-writer.ts';
@@ -14,10 +13,7 @@ import { SCREEN_LIMITS } from './screen-limits.ts';
 
 const race: Race = { id: RACE_ID, name: 'Alder Ten (invented)', date: '2026-10-04', checkpoints: [] };
 
-function fileOf(records: readonly TallyRecord[]): { file: string; records: readonly TallyRecord[] } {
-  const sorted = mergeRecords(records).records;
-  return { file: [...writeHandoff(race, sorted)].join(''), records: sorted };
-}
+const fileOf = (records: readonly TallyRecord[]) => [...writeHandoff(race, records)].join('');
 
 function recordsIn(file: string): TallyRecord[] {
   return file
@@ -26,8 +22,8 @@ function recordsIn(file: string): TallyRecord[] {
     .map((line) => JSON.parse(line) as TallyRecord);
 }
 
-function packed(file: string, records: readonly TallyRecord[]): Uint8Array {
-  const outcome = packPayload(file, records);
+function packed(file: string): Uint8Array {
+  const outcome = packPayload(file);
   if (!outcome.ok) throw new Error(outcome.error.type);
   return outcome.value.bytes;
 }
@@ -41,15 +37,15 @@ function unpacked(payload: Uint8Array): string {
 test('gives any hand-off file back to the byte', () => {
   fc.assert(
     fc.property(recordSet, (records) => {
-      const { file, records: sorted } = fileOf(records);
-      expect(unpacked(packed(file, sorted))).toBe(file);
+      const file = fileOf(records);
+      expect(unpacked(packed(file))).toBe(file);
     }),
   );
 });
 
 test.each([1200, 5000, 20_000])('packs %d records of the invented race in at most 17 bytes each', (count) => {
   const file: string = makeRecords(count);
-  const payload = packed(file, recordsIn(file));
+  const payload = packed(file);
   expect(payload[0]).toBe(1);
   expect(payload.length / count).toBeLessThanOrEqual(17);
   expect(unpacked(payload)).toBe(file);
@@ -64,7 +60,7 @@ test('a file with a field or a kind that columns do not know travels as text', (
     { ...first, left: 'toe' },
   ]) {
     const strangeFile = `${file.split('\n')[0]}\n${JSON.stringify(strange)}\n`;
-    const payload = packed(strangeFile, [strange as unknown as TallyRecord]);
+    const payload = packed(strangeFile);
     expect(payload[0]).toBe(0);
     expect(unpacked(payload)).toBe(strangeFile);
   }
@@ -72,15 +68,15 @@ test('a file with a field or a kind that columns do not know travels as text', (
 
 test('a note with half a character, which UTF-8 cannot write, travels as text', () => {
   const [first] = recordsIn(makeRecords(1));
-  const { file, records } = fileOf([{ ...first!, race: RACE_ID, note: 'torn \ud83d' }]);
-  const payload = packed(file, records);
+  const file = fileOf([{ ...first!, race: RACE_ID, note: 'torn \ud83d' }]);
+  const payload = packed(file);
   expect(payload[0]).toBe(0);
   expect(unpacked(payload)).toBe(file);
 });
 
 test('20,001 records are too many to show, and to take', () => {
   const file: string = makeRecords(20_001);
-  expect(packPayload(file, recordsIn(file))).toEqual({ ok: false, error: { type: 'too-large' } });
+  expect(packPayload(file)).toEqual({ ok: false, error: { type: 'too-large' } });
   const claim = new ByteWriter();
   claim.text(file.slice(0, file.indexOf('\n')));
   claim.uint(20_001);
@@ -109,10 +105,7 @@ function textBody(claimed: number, deflated: Uint8Array): Uint8Array {
 
 test('a payload that any byte is wrong or missing in is damaged', () => {
   const file: string = makeRecords(12);
-  for (const payload of [
-    packed(file, recordsIn(file)),
-    payloadOf(0, file, textBody(file.length, deflateRawSync(file))),
-  ]) {
+  for (const payload of [packed(file), payloadOf(0, file, textBody(file.length, deflateRawSync(file)))]) {
     expect(unpacked(payload)).toBe(file);
     for (let at = 0; at < payload.length; at += 1) {
       const wrong = payload.slice();

@@ -31,17 +31,18 @@ export interface PayloadFailure {
 /**
  * Packs a hand-off file: as columns when unpacking them gives the file back to the byte, else as text.
  *
- * @param file the whole file's text
- * @param records its records, in its order
+ * @param file the whole file's text as this house writes it
  */
-export function packPayload(file: string, records: readonly TallyRecord[]): Outcome<Payload, PayloadFailure> {
-  if (records.length > SCREEN_LIMITS.records || file.length > SCREEN_LIMITS.unpackedBytes) {
+export function packPayload(file: string): Outcome<Payload, PayloadFailure> {
+  if (file.length > SCREEN_LIMITS.unpackedBytes) return failed({ type: 'too-large' });
+  const fileBytes = utf8(file);
+  // The first line is the race, and the last ends with a line end.
+  const [firstLine = '', ...lines] = file.slice(0, -1).split('\n');
+  if (fileBytes.length > SCREEN_LIMITS.unpackedBytes || lines.length > SCREEN_LIMITS.records) {
     return failed({ type: 'too-large' });
   }
-  const fileBytes = utf8(file);
-  if (fileBytes.length > SCREEN_LIMITS.unpackedBytes) return failed({ type: 'too-large' });
   const digest = sha256(fileBytes);
-  const body = columnsBody(file, records);
+  const body = columnsBody(file, firstLine, lines);
   const writer = new ByteWriter();
   writer.byte(body ? METHOD.columns : METHOD.text);
   writer.raw(digest);
@@ -58,8 +59,11 @@ function textBody(file: Uint8Array): Uint8Array {
 }
 
 /** `null` when columns do not give this file back. */
-function columnsBody(file: string, records: readonly TallyRecord[]): Uint8Array | null {
-  const packed = packRecords(file.slice(0, file.indexOf('\n')), records);
+function columnsBody(file: string, firstLine: string, lines: readonly string[]): Uint8Array | null {
+  const packed = packRecords(
+    firstLine,
+    lines.map((line) => JSON.parse(line) as TallyRecord),
+  );
   if (!packed || packed.columns.length > SCREEN_LIMITS.unpackedBytes) return null;
   if (unpackRecords(packed, UNPACK_LIMITS) !== file) return null;
   const body = new ByteWriter();

@@ -1,0 +1,12 @@
+/** A picture in which a code is to be looked for. It is handed over. */
+export interface CodeAsked {
+  readonly ask: number;
+  readonly picture: ImageBitmap | VideoFrame;
+}
+
+export interface CodeAnswer {
+  readonly ask: number;
+  /** The text of the code in the picture; `null` when there is none that can be read. */
+  readonly text: string | null;
+  readonly fault?: string;
+}

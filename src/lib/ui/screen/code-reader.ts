@@ -1,0 +1,39 @@
+import type { CodeAnswer, CodeAsked } from './code-messages.ts';
+
+/** Reads codes in what a video element shows, in a worker, one picture at a time. Pictures go nowhere else. */
+export class CodeReader {
+  readonly #worker = new Worker(new URL('./code-worker.ts', import.meta.url), { type: 'module' });
+  #ask = 0;
+  #waiting: { resolve: (text: string | null) => void; reject: (error: Error) => void } | null = null;
+
+  constructor() {
+    this.#worker.onmessage = ({ data }: MessageEvent<CodeAnswer>) => {
+      if (data.ask !== this.#ask) return;
+      if (data.fault === undefined) this.#waiting?.resolve(data.text);
+      else this.#waiting?.reject(new Error(data.fault));
+    };
+    this.#worker.onerror = (event) => {
+      this.#waiting?.reject(new Error(event.message || 'the reader of codes could not start'));
+    };
+  }
+
+  /** The text of the code that the video shows now, or `null`. Never settles once stopped. */
+  async read(video: HTMLVideoElement): Promise<string | null> {
+    const picture = await pictureOf(video);
+    this.#ask += 1;
+    return new Promise((resolve, reject) => {
+      this.#waiting = { resolve, reject };
+      this.#worker.postMessage({ ask: this.#ask, picture } satisfies CodeAsked, [picture]);
+    });
+  }
+
+  stop(): void {
+    this.#worker.terminate();
+    this.#waiting = null;
+  }
+}
+
+/** Without a copy where the browser can, which it may not on plain http. */
+async function pictureOf(video: HTMLVideoElement): Promise<ImageBitmap | VideoFrame> {
+  return 'VideoFrame' in window ? new VideoFrame(video) : createImageBitmap(video);
+}

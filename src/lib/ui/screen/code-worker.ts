@@ -1,0 +1,70 @@
+// Finds the code in camera pictures off the page: a picture takes some milliseconds, thirty times a second.
+import { _QRScanner, type DecodeFormat, type Image } from 'qr/decode.js';
+import type { CodeAnswer, CodeAsked } from './code-messages.ts';
+
+interface Pixels extends Image {
+  readonly format: DecodeFormat;
+}
+
+/** Formats of camera pictures that begin with their brightness, which is all that a code needs. */
+const PLANAR = ['I420', 'NV12'] as const;
+
+let scanner: _QRScanner | undefined;
+let side = 0;
+let canvas: OffscreenCanvas | undefined;
+let bytes = new Uint8Array();
+
+/** A scanner keeps its planes from picture to picture; a larger picture takes a new one. */
+function scannerFor({ width, height }: Image): _QRScanner {
+  if (!scanner || Math.max(width, height) > side) {
+    side = Math.max(width, height);
+    // One try for each picture: the next is there in a thirtieth of a second.
+    scanner = new _QRScanner({ maxSize: { width: side, height: side }, effort: 1 });
+  }
+  return scanner;
+}
+
+/** The pixels as the camera gives them, or `null` when this picture does not hand them out. */
+async function planesOf(picture: ImageBitmap | VideoFrame): Promise<Pixels | null> {
+  const format = 'format' in picture ? PLANAR.find((known) => known === picture.format) : undefined;
+  if (!format || !('copyTo' in picture) || !picture.visibleRect) return null;
+  const { width, height } = picture.visibleRect;
+  const length = picture.allocationSize();
+  // The decoder wants planes without gaps between rows.
+  if (length !== width * height * 1.5) return null;
+  if (bytes.length !== length) bytes = new Uint8Array(length);
+  await picture.copyTo(bytes);
+  return { width, height, data: bytes, format };
+}
+
+/** The pixels by way of a canvas. */
+function paintedPixels(picture: ImageBitmap | VideoFrame): Pixels {
+  const [width, height] =
+    'displayWidth' in picture ? [picture.displayWidth, picture.displayHeight] : [picture.width, picture.height];
+  canvas ??= new OffscreenCanvas(width, height);
+  if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height });
+  const context = canvas.getContext('2d', { willReadFrequently: true });
+  if (!context) throw new Error('this browser gives a worker no canvas');
+  context.drawImage(picture, 0, 0, width, height);
+  return { width, height, data: context.getImageData(0, 0, width, height).data, format: 'RGBA' };
+}
+
+/** The text of a code in the picture, or `null`. */
+async function codeIn(picture: ImageBitmap | VideoFrame): Promise<string | null> {
+  const pixels = (await planesOf(picture)) ?? paintedPixels(picture);
+  const reader = scannerFor(pixels);
+  reader.addImage(pixels, pixels.format);
+  const [found] = reader.decode();
+  return typeof found === 'string' ? found : null;
+}
+
+onmessage = async ({ data: { ask, picture } }: MessageEvent<CodeAsked>) => {
+  const answer = (message: CodeAnswer) => postMessage(message);
+  try {
+    answer({ ask, text: await codeIn(picture) });
+  } catch (error) {
+    answer({ ask, text: null, fault: error instanceof Error ? error.message : String(error) });
+  } finally {
+    picture.close();
+  }
+};
