@@ -1,0 +1,310 @@
+import { expect, test, type Browser, type Page } from '@playwright/test';
+import { CODE_SIZES } from '../../src/lib/screen/code-size.ts';
+import { CodeSequence } from '../../src/lib/screen/code-sequence.ts';
+import { crc32 } from '../../src/lib/screen/crc-32.ts';
+import { base45Bytes, base45Text } from '../../src/lib/screen/base45.ts';
+import { confirmationCode } from '../../src/lib/screen/confirmation-code.ts';
+import { packPayload } from '../../src/lib/screen/payload.ts';
+import type { CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
+import { axeFaults } from '../helpers/axe-faults.ts';
+import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';
+import { makeRecords } from '../reference/screen/make-records.mjs';
+
+const PHONE = { width: 390, height: 844 };
+const RECORDS = 60;
+const RACE = '0d5c4f2e-6b1a-4c3d-9e87-5a2b6f10c4d9';
+const NAME = 'Kestrel Dyke Marathon (invented)';
+const COARSE = CODE_SIZES.coarse.qrVersion;
+
+const file: string = makeRecords(RECORDS);
+const packed = (text: string) => {
+  const outcome = packPayload(text);
+  if (!outcome.ok) throw new Error(outcome.error.type);
+  return outcome.value;
+};
+const { bytes: payload, digest } = packed(file);
+
+/** The first `count` frames of a showing, or of what `change` makes of them. */
+function frames(count: number, { bytes = payload, session = 7 } = {}): string[] {
+  const sequence = new CodeSequence(bytes, 'coarse', session);
+  return Array.from({ length: count }, (_, n) => sequence.text(n));
+}
+
+/** A frame with other bytes and the right CRC. */
+function forged(text: string, change: (bytes: Uint8Array) => void): string {
+  const bytes = base45Bytes(text)!.slice();
+  change(bytes);
+  new DataView(bytes.buffer).setUint32(bytes.length - 4, crc32(bytes.subarray(0, -4)));
+  return base45Text(bytes);
+}
+
+async function openJoin(browser: Browser, baseURL: string): Promise<Page> {
+  const context = await browser.newContext({ baseURL, viewport: PHONE, hasTouch: true, serviceWorkers: 'block' });
+  const page = await context.newPage();
+  await page.goto('/join');
+  return page;
+}
+
+async function film(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Film another tablet’s codes' }).click();
+}
+
+/** How many records the device holds, in any race. */
+async function recordsStored(page: Page): Promise<number> {
+  return page.evaluate(
+    () =>
+      new Promise<number>((resolve, reject) => {
+        const request = indexedDB.open('kerbside');
+        request.onerror = () => reject(new Error('no database'));
+        request.onsuccess = () => {
+          const db = request.result;
+          if (!db.objectStoreNames.contains('counters')) return resolve(0);
+          const all = db.transaction('counters').objectStore('counters').getAll();
+          all.onsuccess = () => {
+            db.close();
+            resolve((all.result as { pulled: number }[]).reduce((sum, { pulled }) => sum + pulled, 0));
+          };
+        };
+      }),
+  );
+}
+
+async function noFaults(page: Page): Promise<void> {
+  expect(await axeFaults(page)).toEqual([]);
+}
+
+test('one tablet shows a race, another films it: the same code on both, and nothing stored before it is taken', async ({
+  page: sender,
+  baseURL,
+}) => {
+  await sender.setViewportSize({ width: 820, height: 1180 });
+  await sender.goto('/join');
+  await sender
+    .getByLabel('Read hand-off files')
+    .setInputFiles({ name: 'field.ndjson', mimeType: 'application/x-ndjson', buffer: Buffer.from(file) });
+  await sender.getByRole('link', { name: `Open ${NAME}` }).click();
+  await sender.getByRole('button', { name: 'Show to another tablet' }).click();
+  await expect(sender.getByText(`${NAME}: ${RECORDS} records by 3 observers`)).toBeVisible();
+  await noFaults(sender);
+  await sender.getByLabel('Coarse').check();
+  await sender.getByRole('button', { name: 'Show the codes' }).click();
+  const dialog = sender.getByRole('dialog', { name: NAME });
+  await expect(dialog.getByText(confirmationCode(digest))).toBeVisible();
+  await noFaults(sender);
+  const codes = await shownCodes(sender, 9);
+  await dialog.getByRole('button', { name: 'They have it' }).click();
+  await expect(sender.getByText('Noted: the other tablet has these records.')).toBeVisible();
+
+  await seeingCodes(codes, async (browser) => {
+    const page = await openJoin(browser, baseURL!);
+    await noFaults(page);
+    await film(page);
+    await expect(page.getByRole('heading', { name: NAME })).toBeVisible();
+    await expect(page.getByTestId('confirmation')).toHaveText(confirmationCode(digest));
+    await expect(page.getByText(`${RECORDS}, ${RECORDS} of them new here`)).toBeVisible();
+    await noFaults(page);
+    expect(await recordsStored(page)).toBe(0);
+    await page.getByRole('button', { name: `Take ${RECORDS} records` }).click();
+    await expect(page.getByText(`${RECORDS} records, ${RECORDS} of them new here.`)).toBeVisible();
+    expect(await recordsStored(page)).toBe(RECORDS);
+
+    // The same again brings nothing new, and leaving it stores nothing.
+    await film(page);
+    await expect(page.getByText(`${RECORDS}, 0 of them new here`)).toBeVisible();
+    await page.getByRole('button', { name: 'Leave it' }).click();
+    await page
+      .getByRole('link', { name: `Open ${NAME}` })
+      .or(page.getByRole('heading', { name: 'Join a race' }))
+      .first()
+      .waitFor();
+    expect(await recordsStored(page)).toBe(RECORDS);
+  });
+});
+
+/** The pictures that the sender's screen shows, one after the other, as modules. */
+async function shownCodes(page: Page, count: number): Promise<CodePicture[]> {
+  const shown = await page.evaluate(async (count) => {
+    const canvas = document.querySelector<HTMLCanvasElement>('dialog canvas')!;
+    const pictures: { side: number; dark: number[] }[] = [];
+    const side = 65;
+    let last = '';
+    while (pictures.length < count) {
+      await new Promise(requestAnimationFrame);
+      const now = canvas.dataset['shown'] ?? '';
+      if (now === last || now === '0') continue;
+      last = now;
+      const scale = canvas.width / side;
+      const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+      const dark: number[] = [];
+      for (let y = 0; y < side; y += 1) {
+        for (let x = 0; x < side; x += 1) {
+          const at = (Math.floor((y + 0.5) * scale) * canvas.width + Math.floor((x + 0.5) * scale)) * 4;
+          dark.push(data[at]! < 128 ? 1 : 0);
+        }
+      }
+      pictures.push({ side, dark });
+    }
+    return pictures;
+  }, count);
+  return shown.map(({ side, dark }) => ({ side, dark: Uint8Array.from(dark) }));
+}
+
+test('another tablet’s codes, codes of a newer version and a code on a poster are said or passed over', async ({
+  baseURL,
+}) => {
+  const own = frames(2);
+  const other = frames(8, { session: 8 });
+  const newer = forged(own[0]!, (bytes) => (bytes[2] = 2));
+  const poster = 'HTTPS://HUB.EXAMPLE/SOUP-KITCHEN';
+  // The sender was changed after two codes.
+  await seeingCodes(
+    codesOf([poster, newer, ...own, ...Array.from({ length: 12 }, () => other).flat()], COARSE),
+    async (browser) => {
+      const page = await openJoin(browser, baseURL!);
+      await film(page);
+      await expect(page.getByText('These codes are of a newer Kerbside.')).toBeVisible();
+      await expect(page.getByText('2 of 5 parts')).toBeVisible();
+      await expect(page.getByText('Another tablet’s codes are in view.')).toBeVisible();
+      await page.getByRole('button', { name: 'Begin anew with the codes in view' }).click();
+      await expect(page.getByRole('button', { name: `Take ${RECORDS} records` })).toBeVisible();
+      expect(await recordsStored(page)).toBe(0);
+    },
+  );
+});
+
+test('a forged frame with the right CRC spoils the sequence: it is said, and nothing is taken', async ({ baseURL }) => {
+  const [first, ...rest] = frames(5);
+  const wrong = forged(first!, (bytes) => (bytes[60]! ^= 1));
+  await seeingCodes(codesOf([wrong, ...rest], COARSE), async (browser) => {
+    const page = await openJoin(browser, baseURL!);
+    await film(page);
+    await expect(page.getByText('What came is damaged')).toBeVisible();
+    expect(await recordsStored(page)).toBe(0);
+    await noFaults(page);
+  });
+});
+
+test('on a race’s page another race is refused', async ({ baseURL }) => {
+  const mine = makeRecords(2)
+    .replaceAll(RACE, '3f0f9a52-6c1e-4b0a-9d53-0c6a5f3b2a11')
+    .replaceAll(NAME, 'Alder Ten (invented)');
+  await seeingCodes(codesOf(frames(5), COARSE), async (browser) => {
+    const page = await openJoin(browser, baseURL!);
+    await page
+      .getByLabel('Read hand-off files')
+      .setInputFiles({ name: 'mine.ndjson', mimeType: 'application/x-ndjson', buffer: Buffer.from(mine) });
+    await page.getByRole('link', { name: 'Open Alder Ten (invented)' }).click();
+    await film(page);
+    await expect(page.getByText(`These codes hold another race: ${NAME}`)).toBeVisible();
+    expect(await recordsStored(page)).toBe(2);
+  });
+});
+
+test('a camera that is pulled out, and a page in the background, end it', async ({ baseURL }) => {
+  await seeingCodes(codesOf(frames(1), COARSE), async (browser) => {
+    const page = await openJoin(browser, baseURL!);
+    await film(page);
+    await expect(page.getByText('1 of 5 parts')).toBeVisible();
+    await noFaults(page);
+    const ended = await page.evaluate(() => {
+      const stream = document.querySelector('video')!.srcObject as MediaStream;
+      stream.getTracks()[0]!.dispatchEvent(new Event('ended'));
+      return stream.getTracks()[0]!.readyState;
+    });
+    expect(ended).toBe('ended');
+    await expect(page.getByText('The camera was taken away.')).toBeVisible();
+
+    await film(page);
+    await expect(page.getByText('1 of 5 parts')).toBeVisible();
+    await page.evaluate(() => {
+      Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true });
+      document.dispatchEvent(new Event('visibilitychange'));
+    });
+    await expect(page.getByText('This page went out of view')).toBeVisible();
+    expect(await page.locator('video').count()).toBe(0);
+    expect(await recordsStored(page)).toBe(0);
+  });
+});
+
+test('a camera that is refused, missing or busy gets its sentence', async ({ page }) => {
+  await page.goto('/join');
+  for (const [name, sentence] of [
+    ['NotAllowedError', 'The camera was refused.'],
+    ['NotFoundError', 'This device has no camera'],
+    ['NotReadableError', 'another app may be using it'],
+  ] as const) {
+    await page.evaluate((errorName) => {
+      navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('', errorName));
+    }, name);
+    await film(page);
+    await expect(page.getByText(sentence)).toBeVisible();
+  }
+});
+
+test('a film of the codes gives the same, and what is missing may come with another film', async ({ page }) => {
+  await page.goto('/join');
+  const codes = codesOf(frames(5), COARSE);
+  const [half, rest] = [await filmOf(page, codes.slice(0, 2)), await filmOf(page, codes.slice(2))];
+  const input = page.getByLabel('Read a film of the codes');
+  await input.setInputFiles({ name: 'poem.webm', mimeType: 'video/webm', buffer: Buffer.from('no film') });
+  await expect(page.getByText('This browser cannot play that film.')).toBeVisible();
+  await input.setInputFiles({ name: 'half.webm', mimeType: 'video/webm', buffer: half });
+  await expect(page.getByText('The film holds 2 of 5 parts.')).toBeVisible();
+  await input.setInputFiles({ name: 'rest.webm', mimeType: 'video/webm', buffer: rest });
+  await expect(page.getByTestId('confirmation')).toHaveText(confirmationCode(digest));
+  await page.getByRole('button', { name: `Take ${RECORDS} records` }).click();
+  await expect(page.getByText(`${RECORDS} of them new here.`)).toBeVisible();
+});
+
+/** A film of codes, each shown for a quarter of a second, recorded in the page. */
+async function filmOf(page: Page, codes: readonly CodePicture[]): Promise<Buffer> {
+  const film = await page.evaluate(
+    async (shown) => {
+      const canvas = Object.assign(document.createElement('canvas'), { width: 640, height: 480 });
+      const context = canvas.getContext('2d')!;
+      const recorder = new MediaRecorder(canvas.captureStream(30), { mimeType: 'video/webm', videoBitsPerSecond: 8e6 });
+      const pieces: Blob[] = [];
+      recorder.ondataavailable = ({ data }) => pieces.push(data);
+      const stopped = new Promise((resolve) => (recorder.onstop = resolve));
+      recorder.start();
+      for (const { side, dark } of shown) {
+        const until = performance.now() + 400;
+        while (performance.now() < until) {
+          context.fillStyle = 'white';
+          context.fillRect(0, 0, 640, 480);
+          context.fillStyle = 'black';
+          dark.forEach((one, i) => {
+            if (one) context.fillRect(90 + 7 * (i % side), 10 + 7 * Math.floor(i / side), 7, 7);
+          });
+          await new Promise(requestAnimationFrame);
+        }
+      }
+      recorder.stop();
+      await stopped;
+      return [...new Uint8Array(await new Blob(pieces).arrayBuffer())];
+    },
+    codes.map(({ side, dark }) => ({ side, dark: [...dark] })),
+  );
+  return Buffer.from(film);
+}
+
+test('the calm pace is taken of itself under reduced motion, and the page out of view ends the showing', async ({
+  page,
+}) => {
+  await page.emulateMedia({ reducedMotion: 'reduce' });
+  await page.goto('/join');
+  await page
+    .getByLabel('Read hand-off files')
+    .setInputFiles({ name: 'field.ndjson', mimeType: 'application/x-ndjson', buffer: Buffer.from(file) });
+  await page.getByRole('link', { name: `Open ${NAME}` }).click();
+  await page.getByRole('button', { name: 'Show to another tablet' }).click();
+  await expect(page.getByLabel('Calm pace')).toBeChecked();
+  await page.getByRole('button', { name: 'Show the codes' }).click();
+  await expect(page.getByRole('dialog').getByLabel('Calm pace')).toBeChecked();
+  await page.evaluate(() => {
+    Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true });
+    document.dispatchEvent(new Event('visibilitychange'));
+  });
+  await expect(page.getByText('The page went out of view')).toBeVisible();
+  await expect(page.getByRole('dialog')).toHaveCount(0);
+});
