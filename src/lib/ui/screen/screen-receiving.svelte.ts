@@ -7,6 +7,7 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import type { HandoffContent } from '../../tables/handoff-file.ts';
 import { HandoffIntake } from '../handoff/handoff-intake.svelte.ts';
+import { observersIn } from '../handoff/observers-in.ts';
 import { cameraFailureText, openCamera } from './camera.ts';
 import { CodeReader } from './code-reader.ts';
 import { filmSteps, openFilm } from './film-pictures.ts';
@@ -290,7 +291,7 @@ export class ScreenReceiving {
     return {
       content,
       confirmation,
-      observers: [...new Set(records.map((record) => record.observer))].sort(),
+      observers: observersIn(records),
       times: made.length > 0 ? [made[0]!, made.at(-1)!] : null,
       newHere: await countNewRecords(this.#db, race.id, records),
     };

@@ -8,6 +8,7 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { markSavedToFile } from '../../store/record-counters.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { deviceHandoff, type DeviceHandoff } from '../handoff/device-handoff.ts';
+import { observersIn } from '../handoff/observers-in.ts';
 import { packFile } from './pack-file.ts';
 
 /** What leaves this device, said before anything is shown. */
@@ -119,7 +120,7 @@ export class ScreenShowing {
     this.#ready = {
       race,
       records: records.length,
-      observers: new Set(records.map((record) => record.observer)).size,
+      observers: observersIn(records).length,
       notes: records.filter((record) => record.note).length,
       confirmation: confirmationCode(packed.value.digest),
       lastSeq,
