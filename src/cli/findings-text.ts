@@ -16,7 +16,7 @@ import {
   percent,
   percentRange,
   pNumber,
-} from '../lib/findings/sentences-numbers.ts';
+} from '../lib/words/numbers.ts';
 import { place, plainLines } from '../lib/findings/sentences-section.ts';
 import { sharesWords } from '../lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../lib/findings/sections/shift/words.ts';

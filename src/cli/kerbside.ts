@@ -6,6 +6,7 @@ import { runCommandLine, type Commands } from './run-command-line.ts';
 
 // One line for each command, in the order of the help text.
 const COMMANDS: Commands = {
+  plan: () => import('./plan.ts'),
   analyse: () => import('./analyse.ts'),
   merge: () => import('./merge.ts'),
   export: () => import('./export.ts'),

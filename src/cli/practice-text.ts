@@ -1,13 +1,5 @@
 import { FOOT_CLASSES } from '../lib/records/foot.ts';
-import {
-  count,
-  decimal,
-  decimalRange,
-  levelText,
-  percent,
-  percentRange,
-  pNumber,
-} from '../lib/findings/sentences-numbers.ts';
+import { count, decimal, decimalRange, levelText, percent, percentRange, pNumber } from '../lib/words/numbers.ts';
 import type { CountedShare, PracticeScores, SessionScore } from '../lib/practice/practice-scores.ts';
 import { alignedTable } from './aligned-table.ts';
 

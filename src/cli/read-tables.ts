@@ -3,12 +3,13 @@ import type { RunnerAnswer } from '../lib/practice/runner-answer.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import { readRunnerAnswers } from '../lib/tables/runner-answers-csv.ts';
 import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
-import { FAULTS_KEPT, SightingsReader, type ReadSightings } from '../lib/tables/sightings-reader.ts';
+import { SightingsReader, type ReadSightings } from '../lib/tables/sightings-reader.ts';
 import { readMarks, type ReadMarks } from '../lib/tables/marks-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
 import { isZip } from '../lib/tables/workbook.ts';
 import type { Io } from './command.ts';
 import { CLEAR_LINE } from './harmless-text.ts';
+import { sayFaultLines } from './say-fault-lines.ts';
 
 const CHUNK_BYTES = 1 << 20;
 /** Smaller files are read before anyone could follow a progress line. */
@@ -18,12 +19,9 @@ const MOST_SIGHTINGS_BYTES = 4e9;
 /** Lists are read as a whole; a field of a million runners is a tenth of this. */
 const MOST_LIST_BYTES = 400e6;
 
-/** Says what is wrong with a file, one line for each fault: the first {@link FAULTS_KEPT}, then how many more. */
+/** Says what is wrong with a table, one line for each fault: the first twenty, then how many more. */
 export function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
-  const said = faults.slice(0, FAULTS_KEPT);
-  for (const fault of said) io.err(`${path}: ${faultText(fault)}\n`);
-  const more = faultCount - said.length;
-  if (more > 0) io.err(`${path}: and ${more} more ${more === 1 ? 'fault' : 'faults'}\n`);
+  sayFaultLines(io, path, faults.map(faultText), faultCount);
 }
 
 class TooLarge extends Error {}

@@ -12,7 +12,7 @@ import type { Findings } from '../../src/lib/findings/findings.ts';
 import { agreementWords } from '../../src/lib/findings/sections/agreement/words.ts';
 import { coverageWords } from '../../src/lib/findings/sections/coverage/words.ts';
 import { finishWords } from '../../src/lib/findings/sections/finish/words.ts';
-import { capital } from '../../src/lib/findings/sentences-numbers.ts';
+import { capital } from '../../src/lib/words/numbers.ts';
 import { plain } from '../../src/lib/findings/sentences-parts.ts';
 import type { SectionWords } from '../../src/lib/findings/sentences-section.ts';
 import { sharesWords } from '../../src/lib/findings/sections/shares/words.ts';

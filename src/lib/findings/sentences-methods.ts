@@ -1,7 +1,8 @@
 import type { Race, SamplingRule } from '../race/race.ts';
+import { whoIsDue } from '../race/rule-words.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { Findings } from './findings.ts';
-import { count, counted, dateWords, distance, levelText, listed } from './sentences-numbers.ts';
+import { count, counted, dateWords, distance, levelText, listed } from '../words/numbers.ts';
 import type { Supplement } from './supplement.ts';
 
 /** A step of the method in words, with where it was published. */
@@ -14,14 +15,7 @@ export interface MethodStep {
 
 function rule(samplingRule: SamplingRule | undefined): string {
   if (!samplingRule) return 'no sampling rule was set up, so observers classed whom they could';
-  switch (samplingRule.kind) {
-    case 'everyone':
-      return 'observers were to class every runner who passed';
-    case 'every':
-      return `observers were to class every ${count(samplingRule.k)}th runner who passed`;
-    case 'windows':
-      return `observers were to class everyone in the first ${counted(samplingRule.onMinutes, 'minute')} of every ${count(samplingRule.everyMinutes)}`;
-  }
+  return `observers were to class ${whoIsDue(samplingRule)}, a rule fixed beforehand`;
 }
 
 /** How the figures came about, step by step, for these findings. */

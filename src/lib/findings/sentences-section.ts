@@ -1,5 +1,5 @@
 import type { Findings } from './findings.ts';
-import { capital, distance } from './sentences-numbers.ts';
+import { capital, distance } from '../words/numbers.ts';
 import { plain, type Sentence } from './sentences-parts.ts';
 
 /** The words of one section: what a person can repeat, then what a reviewer asks. */

@@ -32,6 +32,7 @@ export function canonicalRace(race: Race): Race {
   if (rule?.kind === 'windows') {
     canonical['samplingRule'] = { kind: rule.kind, onMinutes: rule.onMinutes, everyMinutes: rule.everyMinutes };
   }
+  if (rule?.kind === 'endings') canonical['samplingRule'] = { kind: rule.kind, endings: [...rule.endings] };
   return canonical as Race;
 }
 

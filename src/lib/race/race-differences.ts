@@ -1,4 +1,5 @@
 import type { Race } from './race.ts';
+import { whoIsDue } from './rule-words.ts';
 
 export interface RaceDifference {
   /** What differs, for a person. */
@@ -45,8 +46,5 @@ function observersText({ observers = [], checkpoints }: Race): string {
 }
 
 function ruleText({ samplingRule }: Race): string {
-  if (!samplingRule) return '–';
-  if (samplingRule.kind === 'everyone') return 'everyone';
-  if (samplingRule.kind === 'every') return `every ${samplingRule.k}th`;
-  return `the first ${samplingRule.onMinutes} of every ${samplingRule.everyMinutes} minutes`;
+  return samplingRule ? whoIsDue(samplingRule) : '–';
 }

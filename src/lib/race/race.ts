@@ -28,9 +28,35 @@ export const observerPostSchema = v.strictObject({
   side: v.optional(v.picklist(COURSE_SIDES)),
 });
 
+const ENDINGS_EXPECTED = 'expected 1 to 6 digits, such as 3 or 07';
+/**
+ * The ends of bibs whose runners are due: 1 to 20 different ones of 1 to 6 digits. None is the end of another, so that
+ * each bib is due by one of them alone and the share of due runners is their sum.
+ */
+export const bibEndingsSchema = v.pipe(
+  v.array(v.pipe(v.string(), v.regex(/^\d{1,6}$/, ENDINGS_EXPECTED))),
+  v.check((endings) => endings.length >= 1 && endings.length <= 20, 'expected 1 to 20 endings'),
+  v.check((endings) => new Set(endings).size === endings.length, 'an ending is there twice'),
+  v.rawCheck(({ dataset, addIssue }) => {
+    if (!dataset.typed) return;
+    const inner = overlappingEndings(dataset.value);
+    if (inner) addIssue({ message: `bibs that end in ${inner[0]} end in ${inner[1]} too; leave one of them out` });
+  }),
+);
+
+/** Two endings of which the first ends in the second: a bib would be due by both. `null` where there are none. */
+export function overlappingEndings(endings: readonly string[]): readonly [string, string] | null {
+  for (const long of endings) {
+    const short = endings.find((other) => other !== long && long.endsWith(other));
+    if (short !== undefined) return [long, short];
+  }
+  return null;
+}
+
 /**
  * Which of the passing runners are to be classed, fixed before the race. `windows` is timed on the wall clock: the first
- * `onMinutes` of every `everyMinutes`, counted from the full hour.
+ * `onMinutes` of every `everyMinutes`, counted from the full hour. `endings`: those whose bib ends so, the same ones at
+ * every checkpoint.
  */
 export const samplingRuleSchema = v.variant('kind', [
   v.strictObject({ kind: v.literal('everyone') }),
@@ -46,6 +72,7 @@ export const samplingRuleSchema = v.variant('kind', [
     }),
     v.check((rule) => rule.onMinutes < rule.everyMinutes, 'expected fewer minutes to be classed than a turn has'),
   ),
+  v.strictObject({ kind: v.literal('endings'), endings: bibEndingsSchema }),
 ]);
 
 function isTimeZone(name: string): boolean {

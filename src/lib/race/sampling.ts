@@ -4,12 +4,14 @@ import type { SamplingRule } from './race.ts';
 export type SamplingAdvice =
   | { readonly kind: 'everyone'; readonly classNext: true }
   | { readonly kind: 'every'; readonly classNext: boolean; readonly k: number; readonly position: number }
-  | { readonly kind: 'windows'; readonly classNext: boolean; readonly changesAt: number };
+  | { readonly kind: 'windows'; readonly classNext: boolean; readonly changesAt: number }
+  | { readonly kind: 'endings'; readonly classNext: boolean; readonly bib: string | null | undefined };
 
 /**
  * @param passed runners counted so far at this station, classed or not
  * @param at the moment, milliseconds since 1970
  * @param timeZone the wall clock of time windows (IANA); without it the device's own
+ * @param bib whose feet come next, as far as it is typed; `null` is no bib, `undefined` not known yet
  * @returns with `every`, `position` 1 to k in the present round: the k-th is to be classed; with `windows`,
  *   `changesAt` is the end of the present window or pause in milliseconds since 1970
  */
@@ -18,6 +20,7 @@ export function samplingAdvice(
   passed: number,
   at: number,
   timeZone: string | undefined,
+  bib?: string | null,
 ): SamplingAdvice {
   switch (rule.kind) {
     case 'everyone':
@@ -36,7 +39,14 @@ export function samplingAdvice(
       const end = Math.min(classNext ? from + onMs : from + everyMs, 3_600_000);
       return { kind: 'windows', classNext, changesAt: at + end - msOfHour };
     }
+    case 'endings':
+      return { kind: 'endings', classNext: bib === undefined || isDueByEnding(rule.endings, bib), bib };
   }
+}
+
+/** Whether the rule of endings asks for this bib. No bib is not due. */
+export function isDueByEnding(endings: readonly string[], bib: string | null): boolean {
+  return bib !== null && endings.some((ending) => bib.endsWith(ending));
 }
 
 function millisecondOfHour(at: number, timeZone: string | undefined): number {

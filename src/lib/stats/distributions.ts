@@ -51,7 +51,27 @@ export function normalQuantile(p: number): number {
 export function normalUpperQuantile(q: number): number {
   requireNumber(q, 'q', 0, 1);
   if (q > 0.5) return -normalUpperQuantile(1 - q);
-  return q === 0.5 ? 0 : positiveQuantile(normalUpperTail, q, 1);
+  if (q === 0.5) return 0;
+  return q < LEAST_TAIL_BY_STEPS ? positiveQuantile(normalUpperTail, q, 1) : refinedNormalQuantile(q);
+}
+
+/** Below this the density at the quantile has no digits left to divide by. */
+const LEAST_TAIL_BY_STEPS = 1e-300;
+
+/**
+ * The root of the tail by two of Halley's steps, each of which triples the digits, from the approximation 26.2.23 of
+ * M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions (1964), which is right to 4.5e-4. It is called
+ * once for each of tens of thousands.
+ */
+function refinedNormalQuantile(q: number): number {
+  const t = Math.sqrt(-2 * Math.log(q));
+  let z = t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
+  for (let step = 0; step < 2; step += 1) {
+    const density = Math.exp((-z * z) / 2 - LOG_SQRT_TWO_PI);
+    const newton = (normalUpperTail(z) - q) / density;
+    z += newton / (1 - (z * newton) / 2);
+  }
+  return z;
 }
 
 // --- chi-square ------------------------------------------------------------------------------------------------------

@@ -1,7 +1,7 @@
 import { differenceOfSharesInterval } from './difference-of-shares-interval.ts';
 import type { Interval } from './interval.ts';
-import { requireCount, requireLevel } from './require-number.ts';
-import { wilsonInterval } from './wilson-interval.ts';
+import { requireCount, requireLevel, requireNumber } from './require-number.ts';
+import { wilsonIntervalOfExpected } from './wilson-interval.ts';
 
 /** The four kinds of pairs when a property is looked at twice, first and second. */
 export interface PairedCounts {
@@ -47,10 +47,19 @@ export interface PairedDifference extends Interval {
  * newcombePairedInterval({ both: 59, gained: 6, lost: 16, neither: 80 }); // difference -0.0621, low -0.1186, high -0.0046
  */
 export function newcombePairedInterval(pairs: PairedCounts, level = 0.95): PairedDifference {
-  const { both, gained, lost, neither } = pairs;
   for (const [name, count] of Object.entries(pairs)) requireCount(count as number, name);
+  return newcombePairedIntervalOfExpected(pairs, level);
+}
+
+/**
+ * The same for numbers of pairs that are expected, not counted: the four need not be whole, their sum is, save for the
+ * last digits.
+ */
+export function newcombePairedIntervalOfExpected(pairs: PairedCounts, level = 0.95): PairedDifference {
+  const { both, gained, lost, neither } = pairs;
+  for (const [name, count] of Object.entries(pairs)) requireNumber(count as number, name, 0);
   requireLevel(level);
-  const n = both + gained + lost + neither;
+  const n = Math.round(both + gained + lost + neither);
   const method = 'Newcombe hybrid score interval for paired proportions, method 10';
   if (n === 0) {
     return Object.freeze({ method, n, first: null, second: null, difference: null, phi: null, low: null, high: null });
@@ -59,8 +68,8 @@ export function newcombePairedInterval(pairs: PairedCounts, level = 0.95): Paire
   const second = (both + gained) / n;
   const difference = (gained - lost) / n;
   const phi = correctedPhi(pairs, n);
-  const one = wilsonInterval(both + lost, n, level);
-  const two = wilsonInterval(both + gained, n, level);
+  const one = wilsonIntervalOfExpected(Math.min(n, both + lost), n, level);
+  const two = wilsonIntervalOfExpected(Math.min(n, both + gained), n, level);
   return Object.freeze({
     method,
     n,

@@ -1,6 +1,6 @@
 import { normalUpperQuantile } from './distributions.ts';
 import { type Interval, NO_INTERVAL } from './interval.ts';
-import { requireCount, requireLevel } from './require-number.ts';
+import { requireCount, requireLevel, requireNumber } from './require-number.ts';
 
 /**
  * Wilson score interval for a single proportion, without continuity correction.
@@ -24,8 +24,18 @@ import { requireCount, requireLevel } from './require-number.ts';
 export function wilsonInterval(x: number, n: number, level = 0.95): Interval {
   requireCount(n, 'n');
   requireCount(x, 'x');
-  requireLevel(level);
   if (x > n) throw new RangeError(`x is ${String(x)}; expected at most n = ${String(n)}`);
+  return wilsonIntervalOfExpected(x, n, level);
+}
+
+/**
+ * The same for a number of successes that is expected, not counted, and need not be whole: what a sample still to be
+ * taken would give.
+ */
+export function wilsonIntervalOfExpected(x: number, n: number, level = 0.95): Interval {
+  requireCount(n, 'n');
+  requireNumber(x, 'x', 0, n);
+  requireLevel(level);
   if (n === 0) return NO_INTERVAL;
   const z = normalUpperQuantile((1 - level) / 2);
   const middle = x + (z * z) / 2;

@@ -1,5 +1,5 @@
 import { everyPicture, findingsPictures } from '../../findings/findings-pictures.ts';
-import { dateWords } from '../../findings/sentences-numbers.ts';
+import { dateWords } from '../../words/numbers.ts';
 import type { FindingsResult } from './findings-messages.ts';
 
 /** The line under every saved picture: where its figures come from. */

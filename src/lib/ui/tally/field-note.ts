@@ -93,7 +93,14 @@ function bibNote(tally: Shown, bib: string, otherFoot: string | undefined, now: 
 /** What the rule asks for before the next runner is classed; nothing when that one is to be classed. */
 export function adviceInWords(advice: SamplingAdvice): string {
   if (advice.classNext) return '';
-  return advice.kind === 'every' ? `let ${advice.k - advice.position} pass` : 'pause: count only';
+  switch (advice.kind) {
+    case 'every':
+      return `let ${advice.k - advice.position} pass`;
+    case 'windows':
+      return 'pause: count only';
+    default:
+      return '';
+  }
 }
 
 /** How the rule counts along, short enough for a key. */
@@ -105,6 +112,8 @@ export function adviceOnKey(advice: SamplingAdvice, timeZone: string | undefined
       return `${advice.position} of ${advice.k}`;
     case 'windows':
       return `${advice.classNext ? 'class' : 'pause'} to ${timeOfDay(advice.changesAt, timeZone)}`;
+    case 'endings':
+      return advice.classNext ? '' : 'not due';
   }
 }
 

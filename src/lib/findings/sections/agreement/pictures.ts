@@ -1,6 +1,6 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import type { AgreementFigure, RaterPair } from '../../findings.ts';
-import { count, decimal, decimalRange, levelText, orNone, percent } from '../../sentences-numbers.ts';
+import { count, decimal, decimalRange, levelText, orNone, percent } from '../../../words/numbers.ts';
 import { chanceAgreement } from './words.ts';
 import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
 

@@ -1,5 +1,5 @@
 import type { Findings, RaterPair } from '../../findings.ts';
-import { count, counted, decimal, decimalRange, levelText, percent } from '../../sentences-numbers.ts';
+import { count, counted, decimal, decimalRange, levelText, percent } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import type { SectionWords } from '../../sentences-section.ts';
 import { CLIP_MARK, errorDirection, liveAgainstClip } from './live-clip.ts';

@@ -1,5 +1,5 @@
 import type { CoverageFlow } from './coverage-flow.ts';
-import { count, percent } from '../../sentences-numbers.ts';
+import { count, percent } from '../../../words/numbers.ts';
 import type { StackPicture } from '../../series-picture.ts';
 
 interface Step {

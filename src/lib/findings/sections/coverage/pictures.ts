@@ -1,5 +1,5 @@
 import type { Findings } from '../../findings.ts';
-import { count, levelText, orNone, percent, percentRange, signedPoints } from '../../sentences-numbers.ts';
+import { count, levelText, orNone, percent, percentRange, signedPoints } from '../../../words/numbers.ts';
 import { place } from '../../sentences-section.ts';
 import type { MarksPicture, Tone } from '../../series-picture.ts';
 

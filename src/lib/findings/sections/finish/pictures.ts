@@ -11,7 +11,7 @@ import {
   orNone,
   percent,
   pNumber,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { place } from '../../sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 import type { BoxesPicture, MarksPicture, TableData } from '../../series-picture.ts';

@@ -10,7 +10,7 @@ import {
   listed,
   percent,
   pValue,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
 import { holmAdjustment } from '../../../stats/holm-adjustment.ts';

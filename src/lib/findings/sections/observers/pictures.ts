@@ -1,7 +1,7 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import type { NearFarAgreement, Nearness } from './near-far-agreement.ts';
 import type { RaterTendency } from './rater-tendency.ts';
-import { count, decimal, decimalRange, levelText, orNone, percent } from '../../sentences-numbers.ts';
+import { count, decimal, decimalRange, levelText, orNone, percent } from '../../../words/numbers.ts';
 import type { StackPicture, TableData } from '../../series-picture.ts';
 
 const sum = (feet: readonly number[]): number => feet.reduce((all, n) => all + n, 0);

@@ -1,6 +1,6 @@
 import type { CoverageFlow } from '../coverage/coverage-flow.ts';
 import type { NearFarAgreement } from './near-far-agreement.ts';
-import { count, counted, decimal, decimalRange, levelText, listed, percent } from '../../sentences-numbers.ts';
+import { count, counted, decimal, decimalRange, levelText, listed, percent } from '../../../words/numbers.ts';
 import { say, type Sentence } from '../../sentences-parts.ts';
 import { flowSteps, passedWords } from '../coverage/flow-picture.ts';
 

@@ -1,6 +1,6 @@
 import { FOOT_CLASSES, RUNNER_CLASSES } from '../../../records/foot.ts';
 import type { CheckpointShares, Findings } from '../../findings.ts';
-import { count, distance, levelText, orNone, percent, percentRange } from '../../sentences-numbers.ts';
+import { count, distance, levelText, orNone, percent, percentRange } from '../../../words/numbers.ts';
 import type { CoursePicture, Mark, MarksPicture, StackPicture, TableData } from '../../series-picture.ts';
 
 const name = (entry: CheckpointShares): string => `${entry.checkpoint}, ${distance(entry.km)}`;

@@ -1,5 +1,5 @@
 import type { CheckpointShares, Findings } from '../../findings.ts';
-import { count, counted, levelText, listed, percent, percentRange } from '../../sentences-numbers.ts';
+import { count, counted, levelText, listed, percent, percentRange } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';
 import { LEAST_RUNNERS } from '../../which-test.ts';

@@ -13,7 +13,7 @@ import {
   ratio,
   ratioRange,
   signedPoints,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { place } from '../../sentences-section.ts';
 import type { FlowPicture, TableData } from '../../series-picture.ts';
 

@@ -15,7 +15,7 @@ import {
   ratio,
   ratioRange,
   signedPoints,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';

@@ -12,7 +12,7 @@ import {
   percentRange,
   pointRange,
   signedPoints,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
 import type { Squad, SquadRunner } from './figures.ts';
 

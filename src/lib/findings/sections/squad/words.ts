@@ -1,4 +1,4 @@
-import { count, counted, levelText, percent, percentRange, pointRange, signedPoints } from '../../sentences-numbers.ts';
+import { count, counted, levelText, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import type { SectionWords } from '../../sentences-section.ts';
 import { SMALL_SQUAD, type Squad, type SquadShare } from './figures.ts';

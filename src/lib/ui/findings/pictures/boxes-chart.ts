@@ -1,5 +1,5 @@
 import type { ChartConfiguration } from 'chart.js';
-import { clock } from '../../../findings/sentences-numbers.ts';
+import { clock } from '../../../words/numbers.ts';
 import type { BoxesPicture } from '../../../findings/series-picture.ts';
 import { axisText, figureAxis, font, hiddenRows, legend, still } from './chart-frame.ts';
 import type { ChartPalette } from './chart-palette.ts';

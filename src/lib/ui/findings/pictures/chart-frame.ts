@@ -1,5 +1,5 @@
 import type { ChartOptions } from 'chart.js';
-import { clock, decimal } from '../../../findings/sentences-numbers.ts';
+import { clock, decimal } from '../../../words/numbers.ts';
 import type { MarksPicture, Unit } from '../../../findings/series-picture.ts';
 import type { ChartPalette } from './chart-palette.ts';
 import { FONT_PX } from './chart-sizes.ts';

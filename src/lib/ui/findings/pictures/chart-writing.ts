@@ -1,5 +1,5 @@
 import type { Chart, Plugin } from 'chart.js';
-import { clock, decimal, percent } from '../../../findings/sentences-numbers.ts';
+import { clock, decimal, percent } from '../../../words/numbers.ts';
 import type { Unit } from '../../../findings/series-picture.ts';
 import type { ChartPalette } from './chart-palette.ts';
 import { FONT_PX } from './chart-sizes.ts';

@@ -1,5 +1,5 @@
 import type { ChartConfiguration, Plugin } from 'chart.js';
-import { percent } from '../../../findings/sentences-numbers.ts';
+import { percent } from '../../../words/numbers.ts';
 import type { StackPicture, Tone } from '../../../findings/series-picture.ts';
 import { figureAxis, hiddenRows, legend, still } from './chart-frame.ts';
 import type { ChartPalette } from './chart-palette.ts';

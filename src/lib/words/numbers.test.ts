@@ -14,7 +14,7 @@ import {
   pValue,
   ratio,
   signedPoints,
-} from './sentences-numbers.ts';
+} from './numbers.ts';
 
 describe('how figures are written', () => {
   it('writes shares with one decimal and keeps none and all for none and all', () => {
