@@ -16,10 +16,12 @@ const rule = fc.oneof(
   fc.constant({ kind: 'everyone' as const }),
   fc.record({ kind: fc.constant('every' as const), k: fc.integer({ min: 2, max: 1000 }) }),
   fc.constant({ kind: 'windows' as const, onMinutes: 5, everyMinutes: 15 }),
-  fc.constantFrom(['3', '07'], ['000123'], ['0', '1', '2', '3', '4', '5', '6', '7', '8', '9']).map((endings) => ({
-    kind: 'endings' as const,
-    endings,
-  })),
+  fc
+    .constantFrom<string[]>(['3', '07'], ['000123'], ['0', '1', '2', '3', '4', '5', '6', '7', '8', '9'])
+    .map((endings) => ({
+      kind: 'endings' as const,
+      endings,
+    })),
 );
 
 /** Plans of every kind, the odd ones included; what readPlan refuses is left out. */

@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { advisedK, peakRunnersPerMinute } from './passing-rate.ts';
 import { rowChanges } from './row-changes.ts';
 import { instantOfWallClock, wallClockAt } from './wall-clock.ts';
 
@@ -37,12 +36,6 @@ describe('wall clock', () => {
       }),
     );
   });
-});
-
-it('estimates the busiest minute as the field notes do: 3,080 over 10 km about 185, 2,112 at 8.1 km about 156', () => {
-  expect(Math.round(peakRunnersPerMinute(3080, 10))).toBe(185);
-  expect(Math.round(peakRunnersPerMinute(2112, 8.1))).toBe(156);
-  expect([advisedK(185, 1), advisedK(38, 2), advisedK(3, 1)]).toEqual([10, 1, 1]);
 });
 
 it('tells what replacing a list changes', () => {
