@@ -85,7 +85,7 @@ test('a race is set up by hand, its lists come from files, and it is erased by i
   const overflow = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   expect(overflow).toBeLessThanOrEqual(0);
   await page.getByRole('link', { name: 'Briefing for the observers' }).click();
-  await expect(page.getByText('Class one runner in 4')).toBeVisible();
+  await expect(page.getByText('Class every 4th runner who passes')).toBeVisible();
   await noAxeFaults(page);
 
   await page.goto('/');

@@ -2,7 +2,7 @@ import type { Race, SamplingRule } from '../race/race.ts';
 import { whoIsDue } from '../race/rule-words.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { Findings } from './findings.ts';
-import { count, counted, dateWords, distance, levelText, listed } from '../words/numbers.ts';
+import { count, dateWords, distance, levelText, listed } from '../words/numbers.ts';
 import type { Supplement } from './supplement.ts';
 
 /** A step of the method in words, with where it was published. */
