@@ -73,8 +73,8 @@ async function run(options: Asked, io: Io): Promise<number> {
 /** The first headings of every version's tables, after which later versions have set more. */
 const STABLE_HEADINGS = 7;
 
-function beginsAs(columns: readonly string[]): (path: string) => Promise<boolean> {
-  return (path) => beginsWith(path, csvLine(columns.slice(0, STABLE_HEADINGS)).trimEnd());
+function beginsAs(columns: object): (path: string) => Promise<boolean> {
+  return (path) => beginsWith(path, csvLine(Object.keys(columns).slice(0, STABLE_HEADINGS)).trimEnd());
 }
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {

@@ -2,11 +2,57 @@ import { isLater } from '../records/projection.ts';
 import { mergeRecords } from '../records/merge-records.ts';
 import type { Correction, Sighting, Withdrawal } from '../records/record.ts';
 import type { RaceView } from '../sightings/race-view.ts';
-import { csvLine } from './csv-line.ts';
-import { guardCell } from './spreadsheet-guard.ts';
+import type { Columns } from './column.ts';
+import { tableCsv } from './table-csv.ts';
 
-/** The headings of the table of changes, in the order in which it is written. */
-export const CHANGES_COLUMNS = ['record', 'target', 'field', 'before', 'after', 'by', 'when'] as const;
+/** The table of changes. */
+export const CHANGES_COLUMNS = {
+  record: {
+    type: 'string',
+    description: 'Id of the correction or withdrawal.',
+    constraints: { required: true },
+    names: 'nobody',
+    write: ({ change }) => change.id,
+  },
+  target: {
+    type: 'string',
+    description: 'Id of the record that it changes.',
+    constraints: { required: true },
+    names: 'nobody',
+    write: ({ change }) => change.target,
+  },
+  field: { type: 'string', description: 'What it changes.', names: 'nobody', write: ({ field }) => field },
+  before: {
+    type: 'string',
+    description: 'The value before.',
+    names: 'person',
+    freeText: true,
+    write: ({ before }) => before,
+  },
+  after: {
+    type: 'string',
+    description: 'The value after.',
+    names: 'person',
+    freeText: true,
+    write: ({ after }) => after,
+  },
+  by: {
+    type: 'string',
+    description: 'Code of who changed it.',
+    names: 'nobody',
+    freeText: true,
+    write: ({ change }) => change.observer,
+  },
+  when: { type: 'datetime', description: 'When, UTC.', names: 'nobody', write: ({ change }) => change.madeAt },
+} as const satisfies Columns<ChangeRow>;
+
+/** One field that one correction or withdrawal changes. */
+interface ChangeRow {
+  readonly change: Correction | Withdrawal;
+  readonly field: string;
+  readonly before: string;
+  readonly after: string;
+}
 
 const FIELDS = ['checkpoint', 'bib', 'gait', 'left', 'right'] as const;
 type Values = Record<(typeof FIELDS)[number], string>;
@@ -19,7 +65,11 @@ type Values = Record<(typeof FIELDS)[number], string>;
  * itself withdrawn is listed like the others and followed by its withdrawal. A withdrawal has one row: field `withdrawn`,
  * from `no` to `yes`. Where the target is not among the records, `before` is empty.
  */
-export function* changesCsv({ race, records, projection }: RaceView): Generator<string> {
+export function changesCsv(view: RaceView): Generator<string> {
+  return tableCsv(CHANGES_COLUMNS, changeRows(view));
+}
+
+function* changeRows({ race, records, projection }: RaceView): Generator<ChangeRow> {
   const names = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint.name]));
   const nameOf = (id: string) => names.get(id) ?? id;
   const changes: (Correction | Withdrawal)[] = [];
@@ -35,28 +85,18 @@ export function* changesCsv({ race, records, projection }: RaceView): Generator<
   }
   changes.sort((a, b) => (isLater(a, b) ? 1 : -1));
 
-  yield csvLine(CHANGES_COLUMNS);
   for (const change of changes) {
-    const row = (field: string, before: string, after: string): string =>
-      csvLine([
-        change.id,
-        change.target,
-        field,
-        guardCell(before),
-        guardCell(after),
-        guardCell(change.observer),
-        change.madeAt,
-      ]);
     if (change.kind === 'withdrawal') {
-      yield row('withdrawn', 'no', 'yes');
+      yield { change, field: 'withdrawn', before: 'no', after: 'yes' };
       continue;
     }
     const before = targets.get(change.target);
     const after = correctionValues(change, nameOf);
     const named = FIELDS.filter((field) => after[field] !== undefined);
     const changed = named.filter((field) => after[field] !== before?.[field]);
-    for (const field of changed.length > 0 ? changed : named)
-      yield row(field, before?.[field] ?? '', after[field] ?? '');
+    for (const field of changed.length > 0 ? changed : named) {
+      yield { change, field, before: before?.[field] ?? '', after: after[field] ?? '' };
+    }
     if (before && !projection.withdrawn.has(change.id)) targets.set(change.target, { ...before, ...after });
   }
 }

@@ -1,30 +1,152 @@
+import { FOOT_VALUES, GAITS } from '../records/foot.ts';
+import type { Checkpoint, Race } from '../race/race.ts';
+import { SIGHTING_METHODS } from '../sightings/sighting-table.ts';
+import type { StandingEntry } from '../sightings/standing-entries.ts';
+import { type Columns, numberCell, trueCell } from './column.ts';
+import { bibWords } from './person-columns.ts';
 import { shownText } from './shown-text.ts';
 import type { TableFault } from './table-fault.ts';
 
-/** The headings of the sightings table, in the order in which it is written. */
-export const SIGHTINGS_COLUMNS = [
-  'record_id',
-  'race',
-  'checkpoint',
-  'km',
-  'bib',
-  'left',
-  'right',
-  'observer',
-  'method',
-  'observed_at',
-  'gait',
-  'note',
-  'device',
-  'seq',
-  'offset_ms',
-  'passed',
-  'timeEstimated',
-] as const;
+/** A row of the sightings table as it is written. */
+export interface SightingRow {
+  readonly entry: StandingEntry;
+  readonly race: Race;
+  readonly place: Checkpoint;
+  /** Hub clock minus tablet clock, milliseconds, where it is known. */
+  readonly offsetMs: number | undefined;
+}
+
+const required = { required: true } as const;
+
+/** The sightings table. Columns are added at its end: tables that people have at home must go on reading. */
+export const SIGHTINGS_COLUMNS = {
+  record_id: {
+    type: 'string',
+    description: 'Id of the record (UUID version 7).',
+    constraints: { required: true, unique: true },
+    names: 'nobody',
+    write: ({ entry }) => entry.record.id,
+  },
+  race: {
+    type: 'string',
+    description: 'Name of the race.',
+    names: 'nobody',
+    freeText: true,
+    write: ({ race }) => race.name,
+  },
+  checkpoint: {
+    type: 'string',
+    description: 'Where the runner was seen.',
+    constraints: required,
+    names: 'nobody',
+    freeText: true,
+    write: ({ place }) => place.name,
+  },
+  km: {
+    type: 'number',
+    description: 'Distance of the checkpoint from the start, km.',
+    constraints: { required: true, minimum: 0 },
+    names: 'nobody',
+    write: ({ place }) => String(place.km),
+  },
+  bib: {
+    type: 'string',
+    description: (treatment) => `${bibWords(treatment)} Text, never a number: 007 is not 7. Empty: not readable.`,
+    names: 'bib',
+    freeText: true,
+    write: ({ entry }) => entry.bib ?? '',
+  },
+  left: {
+    type: 'string',
+    description: 'First contact of the left foot.',
+    constraints: { required: true, enum: FOOT_VALUES },
+    names: 'nobody',
+    write: ({ entry }) => entry.left,
+  },
+  right: {
+    type: 'string',
+    description: 'First contact of the right foot.',
+    constraints: { required: true, enum: FOOT_VALUES },
+    names: 'nobody',
+    write: ({ entry }) => entry.right,
+  },
+  observer: {
+    type: 'string',
+    description: 'Code of the observer.',
+    constraints: required,
+    names: 'nobody',
+    freeText: true,
+    write: ({ entry }) => entry.record.observer,
+  },
+  method: {
+    type: 'string',
+    description:
+      'live: by eye as the runner passed; clip: slow-motion review; ruling: the lead settles what observers dispute.',
+    constraints: { required: true, enum: SIGHTING_METHODS },
+    names: 'nobody',
+    write: ({ entry }) => entry.method,
+  },
+  observed_at: {
+    type: 'datetime',
+    description: 'When the first foot was tapped (a ruling: when it was made), by the clock of the tablet, UTC.',
+    constraints: required,
+    names: 'nobody',
+    write: ({ entry }) => entry.observedAt,
+  },
+  gait: {
+    type: 'string',
+    description: 'Whether the runner ran or walked. A walker has both feet unseen.',
+    constraints: { enum: GAITS },
+    names: 'nobody',
+    write: ({ entry }) => entry.gait,
+  },
+  note: {
+    type: 'string',
+    description: 'Free text.',
+    names: 'person',
+    freeText: true,
+    write: ({ entry }) => entry.record.note ?? '',
+  },
+  device: {
+    type: 'string',
+    description: 'Name of the tablet.',
+    names: 'nobody',
+    freeText: true,
+    write: ({ entry }) => entry.record.device,
+  },
+  seq: {
+    type: 'integer',
+    description: 'Counts the records of the tablet in this race from 1; a gap is a record that is missing here.',
+    constraints: { minimum: 1 },
+    names: 'nobody',
+    write: ({ entry }) => String(entry.record.seq),
+  },
+  offset_ms: {
+    type: 'integer',
+    description: 'Clock of the hub minus clock of the tablet, milliseconds, where it was measured.',
+    names: 'nobody',
+    write: ({ offsetMs }) => numberCell(offsetMs),
+  },
+  passed: {
+    type: 'string',
+    description:
+      'true: let pass by the sampling rule and counted, not looked at; no attempt to class. Both feet are unseen. Else empty.',
+    constraints: { enum: ['true'] },
+    names: 'nobody',
+    write: ({ entry }) => trueCell(entry.passed),
+  },
+  timeEstimated: {
+    type: 'string',
+    description: 'true: keyed in from paper, observed_at lies between two times written on the sheet. Else empty.',
+    constraints: { enum: ['true'] },
+    names: 'nobody',
+    write: ({ entry }) => trueCell(entry.timeEstimated),
+  },
+} as const satisfies Columns<SightingRow>;
 
 /** Which tablet a sighting came from: `SightingOrigins` reads them. */
 type OriginColumn = 'device' | 'seq' | 'offset_ms';
-type WrittenColumn = Exclude<(typeof SIGHTINGS_COLUMNS)[number], OriginColumn>;
+type WrittenColumn = Exclude<keyof typeof SIGHTINGS_COLUMNS, OriginColumn>;
 export type SightingsColumn = WrittenColumn | 'near_foot';
 
 /** Columns that a table may go without. */
@@ -32,7 +154,9 @@ const ORIGIN: readonly string[] = ['device', 'seq', 'offset_ms'] satisfies Origi
 const MARKS: readonly string[] = ['gait', 'near_foot', 'passed', 'timeEstimated'] satisfies SightingsColumn[];
 const OPTIONAL = [...ORIGIN, ...MARKS];
 const READ: readonly SightingsColumn[] = [
-  ...SIGHTINGS_COLUMNS.filter((column): column is WrittenColumn => !ORIGIN.includes(column)),
+  ...(Object.keys(SIGHTINGS_COLUMNS) as (keyof typeof SIGHTINGS_COLUMNS)[]).filter(
+    (column): column is WrittenColumn => !ORIGIN.includes(column),
+  ),
   'near_foot',
 ];
 const HEADINGS_SHOWN = 15;

@@ -91,7 +91,10 @@ describe('sightingsCsv', () => {
         ...{ left: 'rearfoot', right: 'unseen', method: 'live', observedAt: '2026-10-04T07:30:00.000Z' },
       },
     ];
-    const options = { offsetMs: new Map([['tablet-1', -1500]]), bibText: (bib: string) => `R${bib.length}` };
+    const options = {
+      offsetMs: new Map([['tablet-1', -1500]]),
+      coding: { bib: (bib: string) => `R${bib.length}`, runner: (code: string) => code },
+    };
     const [, row] = [...sightingsCsv(viewOfRace(race, records), options)];
     expect(row).toBe(
       '01920000-0000-7000-8000-000000000001,"\'=Alder, ""Ten""","\'@Mill, North",5,R3,rearfoot,unseen,A,live,' +

@@ -1,51 +1,30 @@
 import { entriesOf, type RaceView } from '../sightings/race-view.ts';
-import { csvLine } from './csv-line.ts';
-import { SIGHTINGS_COLUMNS } from './sightings-columns.ts';
-import { guardCell } from './spreadsheet-guard.ts';
+import { SIGHTINGS_COLUMNS, type SightingRow } from './sightings-columns.ts';
+import { tableCsv, type Coding } from './table-csv.ts';
 
 export interface SightingsCsvOptions {
   /** Hub clock minus device clock in milliseconds, for the devices where it is known. */
   readonly offsetMs?: ReadonlyMap<string, number>;
-  /** What stands in place of a bib, such as a code; the bib itself if left out. */
-  readonly bibText?: (bib: string) => string;
+  /** Given, codes stand in place of bibs. */
+  readonly coding?: Coding | undefined;
 }
 
 /**
  * Writes the sightings table row by row, by record id: corrections applied, withdrawn sightings left out, every ruling
  * that was not withdrawn as a row of method `ruling` observed when it was made. A corrected row keeps its id, observer and
  * time. Times are the device's own; `offset_ms` says by how much its clock differed from the hub's.
- *
- * Texts that a spreadsheet would take for a formula are guarded (see `guardCell`), bibs such as `-12` included.
  */
-export function* sightingsCsv(
+export function sightingsCsv(
   view: RaceView,
-  { offsetMs = new Map(), bibText = (bib) => bib }: SightingsCsvOptions = {},
+  { offsetMs = new Map(), coding }: SightingsCsvOptions = {},
 ): Generator<string> {
+  return tableCsv(SIGHTINGS_COLUMNS, sightingRows(view, offsetMs), coding);
+}
+
+function* sightingRows(view: RaceView, offsetMs: ReadonlyMap<string, number>): Generator<SightingRow> {
   const { race } = view;
-  const checkpoints = new Map(race.checkpoints.map((c) => [c.id, { name: guardCell(c.name), km: String(c.km) }]));
-  const raceName = guardCell(race.name);
-  yield csvLine(SIGHTINGS_COLUMNS);
+  const places = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
   for (const entry of entriesOf(view)) {
-    const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
-    const place = checkpoints.get(checkpoint)!;
-    yield csvLine([
-      record.id,
-      raceName,
-      place.name,
-      place.km,
-      bib === null ? '' : guardCell(bibText(bib)),
-      left,
-      right,
-      guardCell(record.observer),
-      method,
-      observedAt,
-      gait,
-      guardCell(record.note ?? ''),
-      guardCell(record.device),
-      String(record.seq),
-      offsetMs.get(record.device)?.toString() ?? '',
-      passed ? 'true' : '',
-      timeEstimated ? 'true' : '',
-    ]);
+    yield { entry, race, place: places.get(entry.checkpoint)!, offsetMs: offsetMs.get(entry.record.device) };
   }
 }

@@ -1,8 +1,7 @@
 // Writes the tables of a race off the page: a large one must not hold up a tap.
 import { zipSync, type Zippable } from 'fflate';
 import { bibCodes } from '../../tables/bib-codes.ts';
-import type { Projection } from '../../records/projection.ts';
-import type { ResultRow, StartListRow } from '../../race/race.ts';
+import type { ResultRow } from '../../race/race.ts';
 import { entriesOf, viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { analyse } from '../../findings/analyse.ts';
@@ -16,8 +15,9 @@ import { allRecords } from '../../store/records.ts';
 import { changesCsv } from '../../tables/changes-csv.ts';
 import { csvLine } from '../../tables/csv-line.ts';
 import { dataDictionary } from '../../tables/data-dictionary.ts';
-import { resultsCsv, startListCsv } from '../../tables/list-csv.ts';
-import { checkpointColumns, runnerTableCsv } from '../../tables/runner-table-csv.ts';
+import { RESULTS_COLUMNS, START_LIST_COLUMNS } from '../../tables/list-columns.ts';
+import { checkpointColumns, runnerColumns, runnerRows } from '../../tables/runner-table.ts';
+import { type Coding, tableCsv } from '../../tables/table-csv.ts';
 import { sightingsCsv } from '../../tables/sightings-csv.ts';
 import { guardCell } from '../../tables/spreadsheet-guard.ts';
 import type { ExportedFile, ExportReply, ExportRequest, PackRequest, TablesRequest } from './export-messages.ts';
@@ -45,26 +45,6 @@ function blobOf(lines: Iterable<string>): Blob {
 const jsonBlob = (value: unknown) =>
   new Blob([`${JSON.stringify(value, null, 2)}\n`], { type: 'application/json;charset=utf-8' });
 
-/** The same projection with every bib replaced and no note: notes may name people. */
-function coded(projection: Projection, codeOf: (bib: string) => string): Projection {
-  const silent = <Kind extends { note?: string | undefined }>(record: Kind): Kind => {
-    const { note: _note, ...rest } = record;
-    return rest as Kind;
-  };
-  return {
-    ...projection,
-    sightings: projection.sightings.map((sighting) => ({
-      ...sighting,
-      bib: sighting.bib === null ? null : codeOf(sighting.bib),
-      record: silent(sighting.record),
-    })),
-    rulings: projection.rulings.map((ruling) => ({
-      ...ruling,
-      record: { ...silent(ruling.record), bib: codeOf(ruling.record.bib) },
-    })),
-  };
-}
-
 /** To the nearest whole minute, at least one: a finish of 0 would be a fault in the table. */
 const toMinute = (seconds: number) => Math.max(60, Math.round(seconds / 60) * 60);
 
@@ -79,34 +59,24 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   const { race } = stored;
   reply({ kind: 'progress', words: 'Reading the records …' });
   const records = await allRecords(db, raceId);
-  const whole = viewOfRace(race, records);
-  let view = whole;
+  const view = viewOfRace(race, records);
   const said: string[] = [];
-  if (whole.offCourse.length) said.push(offCourseWords(whole.offCourse.length));
-  let startList: StartListRow[] = (await loadStartList(db, raceId)).rows;
+  if (view.offCourse.length) said.push(offCourseWords(view.offCourse.length));
+  const startList = (await loadStartList(db, raceId)).rows;
   let results: ResultRow[] = (await loadResults(db, raceId)).rows;
   const files: ExportedFile[] = [];
+  let coding: Coding | undefined;
 
   if (choices.coded) {
     reply({ kind: 'progress', words: 'Replacing bibs by codes …' });
     const bibs = new Set<string>();
     for (const { bib } of startList) bibs.add(bib);
     for (const { bib } of results) bibs.add(bib);
-    for (const { bib } of entriesOf(whole)) if (bib !== null) bibs.add(bib);
+    for (const { bib } of entriesOf(view)) if (bib !== null) bibs.add(bib);
     const codes = await codesOf(bibCodesKey(raceId), bibs);
-    const codeOf = (bib: string) => codes.get(bib)!;
-    view = { ...whole, projection: coded(whole.projection, codeOf) };
-    // By code, or the order of the rows would still be that of the bibs.
-    const byCode = <Row extends { bib: string }>(rows: Row[]) => rows.sort((a, b) => (a.bib < b.bib ? -1 : 1));
     const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
     const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES_KEY, runners) : new Map<string, string>();
-    const anew = <Row extends { bib: string; runner?: string | undefined }>(row: Row): Row => ({
-      ...row,
-      bib: codeOf(row.bib),
-      ...(row.runner === undefined ? {} : { runner: runnerCodes.get(row.runner)! }),
-    });
-    startList = byCode(startList.map(({ name: _name, ...rest }) => anew(rest)));
-    results = byCode(results.map(anew));
+    coding = { bib: (bib) => codes.get(bib)!, runner: (code) => runnerCodes.get(code)! };
     const lines = [...codes].map(([bib, code]) => csvLine([guardCell(bib), code]));
     files.push({
       name: 'key-bib-to-code.csv',
@@ -131,6 +101,12 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
 
   reply({ kind: 'progress', words: 'Writing the tables …' });
   const table = tableOfRecords(view);
+  /** By code, or the order of the rows would still be that of the bibs. */
+  const ordered = <Row extends { readonly bib: string }>(rows: Iterable<Row>): Row[] => {
+    const { bib: codeOf } = coding ?? {};
+    const all = [...rows];
+    return codeOf ? all.sort((a, b) => (codeOf(a.bib) < codeOf(b.bib) ? -1 : 1)) : all;
+  };
   const { used, classes } = resolveRace(table, 'exclude');
   const { offsetsMs } = await deviceKnowledge(db, raceId);
   const add = (name: string, about: string, lines: Iterable<string>) =>
@@ -138,16 +114,21 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   add(
     'sightings.csv',
     'every sighting as it stands, corrections applied, rulings among them',
-    sightingsCsv(view, { offsetMs: offsetsMs }),
+    sightingsCsv(view, { offsetMs: offsetsMs, coding }),
   );
   add(
     'runners.csv',
     'one row a runner: class and time at each checkpoint, finish',
-    runnerTableCsv({ table, used, classes, startList, results }),
+    tableCsv(
+      runnerColumns(checkpointColumns(table)),
+      ordered(runnerRows({ table, used, classes, startList, results })),
+      coding,
+    ),
   );
-  if (startList.length) add('startlist.csv', 'the start list', startListCsv(startList));
-  if (results.length) add('results.csv', 'the results', resultsCsv(results));
-  if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(whole));
+  if (startList.length)
+    add('startlist.csv', 'the start list', tableCsv(START_LIST_COLUMNS, ordered(startList), coding));
+  if (results.length) add('results.csv', 'the results', tableCsv(RESULTS_COLUMNS, ordered(results), coding));
+  if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(view));
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
     const findings = analyse(table, results.length ? results : null);
