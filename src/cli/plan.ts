@@ -2,7 +2,7 @@ import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { planText } from './plan-text.ts';
 import { readJsonFile } from './read-json.ts';
-import { readListFile } from './read-tables.ts';
+import { readListFile } from './read-list.ts';
 import { lineFaultText } from '../lib/plan/line-fault-text.ts';
 import { planFigures } from '../lib/plan/plan-figures.ts';
 import type { GivenPlan } from '../lib/plan/plan-schema.ts';

@@ -112,3 +112,33 @@ test('at the video desk every record says that it was read from a clip', async (
   await untilKept(page, 1);
   expect((await keptRows(page)).map(({ record }) => record.method)).toEqual(['clip', 'clip', 'clip']);
 });
+
+test('bib endings: a due bib is told from one that is not before the feet come, and an unfinished one is neither', async ({
+  page,
+}) => {
+  await openTally(page, { samplingRule: { kind: 'endings', endings: ['3', '07'] }, bibs: ['113', '114', '1207'] });
+  await expect(field(page)).not.toContainText(/class this one|let pass/);
+  await tapKeys(page, ...'11');
+  await expect(field(page)).not.toContainText(/class this one|let pass/);
+  await tapKeys(page, '3');
+  await expect(field(page)).toContainText('class this one');
+  const frame = () => field(page).evaluate((element) => getComputedStyle(element).borderTopStyle);
+  expect(await frame()).toBe('solid');
+  await tapFeet(page, 'both-rearfoot');
+  await untilKept(page, 1);
+  await tapKeys(page, ...'114');
+  await expect(field(page)).toContainText('let pass');
+  expect(await frame()).toBe('dashed');
+  await passed(page, 'not due').tap();
+  await untilKept(page, 2);
+  await expect(field(page)).not.toContainText('let pass');
+  // Nothing is blocked: who is not due can be classed all the same.
+  await tapKeys(page, ...'114');
+  await tapFeet(page, 'both-midfoot');
+  await untilKept(page, 3);
+  expect((await keptRows(page)).map(({ record }) => [record.bib, record.left])).toEqual([
+    ['113', 'rearfoot'],
+    ['114', 'unseen'],
+    ['114', 'midfoot'],
+  ]);
+});

@@ -155,7 +155,16 @@ export class TallyState {
     const { race, post } = this.needs;
     const rule = race.samplingRule ?? { kind: 'everyone' };
     const passed = this.#shown.counts.tallied + this.writer.waiting.length + post.countShift;
-    return samplingAdvice(rule, passed, at, race.timeZone);
+    return samplingAdvice(rule, passed, at, race.timeZone, this.#settledBib);
+  }
+
+  /** The bib in the field; one still being typed that may become another of the list is nobody's yet. */
+  get #settledBib(): string | null | undefined {
+    const bib = this.shownBib;
+    const { typed, whole } = this.entry;
+    const { bibs } = this.needs;
+    const open = typeof bib === 'string' && typed === bib && !whole && !bibs.has(bib) && bibs.beginsAnother(bib);
+    return open ? undefined : bib;
   }
 
   /** Reads what the device already holds. */
