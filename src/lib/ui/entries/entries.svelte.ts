@@ -1,0 +1,182 @@
+import type { Checkpoint, Race } from '../../race/race.ts';
+import { checkpointsByKm } from '../../race/station.ts';
+import { projectRecords, type ProjectedSighting } from '../../records/projection.ts';
+import { addRecord, type RecordDraft } from '../../store/add-record.ts';
+import type { KerbsideDatabase } from '../../store/database.ts';
+import { findHubLink } from '../../store/hub-links.ts';
+import { findRace } from '../../store/races.ts';
+import type { Circumstances } from '../../store/record-counters.ts';
+import { hearOfRecords } from '../../store/record-news.ts';
+import { allRecords } from '../../store/records.ts';
+import { storeFailureText } from '../../store/store-failure.ts';
+import { loadTallyPost } from '../../store/tally-settings.ts';
+import { correctedFields, type CorrectionAction, type CorrectionDraft } from '../../tally/correction-draft.ts';
+import { correctionStep, openCorrection } from '../../tally/correction-draft.ts';
+import { bibInWords } from '../foot-words.ts';
+import { searchEntries } from './entry-search.ts';
+
+export interface EntriesNeeds {
+  readonly db: KerbsideDatabase;
+  readonly raceId: string;
+  readonly circumstances: () => Circumstances;
+}
+
+/** Records come in bursts: read anew is when nothing has come for this long. */
+const QUIET_MS = 300;
+
+/** Every sighting on this device: found by bib or time, corrected, withdrawn and restored. */
+export class Entries {
+  #race = $state.raw<Race | undefined>();
+  #sightings = $state.raw<readonly ProjectedSighting[]>([]);
+  #status = $state<'reading' | 'ready' | 'unknown'>('reading');
+  #draft = $state.raw<CorrectionDraft | undefined>();
+  #code = $state<string | undefined>();
+  #mirrored = $state(false);
+  #message = $state('');
+  text = $state('');
+  withdrawn = $state(false);
+  passed = $state(false);
+  #timer: ReturnType<typeof setTimeout> | undefined;
+
+  readonly #clock = $derived(
+    new Intl.DateTimeFormat('en-GB', {
+      ...{ hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' },
+      ...(this.#race?.timeZone ? { timeZone: this.#race.timeZone } : {}),
+    }),
+  );
+  readonly timeOf = (instant: string): string => this.#clock.format(new Date(instant));
+  readonly found = $derived(
+    searchEntries(this.#sightings, this, this.timeOf).map((sighting) => ({ ...sighting, key: sighting.record.id })),
+  );
+  readonly open = $derived(this.#sightings.find(({ record }) => record.id === this.#draft?.target));
+
+  constructor(private readonly needs: EntriesNeeds) {}
+
+  get race() {
+    return this.#race;
+  }
+  get status() {
+    return this.#status;
+  }
+  get draft() {
+    return this.#draft;
+  }
+  /** In whose name corrections are written; to be asked while there is none. */
+  get code() {
+    return this.#code;
+  }
+  /** Whether the grid's left column is the right foot, as it is on this device's Tally. */
+  get mirrored() {
+    return this.#mirrored;
+  }
+  get message() {
+    return this.#message;
+  }
+  get total() {
+    return this.#sightings.length;
+  }
+  get checkpoints(): readonly Checkpoint[] {
+    return checkpointsByKm(this.#race?.checkpoints ?? []);
+  }
+
+  /** Reads what the device holds, and again when records come, until the returned function is called. */
+  start(): () => void {
+    void this.#read();
+    const end = hearOfRecords(this.needs.raceId, () => {
+      clearTimeout(this.#timer);
+      this.#timer = setTimeout(() => void this.#read(), QUIET_MS);
+    });
+    return () => {
+      clearTimeout(this.#timer);
+      end();
+    };
+  }
+
+  async #read(): Promise<void> {
+    const { db, raceId } = this.needs;
+    const [stored, records, post, link, lead, counters] = await Promise.all([
+      findRace(db, raceId),
+      allRecords(db, raceId),
+      loadTallyPost(db, raceId),
+      findHubLink(db, raceId),
+      db.settings.get(`lead ${raceId}`),
+      db.counters.get(raceId),
+    ]);
+    this.#race = stored?.race;
+    this.#status = stored ? 'ready' : 'unknown';
+    this.#mirrored = post?.towards ?? false;
+    const own = link?.role === 'observer' ? counters?.device : undefined;
+    this.#code ??= (own === undefined && typeof lead?.value === 'string' ? lead.value : undefined) ?? post?.observer;
+    // An observer corrects what this device tallied, and nothing else.
+    const mine = ({ record }: ProjectedSighting) => own === undefined || record.device === own;
+    this.#sightings = projectRecords(records)
+      .sightings.filter(mine)
+      .toSorted((a, b) => (a.record.observedAt < b.record.observedAt ? 1 : -1));
+  }
+
+  async setCode(code: string): Promise<void> {
+    const trimmed = code.trim();
+    await this.needs.db.settings.put({ key: `lead ${this.needs.raceId}`, value: trimmed });
+    this.#code = trimmed;
+  }
+
+  choose(sighting: ProjectedSighting): void {
+    this.#draft = openCorrection(sighting.record.id, sighting);
+    this.#message = '';
+  }
+
+  close(): void {
+    this.#draft = undefined;
+  }
+
+  change(action: CorrectionAction): void {
+    if (this.#draft) this.#draft = correctionStep(this.#draft, action);
+  }
+
+  /** Writes what was changed; closes when it is kept. */
+  async save(): Promise<void> {
+    const draft = this.#draft;
+    const fields = draft && correctedFields(draft);
+    if (!draft || !fields) return this.close();
+    await this.#write(`Corrected: ${bibInWords(draft.after.bib)}.`, [
+      (own) => ({ ...own, kind: 'correction', target: draft.target, ...fields }),
+    ]);
+  }
+
+  async withdraw(): Promise<void> {
+    const { open } = this;
+    if (!open) return;
+    await this.#write(`Withdrawn: ${bibInWords(open.bib)}.`, [
+      (own) => ({ ...own, kind: 'withdrawal', target: open.record.id }),
+    ]);
+  }
+
+  /** Withdraws the withdrawals: the entry stands again. */
+  async restore(): Promise<void> {
+    const { open } = this;
+    if (!open) return;
+    await this.#write(
+      `Restored: ${bibInWords(open.bib)}.`,
+      open.withdrawals.map((target) => (own) => ({ ...own, kind: 'withdrawal', target })),
+    );
+  }
+
+  async #write(
+    done: string,
+    drafts: readonly ((own: { race: string; observer: string }) => RecordDraft)[],
+  ): Promise<void> {
+    const { db, raceId: race, circumstances } = this.needs;
+    const observer = this.#code;
+    if (observer === undefined) return;
+    for (const draft of drafts) {
+      const kept = await addRecord(db, draft({ race, observer }), circumstances());
+      if (!kept.ok) {
+        this.#message = `Not kept. ${storeFailureText(kept.error)}`;
+        return;
+      }
+    }
+    this.#message = done;
+    this.#draft = undefined;
+    await this.#read();
+  }
+}
