@@ -1,7 +1,7 @@
 import { expect, test, type Page } from '@playwright/test';
 import { checkRace } from '../../src/lib/check/check-race.ts';
 import { inputOfRecords } from '../../src/lib/check/input-of-records.ts';
-import { projectRecords } from '../../src/lib/records/projection.ts';
+import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { keptRows, openTally, tapKeys, TALLY_RACE, untilKept } from '../helpers/tally-race.ts';
 
@@ -134,8 +134,12 @@ test('a hundred runners with fifteen planted slips: every record is right or ask
   await expect(page.getByRole('button', { name: 'Take bib' })).toBeVisible();
 
   const records = (await keptRows(page)).map(({ record }) => record as unknown as TallyRecord);
-  const projection = projectRecords(records);
-  const standing = projection.sightings.filter(({ withdrawn }) => !withdrawn);
+  const race = {
+    ...{ id: TALLY_RACE, name: 'Mill Valley Ten (invented)', date: '2026-10-04' },
+    checkpoints: [{ id: 'at-10', name: 'Mill Bridge 10', km: 10 }],
+  };
+  const view = viewOfRace(race, records);
+  const standing = view.projection.sightings.filter(({ withdrawn }) => !withdrawn);
   const right = new Map<string, number>();
   const others: string[] = [];
   for (const { bib, left, right: other, record } of standing) {
@@ -143,14 +147,8 @@ test('a hundred runners with fifteen planted slips: every record is right or ask
     if (n >= 0 && left === classOf(n) && other === left) right.set(bib!, (right.get(bib!) ?? 0) + 1);
     else others.push(record.id);
   }
-  const race = {
-    ...{ id: TALLY_RACE, name: 'Mill Valley Ten (invented)', date: '2026-10-04' },
-    checkpoints: [{ id: 'at-10', name: 'Mill Bridge 10', km: 10 }],
-  };
   const startList = LIST.map((bib) => ({ bib }));
-  const asked = new Set(
-    checkRace(inputOfRecords(records, projection, { race, startList, results: [] })).flatMap((doubt) => doubt.records),
-  );
+  const asked = new Set(checkRace(inputOfRecords(view, { startList, results: [] })).flatMap((doubt) => doubt.records));
   const nobody = standing.filter(({ bib }) => bib === null).map(({ record }) => record.id);
   // Whoever has no bib is not asked about: it is said in the record itself.
   expect(others.filter((id) => !asked.has(id) && !nobody.includes(id))).toEqual([]);
