@@ -4,8 +4,9 @@ import { projectRecords, type ProjectedSighting } from '../../records/projection
 import { addRecord, type RecordDraft } from '../../store/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink } from '../../store/hub-links.ts';
+import { loadLeadCode, saveLeadCode } from '../../store/lead-code.ts';
 import { findRace } from '../../store/races.ts';
-import type { Circumstances } from '../../store/record-counters.ts';
+import { ownDevice, type Circumstances } from '../../store/record-counters.ts';
 import { hearOfRecords } from '../../store/record-news.ts';
 import { allRecords } from '../../store/records.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
@@ -44,7 +45,7 @@ export class Entries {
       ...(this.#race?.timeZone ? { timeZone: this.#race.timeZone } : {}),
     }),
   );
-  readonly timeOf = (instant: string): string => this.#clock.format(new Date(instant));
+  readonly timeOf = (instant: string): string => this.#clock.format(Date.parse(instant));
   readonly found = $derived(
     searchEntries(this.#sightings, this, this.timeOf).map((sighting) => ({ ...sighting, key: sighting.record.id })),
   );
@@ -94,19 +95,18 @@ export class Entries {
 
   async #read(): Promise<void> {
     const { db, raceId } = this.needs;
-    const [stored, records, post, link, lead, counters] = await Promise.all([
+    const [stored, records, post, link, lead] = await Promise.all([
       findRace(db, raceId),
       allRecords(db, raceId),
       loadTallyPost(db, raceId),
       findHubLink(db, raceId),
-      db.settings.get(`lead ${raceId}`),
-      db.counters.get(raceId),
+      loadLeadCode(db, raceId),
     ]);
     this.#race = stored?.race;
     this.#status = stored ? 'ready' : 'unknown';
     this.#mirrored = post?.towards ?? false;
-    const own = link?.role === 'observer' ? counters?.device : undefined;
-    this.#code ??= (own === undefined && typeof lead?.value === 'string' ? lead.value : undefined) ?? post?.observer;
+    const own = link?.role === 'observer' ? await ownDevice(db, raceId, this.needs.circumstances()) : undefined;
+    this.#code ??= (own === undefined ? lead : null) ?? post?.observer;
     // An observer corrects what this device tallied, and nothing else.
     const mine = ({ record }: ProjectedSighting) => own === undefined || record.device === own;
     this.#sightings = projectRecords(records)
@@ -116,7 +116,7 @@ export class Entries {
 
   async setCode(code: string): Promise<void> {
     const trimmed = code.trim();
-    await this.needs.db.settings.put({ key: `lead ${this.needs.raceId}`, value: trimmed });
+    await saveLeadCode(this.needs.db, this.needs.raceId, trimmed);
     this.#code = trimmed;
   }
 
