@@ -8,12 +8,17 @@ export interface RaceToSeed {
   startList: StartListRow[];
   results: ResultRow[];
   records: readonly TallyRecord[];
+  /** Whether it is marked as the invented race that shows the app; yes when nothing is said. */
+  demo?: boolean;
 }
 
 const BLOCK = 1000;
 
 /** Puts a race on the page's device as if it had been opened and its records pulled, and leaves the page on its Check screen. */
-export async function seedRace(page: Page, { race, startList, results, records }: RaceToSeed): Promise<void> {
+export async function seedRace(
+  page: Page,
+  { race, startList, results, records, demo = true }: RaceToSeed,
+): Promise<void> {
   // The app itself makes its database, so that its schema is the one of the code under test.
   await page.goto(`/races/${race.id}/check`);
   await page.getByText('does not know the race').waitFor();
@@ -25,7 +30,7 @@ export async function seedRace(page: Page, { race, startList, results, records }
     blocks.push({ records: part, ids: [...ids] });
   }
   await page.evaluate(
-    async ({ race, startList, results, blocks, pulled }) => {
+    async ({ race, startList, results, blocks, pulled, demo }) => {
       const db = await new Promise<IDBDatabase>((resolve, reject) => {
         const request = indexedDB.open('kerbside');
         request.onsuccess = () => resolve(request.result);
@@ -34,7 +39,7 @@ export async function seedRace(page: Page, { race, startList, results, records }
       const names = ['races', 'startLists', 'results', 'blocks', 'blockIds', 'counters'];
       const transaction = db.transaction(names, 'readwrite');
       const put = (store: string, value: unknown) => transaction.objectStore(store).put(value);
-      put('races', { id: race.id, race, demo: true, openedAt: Date.now() });
+      put('races', { id: race.id, race, demo, openedAt: Date.now() });
       put('startLists', { race: race.id, revision: 0, rows: startList });
       put('results', { race: race.id, revision: 0, rows: results });
       blocks.forEach(({ records, ids }, i) => {
@@ -51,7 +56,7 @@ export async function seedRace(page: Page, { race, startList, results, records }
       });
       db.close();
     },
-    { race, startList, results, blocks, pulled: records.length },
+    { race, startList, results, blocks, pulled: records.length, demo },
   );
   await page.reload();
 }

@@ -55,6 +55,6 @@ export function randomEffectsMean(studies: Pick<Studies, 'estimate' | 'variance'
     predictionLow: weights.length > 2 ? estimate - reach : null,
     predictionHigh: weights.length > 2 ? estimate + reach : null,
     tau2,
-    weights: weights.map((w) => w / total),
+    weights: Array.from(weights, (w) => w / total),
   });
 }

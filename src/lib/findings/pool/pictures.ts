@@ -154,7 +154,11 @@ function doublings(rows: readonly ForestMark[]) {
   const logs = rows.flatMap(({ low, high }) => [Math.log2(low), Math.log2(high)]).filter(Number.isFinite);
   const least = Math.max(-MOST_DOUBLINGS, Math.min(-1, Math.floor(Math.min(...logs))));
   const most = Math.min(MOST_DOUBLINGS, Math.max(1, Math.ceil(Math.max(...logs))));
-  const ticks = Array.from({ length: most - least + 1 }, (_, i) => 2 ** (least + i));
+  // No more labels than a phone has room for; 1 is always one of them.
+  const every = most - least > 6 ? 2 : 1;
+  const ticks = Array.from({ length: most - least + 1 }, (_, i) => least + i)
+    .filter((doubling) => doubling % every === 0)
+    .map((doubling) => 2 ** doubling);
   return {
     from: 2 ** least,
     to: 2 ** most,

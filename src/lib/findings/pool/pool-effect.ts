@@ -1,6 +1,8 @@
 import { cochranHeterogeneity } from '../../stats/cochran-heterogeneity.ts';
+import { tQuantile } from '../../stats/distributions.ts';
 import { heterogeneityShare } from '../../stats/heterogeneity-share.ts';
 import { qProfileInterval } from '../../stats/q-profile-interval.ts';
+import { randomEffectsFit } from '../../stats/random-effects-fit.ts';
 import { randomEffectsMean } from '../../stats/random-effects-mean.ts';
 import { randomEffectsRegression } from '../../stats/random-effects-regression.ts';
 import type { LeftOneOut, MetaRegression, PooledEffect, PooledMean } from './pooled.ts';
@@ -64,19 +66,25 @@ export function poolEffect(
     i2: heterogeneityShare(mean.tau2, studies.variance),
     heterogeneity: { statistic, df, p },
     rows: rows(mean.weights),
-    leaveOneOut: races < 3 ? [] : of.map(({ race }, i) => withoutOne(of, i, race, level)),
+    leaveOneOut: races < 3 ? [] : withoutEach(of, level),
     metaRegression: regression(of, level),
   };
 }
 
-function withoutOne(of: readonly RaceEffect[], left: number, race: string, level: number): LeftOneOut {
-  const others = of.filter((_, i) => i !== left);
-  const variance = others.map((other) => other.variance);
-  const { estimate, low, high, tau2 } = randomEffectsMean(
-    { estimate: others.map((other) => other.estimate), variance },
-    level,
-  );
-  return { race, estimate, low, high, tau2, i2: heterogeneityShare(tau2, variance) };
+/** The same model without each race in turn: interval and heterogeneity, no test. */
+function withoutEach(of: readonly RaceEffect[], level: number): LeftOneOut[] {
+  const quantile = tQuantile((1 + level) / 2, of.length - 2);
+  return of.map(({ race }, left) => {
+    const others = of.filter((_, i) => i !== left);
+    const variance = others.map((other) => other.variance);
+    const { intercept, interceptSe, tau2 } = randomEffectsFit({
+      estimate: others.map((other) => other.estimate),
+      variance,
+    });
+    const half = quantile * interceptSe;
+    const i2 = heterogeneityShare(tau2, variance);
+    return { race, estimate: intercept, low: intercept - half, high: intercept + half, tau2, i2 };
+  });
 }
 
 function regression(of: readonly RaceEffect[], level: number): MetaRegression | null {

@@ -1,0 +1,47 @@
+import { compareCodePoints } from '../../records/code-point-order.ts';
+import { FOOT_OUTCOMES, OUTCOMES, type RunnerOutcome } from '../../sightings/runner-classes.ts';
+import type { CodedRace } from './runners-over-races.ts';
+
+type FootOutcome = (typeof FOOT_OUTCOMES)[number];
+
+/** What a person was seen to be at one checkpoint. */
+export interface SeenAt {
+  readonly checkpoint: string;
+  readonly outcome: RunnerOutcome;
+  readonly left: FootOutcome;
+  readonly right: FootOutcome;
+}
+
+/** A person who was sighted in two races or more. */
+export interface PersonAtRaces {
+  readonly runner: string;
+  /** By race, in the order given: what was seen at its checkpoints; `null` where the person was not sighted. */
+  readonly races: readonly (readonly SeenAt[] | null)[];
+}
+
+/** Who was seen in two races or more and as what, for a coach to look at: by code point, no count and no rank. */
+export function seenAtRaces(races: readonly CodedRace[]): PersonAtRaces[] {
+  const persons = new Map<string, (readonly SeenAt[] | null)[]>();
+  races.forEach(({ race: { classes, table }, codeOfBib }, number) => {
+    table.bibs.forEach((bib, place) => {
+      const code = codeOfBib.get(bib);
+      if (code === undefined) return;
+      const seen: SeenAt[] = [];
+      for (let i = classes.first[place]!; i < classes.first[place + 1]!; i += 1) {
+        seen.push({
+          checkpoint: table.checkpoints[classes.checkpoint[i]!]!.name,
+          outcome: OUTCOMES[classes.outcome[i]!]!,
+          left: FOOT_OUTCOMES[classes.left[i]!]!,
+          right: FOOT_OUTCOMES[classes.right[i]!]!,
+        });
+      }
+      const known = persons.get(code) ?? races.map(() => null);
+      known[number] = seen;
+      persons.set(code, known);
+    });
+  });
+  return [...persons]
+    .filter(([, seen]) => seen.filter((at) => at !== null).length > 1)
+    .sort(([a], [b]) => compareCodePoints(a, b))
+    .map(([runner, seen]) => ({ runner, races: seen }));
+}

@@ -1,0 +1,78 @@
+import { readFileSync } from 'node:fs';
+import { expect, test, type Page } from '@playwright/test';
+import { axeFaults } from '../helpers/axe-faults.ts';
+import { seedRace } from '../helpers/seed-race.ts';
+import { smallRace } from '../helpers/small-race.ts';
+
+const CASES = new URL('../reference/cases-pooled/', import.meta.url);
+const caseFile = (name: string) => ({
+  name: name.replace(/.*\//, ''),
+  mimeType: 'application/json',
+  buffer: readFileSync(new URL(name, CASES)),
+});
+
+async function threeRaces(page: Page): Promise<void> {
+  await seedRace(page, { ...smallRace('Ford Spring Run', '2031-03-02', 60, 1), demo: false });
+  await seedRace(page, { ...smallRace('Mill Summer Half', '2031-06-15', 80, 2), demo: false });
+  await seedRace(page, { ...smallRace('Weir Autumn Twenty', '2031-10-05', 50, 3), demo: false });
+}
+
+const lead = (page: Page) => page.locator('section p.lead');
+
+test('races on the device stand as one answer, with people over them, by keyboard too', async ({ page }) => {
+  await threeRaces(page);
+  await page.goto('/');
+  await page.getByRole('link', { name: 'Season: several races as one' }).click();
+  await expect(page.getByRole('heading', { name: '3 races together' })).toBeVisible();
+  await expect(lead(page)).toContainText('Over 3 races the rearfoot share rose by');
+
+  // A picture for each effect, a table beside it, the mean without each race under a fold.
+  const shift = page.locator('figure', { hasText: 'Shift of the rearfoot share' });
+  await expect(shift.getByRole('img')).toHaveAccessibleName(/Forest plot of 3 races.*Pooled/);
+  await shift.getByText('Without each race in turn').click();
+  await expect(shift.getByRole('rowheader', { name: 'Mill Summer Half' }).last()).toBeVisible();
+  await expect(page.locator('figure')).toHaveCount(4);
+
+  const people = page.getByRole('region', { name: 'People over races' }).last();
+  await expect(people.getByRole('columnheader', { name: 'Weir Autumn Twenty' })).toBeVisible();
+  await expect(people.getByRole('row').nth(1)).toContainText('Ford:');
+
+  const box = page.getByRole('checkbox', { name: /Ford Spring Run/ });
+  await box.focus();
+  await page.keyboard.press('Space');
+  await expect(page.getByRole('heading', { name: '2 races together' })).toBeVisible();
+
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    expect(await axeFaults(page)).toEqual([]);
+  }
+});
+
+test('findings of others are dropped in; a damaged one is named and the others go on', async ({ page }) => {
+  await page.goto('/season');
+  await expect(page.getByText('Choose races on this device')).toBeVisible();
+  const files = page.getByLabel('Findings of others');
+  await files.setInputFiles([
+    caseFile('six/alder-ten.json'),
+    caseFile('six/birch-half.json'),
+    caseFile('six/cedar-mile.json'),
+    { name: 'torn.json', mimeType: 'application/json', buffer: Buffer.from('{"shares": [') },
+    { name: 'other.json', mimeType: 'application/json', buffer: Buffer.from('{"shares": [], "shift": null}') },
+  ]);
+  await expect(page.getByRole('heading', { name: '3 races together' })).toBeVisible();
+  const fault = page.getByRole('alert');
+  await expect(fault).toContainText('2 races are left out; the others stand.');
+  await expect(fault).toContainText('torn: is not JSON');
+  await expect(fault).toContainText('other: shares: expected at least 1 entry');
+  // R's figure for these three: tests/reference/cases-pooled/six/expected-first-three.json.
+  const expected = JSON.parse(readFileSync(new URL('six/expected-first-three.json', CASES), 'utf8')) as {
+    difference: { pooled: { estimate: number } };
+  };
+  const points = (100 * expected.difference.pooled.estimate).toFixed(1);
+  await expect(lead(page)).toContainText(`rose by ${points} points`);
+
+  await page.getByRole('button', { name: 'Take out torn.json' }).click();
+  await page.getByRole('button', { name: 'Take out other.json' }).click();
+  await expect(fault).toHaveCount(0);
+  await expect(page.getByText('Nobody can be followed yet')).toHaveCount(0);
+});
