@@ -6,7 +6,7 @@ import { readFindings } from '../../findings/pool/read-findings.ts';
 import { RunnersOverRacesCounter, type CodedRace } from '../../findings/pool/runners-over-races.ts';
 import { seenAtRaces } from '../../findings/pool/seen-at-races.ts';
 import { resolveRace } from '../../findings/resolved-race.ts';
-import { projectRecords } from '../../records/projection.ts';
+import { viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
@@ -28,7 +28,7 @@ class Unreadable extends Error {}
 async function readDeviceRace(raceId: string, name: string, level: number): Promise<ReadRace> {
   const stored = await findRace(db, raceId);
   if (!stored) throw new Unreadable('it is no longer on this device');
-  const { table } = tableOfRecords(projectRecords(await allRecords(db, raceId)), stored.race);
+  const table = tableOfRecords(viewOfRace(stored.race, await allRecords(db, raceId)));
   if (table.size === 0) throw new Unreadable('it has no sighting');
   const race = resolveRace(table, 'exclude');
   const codeOfBib = new Map<string, string>();
