@@ -15,6 +15,7 @@ const COMMANDS: Commands = {
   clip: () => import('./clip.ts'),
   'practice-set': () => import('./practice-set.ts'),
   'practice-score': () => import('./practice-score.ts'),
+  hub: () => import('./hub.ts'),
 };
 
 const io: Io = {

@@ -17,8 +17,8 @@ function newestSource(folder) {
   return newest;
 }
 
-// Every room may be part of the command line; the screens and the hub are not.
-const APART = new Set(['ui', 'store', 'sync', 'server']);
+// Every room may be part of the command line; the screens and the tablet's own storage are not.
+const APART = new Set(['ui', 'store', 'sync']);
 const rooms = readdirSync(join(root, 'src', 'lib'), { withFileTypes: true });
 const sources = [
   join(root, 'src', 'cli'),

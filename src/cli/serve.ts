@@ -7,6 +7,7 @@ import process from 'node:process';
 import { pathToFileURL } from 'node:url';
 import { AUTHORITY_PATH, hubAddresses, type Listening, networkAddresses } from '../lib/server/addresses.ts';
 import { hubCertificate } from '../lib/server/authority.ts';
+import { isPair } from '../lib/server/key-pair.ts';
 import { SECURITY_HEADERS } from '../lib/server/security-headers.ts';
 
 const USAGE = `Serves the app and the hub.
@@ -47,7 +48,12 @@ function portFrom(name: string, fallback: number): number {
 async function readTls(dataFolder: string): Promise<Tls | null> {
   const certFile = process.env['KERBSIDE_TLS_CERT'];
   const keyFile = process.env['KERBSIDE_TLS_KEY'];
-  if (certFile && keyFile) return { cert: readFileSync(certFile), key: readFileSync(keyFile) };
+  if (certFile && keyFile) {
+    const given = { cert: readFileSync(certFile, 'utf8'), key: readFileSync(keyFile, 'utf8') };
+    if (!isPair(given))
+      throw new StartError(`${keyFile} is not the key of the certificate ${certFile}, or one is no PEM file.`);
+    return given;
+  }
   if (certFile || keyFile) throw new StartError('KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY go together: one is missing.');
   const wanted = process.argv.includes('--https') || process.env['KERBSIDE_HTTPS'] === '1';
   return wanted ? hubCertificate(dataFolder, networkAddresses(), Date.now()) : null;

@@ -1,8 +1,9 @@
 import { X509Certificate } from 'node:crypto';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync } from 'node:fs';
 import { hostname } from 'node:os';
 import { join } from 'node:path';
 import { generate } from 'selfsigned';
+import { keepPair, type KeyPair, readPair } from './key-pair.ts';
 
 const DAY_MS = 86_400_000;
 const AUTHORITY_DAYS = 3650;
@@ -21,15 +22,10 @@ export interface HubCertificate {
   readonly fingerprint: string;
 }
 
-interface KeyAndCertificate {
-  readonly key: string;
-  readonly cert: string;
-}
-
 /**
  * The certificate for https in a local network, issued by an authority of this hub alone. Both are made when they are not
- * there and kept in the data folder (keys readable by their owner alone); the hub's own is made anew when the machine has
- * got another address or it is about to run out, while the authority, which tablets trust, stays.
+ * there and kept in the data folder (readable by their owner alone), and anew when key and certificate do not fit; the hub's
+ * own also when the machine has got another address or it is about to run out, while the authority, which tablets trust, stays.
  *
  * @param addresses this machine's addresses in its networks
  * @param now the clock, milliseconds
@@ -41,6 +37,7 @@ export async function hubCertificate(
 ): Promise<HubCertificate> {
   const folder = join(dataFolder, 'tls');
   mkdirSync(folder, { recursive: true, mode: 0o700 });
+  chmodSync(folder, 0o700);
   const authority = await keptOrMade(
     folder,
     'authority',
@@ -74,31 +71,19 @@ async function keptOrMade(
   name: string,
   now: number,
   fits: (certificate: X509Certificate) => boolean,
-  make: () => Promise<KeyAndCertificate>,
-): Promise<KeyAndCertificate> {
-  const keyFile = join(folder, `${name}.key`);
-  const certFile = join(folder, `${name}.crt`);
-  const kept = readBoth(keyFile, certFile);
+  make: () => Promise<KeyPair>,
+): Promise<KeyPair> {
+  const kept = readPair(folder, name);
   if (kept) {
     const certificate = new X509Certificate(kept.cert);
     if (certificate.validToDate.getTime() > now + RENEW_BEFORE_DAYS * DAY_MS && fits(certificate)) return kept;
   }
   const made = await make();
-  writeFileSync(keyFile, made.key, { mode: 0o600, flush: true });
-  writeFileSync(certFile, made.cert, { flush: true });
+  keepPair(folder, name, made);
   return made;
 }
 
-function readBoth(keyFile: string, certFile: string): KeyAndCertificate | null {
-  try {
-    return { key: readFileSync(keyFile, 'utf8'), cert: readFileSync(certFile, 'utf8') };
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return null;
-    throw error;
-  }
-}
-
-async function makeAuthority(now: number): Promise<KeyAndCertificate> {
+async function makeAuthority(now: number): Promise<KeyPair> {
   const { private: key, cert } = await generate([{ name: 'commonName', value: `Kerbside hub on ${hostname()}` }], {
     keyType: 'ec',
     algorithm: 'sha256',
@@ -113,11 +98,11 @@ async function makeAuthority(now: number): Promise<KeyAndCertificate> {
 }
 
 async function makeHubCertificate(
-  ca: KeyAndCertificate,
+  ca: KeyPair,
   names: readonly string[],
   ips: readonly string[],
   now: number,
-): Promise<KeyAndCertificate> {
+): Promise<KeyPair> {
   const { private: key, cert } = await generate([{ name: 'commonName', value: 'Kerbside hub' }], {
     keyType: 'ec',
     algorithm: 'sha256',

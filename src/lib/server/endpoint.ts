@@ -5,6 +5,7 @@ import type { Role } from '../records/roles.ts';
 import { ERROR_STATUS, MAX_BODY_BYTES, type WireError } from '../wire/wire.ts';
 import { type Caller, identify, organiserOnly } from './join/caller.ts';
 import { type Fault, fault } from './fault.ts';
+import type { Adapter } from './database/adapter.ts';
 import type { Hub } from './hub.ts';
 import { parseJson } from './parse-json.ts';
 
@@ -14,6 +15,8 @@ export interface Call {
   readonly event: RequestEvent;
 }
 
+/** When to try again after the store failed. */
+const RETRY_AFTER_S = 2;
 /** Of a body that is refused, what is read before the connection is cut. */
 const MOST_DISCARDED_BYTES = 64 * 1024 * 1024;
 const HEADERS = { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store' };
@@ -43,7 +46,7 @@ export function endpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>
       const outcome = await work({ hub: event.locals.hub, event });
       return outcome.ok ? outcome.value : answerFault(outcome.error);
     } catch (error) {
-      return answerFault(storeFault(error));
+      return answerFault(storeFault(event.locals.hub.adapter, error));
     }
   };
 }
@@ -68,13 +71,13 @@ export function organiserEndpoint(work: (call: Call) => Promise<Outcome<Response
 }
 
 /** What the store's error means for the caller; the details are for the hub's own log. */
-function storeFault(error: unknown): Fault {
+function storeFault(adapter: Adapter, error: unknown): Fault {
   console.error(error);
-  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
-  const cannotStore = /^(SQLITE_(FULL|IOERR|BUSY|READONLY|CANTOPEN)|53|57|08|40|E[A-Z]+$)/.test(code);
-  return cannotStore
-    ? { type: 'unavailable', message: 'The hub cannot store just now. Nothing was taken: send it again later.' }
-    : { type: 'internal', message: 'The hub failed. Nothing may be assumed stored: send it again.' };
+  if (!adapter.cannotStore(error)) {
+    return { type: 'internal', message: 'The hub failed. Nothing may be assumed stored: send it again.' };
+  }
+  const message = 'The hub cannot store just now. Nothing was taken: send it again later.';
+  return { type: 'unavailable', message, retryAfterS: RETRY_AFTER_S };
 }
 
 /** Reads a JSON body of at most `maxBytes` and holds it against a schema. */

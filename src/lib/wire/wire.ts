@@ -68,6 +68,8 @@ export const healthSchema = v.object({
   status: v.literal('ok'),
   store: v.picklist(['sqlite', 'postgres']),
   version: v.string(),
+  /** There and false while the hub can only be read from, such as with a full disk. */
+  storing: v.optional(v.boolean()),
 });
 export type Health = v.InferOutput<typeof healthSchema>;
 

@@ -1,6 +1,7 @@
 import type { Kysely, Transaction } from 'kysely';
 import type { Change } from '../lists/change.ts';
 import type { HubTables } from './hub-tables.ts';
+import type { StorageState } from './storage-state.ts';
 
 /** One record on its way into the store. */
 export interface NewRecord {
@@ -29,6 +30,10 @@ export interface Adapter {
     base: number,
     rows: readonly NewRecord[],
   ): Promise<readonly boolean[]>;
+  /** Whether an error of the database means that it cannot store just now, and will again. */
+  cannotStore(error: unknown): boolean;
+  /** Whether the last write failed so. */
+  readonly storage: StorageState;
   /** Runs `work` in one transaction, durable when it resolves; what it announces is heard only if it was committed. */
   write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T>;
   /** Hears of every change, of this process and of others on the same store. `null`: changes may have been missed. */

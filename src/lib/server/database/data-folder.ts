@@ -5,7 +5,7 @@ import { StartFault } from '../start-fault.ts';
 
 /** The database's file, and those that SQLite keeps beside it. */
 export const STORE_FILE = 'hub.sqlite';
-const SIDE_FILES = [`${STORE_FILE}-wal`, `${STORE_FILE}-journal`, `${STORE_FILE}-shm`];
+export const STORE_SIDE_FILES = [`${STORE_FILE}-wal`, `${STORE_FILE}-journal`, `${STORE_FILE}-shm`];
 export const KEY_FILE = 'organiser-key';
 /** Where what was there before goes when a store is begun anew or restored. */
 const SET_ASIDE = 'set-aside-';
@@ -30,13 +30,13 @@ export function guardDataFolder(folder: string, say: (sentence: string) => void 
       `${folder} can be read by others and is left so: it also holds ${JSON.stringify(foreign)}, which is not Kerbside's.`,
     );
   }
-  for (const name of [STORE_FILE, ...SIDE_FILES, KEY_FILE]) {
+  for (const name of [STORE_FILE, ...STORE_SIDE_FILES, KEY_FILE]) {
     if (names.includes(name)) guard(join(folder, name), 0o600, say);
   }
 }
 
 function isOurs(name: string): boolean {
-  return [STORE_FILE, ...SIDE_FILES, KEY_FILE, 'tls'].includes(name) || name.startsWith(SET_ASIDE);
+  return [STORE_FILE, ...STORE_SIDE_FILES, KEY_FILE, 'tls'].includes(name) || name.startsWith(SET_ASIDE);
 }
 
 const isOpen = (path: string) => (statSync(path).mode & 0o077) !== 0;
@@ -59,7 +59,7 @@ export function guard(path: string, mode: number, say: (sentence: string) => voi
 export async function refuseLostStore(folder: string, anew: boolean): Promise<void> {
   const lost = await whatIsLost(folder);
   if (lost === null) return;
-  if (anew) setAside(folder, [STORE_FILE, ...SIDE_FILES]);
+  if (anew) setAside(folder, [STORE_FILE, ...STORE_SIDE_FILES]);
   else throw new StartFault(`${lost} ${whatToDo(folder)}`);
 }
 
@@ -69,7 +69,7 @@ async function whatIsLost(folder: string): Promise<string | null> {
   const size = sizeOf(file);
   if (size !== undefined && size > 0) return null;
   const state = size === 0 ? 'is empty' : 'is missing';
-  const beside = SIDE_FILES.find((name) => !name.endsWith('-shm') && (sizeOf(join(folder, name)) ?? 0) > 0);
+  const beside = STORE_SIDE_FILES.find((name) => !name.endsWith('-shm') && (sizeOf(join(folder, name)) ?? 0) > 0);
   if (beside) return `${file} ${state}, but ${beside} beside it holds records of a race.`;
   if (existsSync(join(folder, KEY_FILE))) return `${file} ${state}, but the organiser key of a hub is beside it.`;
   return size === 0 ? `${file} is empty: a hub leaves no empty file.` : null;

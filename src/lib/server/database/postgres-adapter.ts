@@ -4,6 +4,7 @@ import type { Adapter, Announce, NewRecord } from './adapter.ts';
 import { type Change, ChangeBus } from '../lists/change.ts';
 import type { HubTables } from './hub-tables.ts';
 import { StartFault } from '../start-fault.ts';
+import { errorCode, StorageState } from './storage-state.ts';
 import { executedMigrations, migrateToLatest, POSTGRES_DDL } from './migrations.ts';
 
 const CHANNEL = 'kerbside';
@@ -61,6 +62,7 @@ export async function openPostgres(url: string, { filled = false } = {}): Promis
 class PostgresAdapter implements Adapter {
   readonly name = 'postgres';
   readonly locksRows = true;
+  readonly storage = new StorageState((error) => this.cannotStore(error));
   readonly db: Kysely<HubTables>;
   readonly #config: pg.ClientConfig;
   readonly #changes = new ChangeBus();
@@ -94,12 +96,19 @@ class PostgresAdapter implements Adapter {
     return put;
   }
 
+  /** Classes: no connection, out of resources, told to stop, cannot be serialised; and what the network says. */
+  cannotStore(error: unknown): boolean {
+    return /^((08|40|53|57)...|25006|E[A-Z]+)$/.test(errorCode(error));
+  }
+
   async write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T> {
-    return this.db.transaction().execute((tx) =>
-      work(tx, async (change) => {
-        // PostgreSQL delivers it with the commit, and not at all if there is none.
-        await sql`select pg_notify(${CHANNEL}, ${JSON.stringify(change)})`.execute(tx);
-      }),
+    return this.storage.watch(() =>
+      this.db.transaction().execute((tx) =>
+        work(tx, async (change) => {
+          // PostgreSQL delivers it with the commit, and not at all if there is none.
+          await sql`select pg_notify(${CHANNEL}, ${JSON.stringify(change)})`.execute(tx);
+        }),
+      ),
     );
   }
 

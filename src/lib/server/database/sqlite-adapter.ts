@@ -16,6 +16,7 @@ import { guardDataFolder, refuseLostStore, storeFile } from './data-folder.ts';
 import { migrateToLatest, SQLITE_DDL } from './migrations.ts';
 import { refuseForeign, sqliteStartFault } from './sqlite-start-fault.ts';
 import { SqliteWatch } from './sqlite-watch.ts';
+import { errorCode, StorageState } from './storage-state.ts';
 
 /** Statements that stay prepared. */
 const MOST_PREPARED = 100;
@@ -119,6 +120,7 @@ async function openFile(file: string): Promise<Adapter> {
 class SqliteAdapter implements Adapter {
   readonly name = 'sqlite';
   readonly locksRows = false;
+  readonly storage = new StorageState((error) => this.cannotStore(error));
   readonly db: Kysely<HubTables>;
   readonly #database: Database.Database;
   readonly #insertOne: Database.Statement<unknown[]>;
@@ -158,13 +160,19 @@ class SqliteAdapter implements Adapter {
     return Promise.resolve(rows.map((_, i) => arrivals.has(base + i + 1)));
   }
 
+  cannotStore(error: unknown): boolean {
+    return /^SQLITE_(FULL|IOERR|BUSY|READONLY|CANTOPEN)/.test(errorCode(error));
+  }
+
   async write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T> {
     const announced: Change[] = [];
-    const result = await this.db.transaction().execute((tx) =>
-      work(tx, (change) => {
-        announced.push(change);
-        return Promise.resolve();
-      }),
+    const result = await this.storage.watch(() =>
+      this.db.transaction().execute((tx) =>
+        work(tx, (change) => {
+          announced.push(change);
+          return Promise.resolve();
+        }),
+      ),
     );
     for (const change of announced) {
       this.#watch?.note(change);

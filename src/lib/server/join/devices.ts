@@ -2,6 +2,7 @@ import { type Kysely, sql, type Transaction } from 'kysely';
 import { utcInstant } from '../../records/instant.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { DeviceState } from '../../wire/wire.ts';
+import type { Adapter } from '../database/adapter.ts';
 import type { HubTables } from '../database/hub-tables.ts';
 import type { Push } from '../push/push.ts';
 
@@ -96,15 +97,23 @@ export async function noteContacts(tx: Transaction<HubTables>, raceNo: number, p
     .execute();
 }
 
-/** Notes that a device read, if it was not noted a moment ago. */
-export async function noteReading(db: Kysely<HubTables>, raceNo: number, device: string, now: number): Promise<void> {
-  await db
+/**
+ * Notes that a device read, if it was not noted a moment ago. Where the disk is full it is not noted: reading must not end
+ * because of it.
+ */
+export async function noteReading(adapter: Adapter, raceNo: number, device: string, now: number): Promise<void> {
+  const note = adapter.db
     .updateTable('devices')
     .set({ last_contact: now })
     .where('race_no', '=', raceNo)
     .where('device', '=', device)
     .where((where) => where.or([where('last_contact', 'is', null), where('last_contact', '<', now - CONTACT_EVERY_MS)]))
     .execute();
+  await adapter.storage
+    .watch(() => note)
+    .catch((error: unknown) => {
+      if (!adapter.cannotStore(error)) throw error;
+    });
 }
 
 /** Every device that joined the race or made a record in it, in the order of their ids. */

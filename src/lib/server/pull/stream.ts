@@ -41,7 +41,7 @@ export function openStream(hub: Hub, caller: Caller): ReadableStream<Uint8Array>
         };
         const heartbeat = async (): Promise<void> => {
           if (!(await stillValid(hub, caller))) return stop();
-          if (caller.device !== null) await noteReading(hub.db, caller.raceNo, caller.device, hub.now());
+          if (caller.device !== null) await noteReading(hub.adapter, caller.raceNo, caller.device, hub.now());
           send(': still here\n\n');
         };
         const silence = hub.adapter.listen((change) => {

@@ -23,7 +23,7 @@ export const GET = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
   const after = event.url.searchParams.get('after') ?? undefined;
   const page = await pull(hub.db, { raceNo: caller.raceNo, bringer: caller, after, limit: limit.value });
   if (!page.ok) return page;
-  if (caller.device !== null) await noteReading(hub.db, caller.raceNo, caller.device, hub.now());
+  if (caller.device !== null) await noteReading(hub.adapter, caller.raceNo, caller.device, hub.now());
   return succeeded(answerText(page.value));
 });
 
