@@ -8,8 +8,14 @@ import {
   observerSchema,
   raceIdSchema,
 } from '../records/record-fields.ts';
+import { UNPRINTABLE } from '../records/unprintable.ts';
 
-const nameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name));
+/** Names are held to the characters of bibs: a table with others in it would not be read. */
+const printable = v.check<string, string>(
+  (text) => !UNPRINTABLE.test(text) && text.isWellFormed(),
+  'has a control character',
+);
+const nameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name), printable);
 const kmSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(10_000));
 const dateSchema = v.pipe(
   v.string(),
@@ -117,7 +123,7 @@ export const raceSchema = v.pipe(
 );
 
 const ageSchema = v.pipe(v.number(), v.finite(), v.minValue(0), v.maxValue(130));
-const textSchema = v.pipe(v.string(), v.maxLength(LIMITS.name));
+const textSchema = v.pipe(v.string(), v.maxLength(LIMITS.name), printable);
 /** A club's own code for a person, the same in every race. Personal data: an observer never gets it. */
 const runnerCodeSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.runner));
 

@@ -4,6 +4,7 @@ import { recordLine } from '../records/canonical-record.ts';
 import { mergeRecords } from '../records/merge-records.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { raceSchema, type Race } from '../race/race.ts';
+import { withPlainNames } from '../race/plain-names.ts';
 import { plainIssue } from '../records/plain-issue.ts';
 import { recordSchema, type TallyRecord } from '../records/record.ts';
 
@@ -216,7 +217,7 @@ class HandoffReader {
       return this.fault(`no hand-off file: it does not begin with {"format":"${FORMAT}", …}`);
     if (!v.is(versionSchema, value))
       return this.fault(`version: expected ${VERSION}; a newer Kerbside may have written it`);
-    const { success, output, issues } = v.safeParse(headerSchema, value, { abortEarly: true });
+    const { success, output, issues } = v.safeParse(headerSchema, withPlainNames(value), { abortEarly: true });
     if (!success) return this.fault(plainIssue(issues[0]));
     this.race = output.race;
     const expected = this.#expectedRace;

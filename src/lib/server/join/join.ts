@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { Transaction } from 'kysely';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import type { Race } from '../../race/race.ts';
 import type { Joined, JoinMessage, JoinRole } from '../../wire/wire.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -49,7 +50,7 @@ export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Join
     }
     const token = await tokenFor(hub, tx, found.race_no, found.role, request, now);
     if (!token.ok) return token;
-    const race = { ...(JSON.parse(found.setup) as Race), revision: found.revision };
+    const race = { ...(JSON.parse(jsonWithPlainNames(found.setup)) as Race), revision: found.revision };
     return succeeded({ token: token.value, role: found.role, race });
   });
 }

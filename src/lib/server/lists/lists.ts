@@ -1,4 +1,5 @@
 import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import type { ListSaved, ResultsMessage, StartListMessage } from '../../wire/wire.ts';
 import type { Caller } from '../join/caller.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -15,7 +16,7 @@ export async function readList(hub: Hub, caller: Caller, what: ListName): Promis
     .where('race_no', '=', caller.raceNo)
     .where('what', '=', what)
     .executeTakeFirst();
-  return row ? `{"revision":${row.revision},"rows":${row.rows}}` : '{"revision":0,"rows":[]}';
+  return row ? `{"revision":${row.revision},"rows":${jsonWithPlainNames(row.rows)}}` : '{"revision":0,"rows":[]}';
 }
 
 /** Replaces a list that nobody has replaced since `list.revision` was read. The same list sent again is no conflict. */

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import { type Race, raceSchema } from '../../race/race.ts';
 import type { JoinCodes, OpenedRace, RaceList } from '../../wire/wire.ts';
 import type { Caller } from '../join/caller.ts';
@@ -29,7 +30,7 @@ function setupText(race: Race): string {
 }
 
 function asRace(row: Pick<RaceRow, 'setup' | 'revision'>): Race {
-  return { ...(JSON.parse(row.setup) as Race), revision: row.revision };
+  return { ...(JSON.parse(jsonWithPlainNames(row.setup)) as Race), revision: row.revision };
 }
 
 const checkpointIds = (race: Race) => race.checkpoints.map((checkpoint) => checkpoint.id);
@@ -61,7 +62,7 @@ export async function openRace(hub: Hub, race: Race): Promise<Outcome<OpenedRace
       return succeeded({ race: { ...race, revision }, codes, made: true });
     }
     const there = await tx.selectFrom('races').selectAll().where('id', '=', race.id).executeTakeFirstOrThrow();
-    if (there.setup !== setup) {
+    if (jsonWithPlainNames(there.setup) !== setup) {
       return fault('race-exists', 'This hub has a race with this id and another set-up: read it, then change it.');
     }
     return succeeded({ race: asRace(there), codes: await readCodes(tx, there.race_no), made: false });
@@ -92,7 +93,7 @@ export async function changeRace(hub: Hub, caller: Caller, race: Race): Promise<
     const log = await lockRaceLog(hub.adapter, tx, caller.raceNo);
     if (!log) return fault('not-found', 'This hub has no such race.');
     const row = await tx.selectFrom('races').selectAll().where('race_no', '=', caller.raceNo).executeTakeFirstOrThrow();
-    if (row.setup === setup) return succeeded(asRace(row));
+    if (jsonWithPlainNames(row.setup) === setup) return succeeded(asRace(row));
     if (row.revision !== race.revision) {
       return fault(
         'revision',
