@@ -20,12 +20,12 @@ export interface AgreementUnitsNeeded {
  * ⌈(2z/width)²·σ²⌉, σ² the large-sample variance for one unit at the table p_ij = (1 − κ)π_iπ_j + κπ_iδ_ij: both raters
  * see the same shares, and what they share beyond chance lies on the diagonal.
  *
+ * Source: J. L. Fleiss, J. Cohen, B. S. Everitt, Psychological Bulletin 72 (1969) 323-327; K. L. Gwet, British Journal of
+ * Mathematical and Statistical Psychology 61 (2008) 29-48.
+ *
  * @param shares of the classes, any positive scale; with one class only there is no kappa: `null`
  * @param kappa 0 to 1; where σ² is 0 the units are `null`
  * @param width of the interval from end to end, above 0
- *
- * Source: J. L. Fleiss, J. Cohen, B. S. Everitt, Psychological Bulletin 72 (1969) 323-327; K. L. Gwet, British Journal of
- * Mathematical and Statistical Psychology 61 (2008) 29-48.
  *
  * @example
  * agreementUnitsNeeded([3584, 358, 48], 0.8, 0.2).units; // 390

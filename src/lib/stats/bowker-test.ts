@@ -16,9 +16,10 @@ export interface BowkerResult extends ChiSquareResult {
  * Σ over i < j of (n_ij − n_ji)²/(n_ij + n_ji); df counts the pairs i < j with n_ij + n_ji > 0, not all k(k−1)/2.
  *
  * `statistic`, `df` and `p` are `null` where nobody changed class, and for an empty table.
- * @throws RangeError for a table that is not square or has an entry that is not a count
  *
  * Source: A. H. Bowker, A test for symmetry in contingency tables, JASA 43 (1948) 572-574.
+ *
+ * @throws RangeError for a table that is not square or has an entry that is not a count
  *
  * @example
  * bowkerTest([[596, 18, 6, 5], [0, 2, 0, 0], [0, 0, 42, 0], [11, 0, 0, 0]]); // { statistic: 26.25, df: 3, … }

@@ -11,13 +11,13 @@ import { requireCount, requireLevel } from './require-number.ts';
  * low is the (1−level)/2 quantile of Beta(x, n−x+1), high the upper one of Beta(x+1, n−x); low is 0 at x = 0 and high
  * is 1 at x = n.
  *
+ * Source: C. J. Clopper, E. S. Pearson, The use of confidence or fiducial limits illustrated in the case of the
+ * binomial, Biometrika 26 (1934) 404-413.
+ *
  * @param x successes, 0 ≤ x ≤ n
  * @param n trials; with none both ends are `null`
  * @param level confidence level, above 0 and below 1; by default 0.95
  * @throws RangeError for a count that is not whole, x > n, or a level out of range
- *
- * Source: C. J. Clopper, E. S. Pearson, The use of confidence or fiducial limits illustrated in the case of the
- * binomial, Biometrika 26 (1934) 404-413.
  *
  * @example
  * clopperPearsonInterval(682, 925); // { low: 0.7076683, high: 0.7654066 }

@@ -23,11 +23,11 @@ const shareOf = ({ hits }: ClusteredHits) => (hits.length === 0 ? null : hits.fi
  * Each unit's part is (hit − p₁)/n₁ in the first share and −(hit − p₂)/n₂ in the second; parts are added within clusters,
  * squared and added: se². Interval difference ± z·se, cut to [−1, 1].
  *
+ * Source: linearisation as in W. G. Cochran, Sampling Techniques, 3rd ed. (1977), sections 3.12 and 6.
+ *
  * @param level confidence level, above 0 and below 1; by default 0.95
  * A share without units is `null`, and so is all that needs it; the interval also where the standard error is below 1e-12.
  * @throws RangeError where lengths differ or the level is out of range
- *
- * Source: linearisation as in W. G. Cochran, Sampling Techniques, 3rd ed. (1977), sections 3.12 and 6.
  *
  * @example
  * clusteredDifference({ hits: [true, false], clusters: [1, 2] }, { hits: [false, false], clusters: [1, 2] });

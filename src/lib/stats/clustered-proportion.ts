@@ -42,12 +42,12 @@ export function requireClusters({ hits, clusters }: ClusteredHits): void {
  * `low`, `high`: Wilson, as if every unit stood alone. `clusterLow`, `clusterHigh`: p ± z·√(Σ(x_c − p·m_c)²)/Σm_c over
  * clusters c of m_c units with x_c hits, cut to [0, 1].
  *
+ * Source: W. G. Cochran, Sampling Techniques, 3rd ed. (1977), section 3.12.
+ *
  * @param level confidence level, above 0 and below 1; by default 0.95
  * Without units all but the counts is `null`; where no cluster departs from the share (a standard error below 1e-12) the
  * cluster interval is `null`: no variation seen is no certainty.
  * @throws RangeError where the lengths differ or the level is out of range
- *
- * Source: W. G. Cochran, Sampling Techniques, 3rd ed. (1977), section 3.12.
  *
  * @example
  * clusteredProportion({ hits: [true, true, false], clusters: ['a', 'a', 'b'] }); // { count: 2, of: 3, share: 0.667, … }

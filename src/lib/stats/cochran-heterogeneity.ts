@@ -13,9 +13,9 @@ export interface CochranHeterogeneity {
  * Whether several studies differ by more than their own errors: Q = Σ (y − μ)²/v with μ weighted by 1/v, chi-square on
  * k − 1.
  *
- * @param studies at least two; else a RangeError
- *
  * Source: W. G. Cochran, Biometrics 10 (1954) 101-129.
+ *
+ * @param studies at least two; else a RangeError
  *
  * @example
  * cochranHeterogeneity({ estimate: [0, 1], variance: [0.1, 0.1] }); // { statistic: 5, df: 1, p: 0.0253 }

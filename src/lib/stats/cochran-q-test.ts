@@ -14,15 +14,15 @@ export interface CochranQResult extends ChiSquareResult {
  * Whether the property is equally frequent on all occasions; with two it is McNemar's test.
  * Q = (k − 1)(k·ΣC_j² − (ΣC_j)²) ÷ (k·ΣR_i − ΣR_i²), C_j the column and R_i the row totals; df = k − 1.
  *
+ * Source: W. G. Cochran, The comparison of percentages in matched samples, Biometrika 37 (1950) 256-266.
+ *
  * @param outcomes 0 or 1, row after row: unit 0 on all its occasions, then unit 1, …; its length is a multiple of k
  * @param occasions k, at least 2
  * `statistic`, `df` and `p` are `null` without a unit, or where every unit is the same on all occasions.
  * @throws RangeError for an outcome other than 0 or 1, or a length that is no multiple of `occasions`
  *
- * Source: W. G. Cochran, The comparison of percentages in matched samples, Biometrika 37 (1950) 256-266.
- *
  * @example
- * cochranQTest([1, 1, 0, 1, 0, 0, 1, 1, 0], 3); // { n: 3, occasions: 3, statistic: 4, df: 2, p: 0.135, … }
+ * cochranQTest([1, 1, 0, 1, 0, 0, 1, 1, 0], 3); // { n: 3, occasions: 3, statistic: 4.667, df: 2, p: 0.097, … }
  */
 export function cochranQTest(outcomes: ArrayLike<number>, occasions: number): CochranQResult {
   requireCount(occasions, 'occasions');

@@ -31,15 +31,15 @@ function square(size: number, entry: (i: number, j: number) => number): number[]
  * w̄_.j = Σ_i w_ij·p_i. . This is the bracket of the paper written as a variance: as printed, a difference of squares, it
  * loses its digits near full agreement.
  *
+ * Source: J. L. Fleiss, J. Cohen, B. S. Everitt, Psychological Bulletin 72 (1969) 323-327; clusters: the same linear
+ * form summed within each, as W. G. Cochran, Sampling Techniques (1977), chapter 9.
+ *
  * @param table square, rows the first rater, columns the second
  * @param weights agreement weights, 1 on the diagonal; `identityWeights` (default) or `linearWeights`
  * @param level confidence level of the intervals
  * @param units handed in, they give the cluster standard error; units of one cluster stand or fall together
  * All but `n` is `null` where chance agreement is 1 (one class only), and for an empty table.
  * @throws RangeError for a table that is not square, weights of another size, or units that are not those of the table
- *
- * Source: J. L. Fleiss, J. Cohen, B. S. Everitt, Psychological Bulletin 72 (1969) 323-327; clusters: the same linear
- * form summed within each, as W. G. Cochran, Sampling Techniques (1977), chapter 9.
  *
  * @example
  * cohenKappa([[88, 14, 18], [10, 40, 10], [2, 6, 12]]); // { n: 200, estimate: 0.492, … }

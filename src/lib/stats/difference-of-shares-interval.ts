@@ -15,10 +15,10 @@ export interface EstimateWithInterval {
  * low = d − √((p₂−l₂)² − 2ρ(p₂−l₂)(u₁−p₁) + (u₁−p₁)²), high = d + √((u₂−p₂)² − 2ρ(u₂−p₂)(p₁−l₁) + (p₁−l₁)²), each
  * radicand cut at 0 and the ends cut to −1 … 1.
  *
- * @param correlation ρ of the two estimates, −1 to 1; 0 for separate samples
- *
  * Source: R. G. Newcombe, Statistics in Medicine 17 (1998) 2635-2650, for ρ = φ; in general G. Y. Zou, A. Donner,
  * Statistics in Medicine 27 (2008) 1693-1702.
+ *
+ * @param correlation ρ of the two estimates, −1 to 1; 0 for separate samples
  *
  * @example
  * differenceOfSharesInterval({ estimate: 0.5, low: 0.4, high: 0.6 }, { estimate: 0.7, low: 0.6, high: 0.8 }, 0);

@@ -26,7 +26,7 @@ import { deviance, LOG_SQRT_TWO_PI, logBinomialTerm, stirlingRemainder } from '.
  * @example
  * normalUpperTail(1.959963984540054); // 0.025
  * chiSquareUpperTail(3.841458820694124, 1); // 0.05
- * tQuantile(0.975, 10); // 2.2281388519649385
+ * tQuantile(0.975, 10); // 2.228138851986
  */
 
 // --- normal ----------------------------------------------------------------------------------------------------------

@@ -33,9 +33,9 @@ export interface DoubleSamplingDifference {
  * se² = Σ(ψ₂ − ψ₁)²/n² over the units, ψ the influence of a unit on each estimate; the correlation of the two estimates is
  * Σψ₁ψ₂/(n² se₁ se₂), and the interval is put together from theirs.
  *
- * @param units every unit of both estimates, grouped by what they are alike in
- *
  * Source: influence functions of the estimator in A. Tenenbein (1970); interval as in `differenceOfSharesInterval`.
+ *
+ * @param units every unit of both estimates, grouped by what they are alike in
  */
 export function doubleSamplingDifference(
   first: DoubleSamplingResult,

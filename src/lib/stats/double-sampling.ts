@@ -48,12 +48,13 @@ export interface DoubleSamplingResult {
  *
  * A stratum without units counts for nothing. `null` without a unit, or when a stratum that has units has fewer than two
  * validated ones.
- * @throws RangeError for counts that are not whole and at least 0, more validated than sampled, or rows of unequal length
  *
  * Source: A. Tenenbein, J. Am. Stat. Assoc. 65 (1970) 1350-1361 and Technometrics 14 (1972) 187-202.
  *
+ * @throws RangeError for counts that are not whole and at least 0, more validated than sampled, or rows of unequal length
+ *
  * @example
- * doubleSampling([{ sampled: 80, truth: [9, 1] }, { sampled: 20, truth: [1, 4] }])?.shares[1]; // share 0.24, se 0.0885
+ * doubleSampling([{ sampled: 80, truth: [9, 1] }, { sampled: 20, truth: [1, 4] }])?.shares[1]; // { share: 0.24, se: 0.0885, … }
  */
 export function doubleSampling(strata: readonly Stratum[], level = 0.95): DoubleSamplingResult | null {
   requireLevel(level);

@@ -21,13 +21,13 @@ export interface DunnComparison {
  * The ranks are those over all groups together, not of each two alone. With the correction for ties
  * z = (R̄_a − R̄_b) ÷ √((N(N+1)/12 − Σ(t³−t)/(12(N−1)))·(1/n_a + 1/n_b)); p-values adjusted by Holm.
  *
+ * Source: O. J. Dunn, Multiple comparisons using rank sums, Technometrics 6 (1964) 241-252.
+ *
  * @param sample the values of all groups together, ranked
  * @param groups group of each value, 0 to groupCount − 1, in the same order
  * @param groupCount number of groups; comparisons are made between the non-empty ones, in rising order
  * @returns no comparison with fewer than two non-empty groups; `z`, `p`, `adjustedP` are `null` with all values equal
  * @throws RangeError where a group is out of range or lengths differ
- *
- * Source: O. J. Dunn, Multiple comparisons using rank sums, Technometrics 6 (1964) 241-252.
  *
  * @example
  * dunnTest(rankWithTies([1, 2, 3, 10, 11, 12]), [0, 0, 0, 1, 1, 1], 2); // [{ a: 0, b: 1, z: -1.964, p: 0.0495, … }]

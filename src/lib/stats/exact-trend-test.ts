@@ -23,15 +23,15 @@ const MOST_RARER = 300;
  * scores; running sums over one list then answer each entry of the other. Terms are binomial densities, whose logarithms
  * stay small.
  *
+ * Source: A. Agresti, Categorical Data Analysis (2013), section 3.5: exact conditional tests with scores; two-sided by
+ * distance from the mean, as the exact linear-by-linear test of R's package coin.
+ *
  * @param successes x_i of each group, 0 ≤ x_i ≤ n_i
  * @param trials n_i; an empty group is left out and the others keep their scores
  * @param scores a small whole number of at least 0 for each group; by default 1, 2, 3, …
  * `null` with fewer than two groups that have trials, with scores that are all equal, where all or none succeed, and
  * with more than 300 of the rarer outcome.
  * @throws RangeError for lengths that differ, counts or scores that are not whole, or x_i > n_i
- *
- * Source: A. Agresti, Categorical Data Analysis (2013), section 3.5: exact conditional tests with scores; two-sided by
- * distance from the mean, as the exact linear-by-linear test of R's package coin.
  *
  * @example
  * exactTrendTest([1, 0, 3], [4, 4, 4]); // { n: 12, p: 0.2788, … }

@@ -61,10 +61,11 @@ const MOST_STEPS = 200;
  * within 200, or where α is no correlation: not below 1 (by 1e-9; nobody changes, and the equations have no inverse) or
  * 1 + (m − 1)α not above 0 (by 1e-9), m the greatest cluster. Without a cluster of two `alpha` is `null` and the working
  * correlation independence.
- * @throws RangeError for lengths that differ, outcomes other than 0 and 1, a covariate that is not finite, or a cluster
- * out of range
  *
  * Source: K.-Y. Liang, S. L. Zeger, Longitudinal data analysis using generalized linear models, Biometrika 73 (1986) 13-22.
+ *
+ * @throws RangeError for lengths that differ, outcomes other than 0 and 1, a covariate that is not finite, or a cluster
+ * out of range
  *
  * @example
  * exchangeableGee({ outcome: [0, 1, 0, 0, 1, 1], covariate: [0, 1, 0, 1, 0, 1], cluster: [0, 0, 1, 1, 2, 2], clusterCount: 3 });

@@ -14,15 +14,15 @@ import { requireNumber } from './require-number.ts';
  * J − h are conjugate. The sum has no cut-off, and its rounding errors stay near 1e-15·J however large the load. Where a
  * multiple is rare the probabilities are added up one by one.
  *
+ * Source: the generating function of a compound Poisson number, and the filter by roots of unity, both textbook.
+ *
  * @param load arrivals to be expected during one service, at least 0
  * @param every J, whole, at least 1
  * @param batchMean g, at least 1; 1 is one by one
  * @throws RangeError for a number out of range
  *
- * Source: the generating function of a compound Poisson number, and the filter by roots of unity, both textbook.
- *
  * @example
- * expectedMultiples(2.25, 5, 1); // 0.0824
+ * expectedMultiples(2.25, 5, 1); // 0.0781
  */
 export function expectedMultiples(load: number, every: number, batchMean: number): number {
   requireNumber(load, 'load', 0, Number.MAX_VALUE);

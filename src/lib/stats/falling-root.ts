@@ -9,13 +9,13 @@ const HALF_ULP = 2 ** -53;
  * double lies between its ends, by halving and, once it is narrow, by the ITP method, which halves at worst. There is no
  * tolerance, so the root does not depend on one.
  *
+ * Source of the ITP method: I. F. D. Oliveira, R. H. C. Takahashi, ACM Trans. Math. Softw. 47 (2020) 5.
+ *
  * @param start first upper end, above 0
  * @throws RangeError where the function stays above 0 up to the largest double
  *
- * Source of the ITP method: I. F. D. Oliveira, R. H. C. Takahashi, ACM Trans. Math. Softw. 47 (2020) 5.
- *
  * @example
- * fallingRoot((x) => 2 - x * x, 1); // 1.414213562373095
+ * fallingRoot((x) => 2 - x * x, 1); // 1.414213562373
  */
 export function fallingRoot(of: (x: number) => number, start: number): number {
   let fLow = of(0);

@@ -32,11 +32,11 @@ const MOST_KEPT = 2e6;
  * million tables cost some hundred thousand steps in a 2 × 4 table. Terms are Poisson densities about the expected
  * counts, whose logarithms stay small however large the table.
  *
+ * Source: G. H. Freeman, J. H. Halton, Biometrika 38 (1951) 141-149.
+ *
  * @param table rows of counts
  * @param maxTables most tables to be looked at
  * @throws RangeError for rows of unequal length or an entry that is not a count
- *
- * Source: G. H. Freeman, J. H. Halton, Biometrika 38 (1951) 141-149.
  *
  * @example
  * fisherFreemanHaltonTest([[3, 1], [1, 3]]); // { n: 8, tables: 5, p: 0.4857, … }

@@ -13,14 +13,14 @@ import { type CountTable, requireLevel, requireSquareTable } from './require-num
  * number of classes of the table, occupied or not. Variance Σ p_kl(v_kl − v̄)² ÷ (n(1 − p_e)²),
  * v_kl = δ_kl − 2(1 − AC1)(1 − (π_k + π_l)/2) ÷ (q − 1): all units, no correction for a finite population.
  *
+ * Source: K. L. Gwet, Computing inter-rater reliability and its variance in the presence of high agreement, British
+ * Journal of Mathematical and Statistical Psychology 61 (2008) 29-48.
+ *
  * @param table square with at least two classes, rows the first rater, columns the second
  * @param level confidence level of the intervals
  * @param units handed in, they give the cluster standard error; units of one cluster stand or fall together
  * All but `n` is `null` for an empty table. Chance agreement is at most 1/q, so nothing else is undefined.
  * @throws RangeError for a table that is not square or has one class, or units that are not those of the table
- *
- * Source: K. L. Gwet, Computing inter-rater reliability and its variance in the presence of high agreement, British
- * Journal of Mathematical and Statistical Psychology 61 (2008) 29-48.
  *
  * @example
  * gwetAc1([[118, 5], [2, 0]]); // { n: 125, estimate: 0.941, … }

@@ -3,11 +3,11 @@
  *
  * τ²/(τ² + s²), with s² = (k − 1)Σu/((Σu)² − Σu²), u = 1/v, a typical variance within.
  *
+ * Source: J. P. T. Higgins, S. G. Thompson, Stat. Med. 21 (2002) 1539-1558.
+ *
  * @param tau2 variance between studies, at least 0
  * @param variance of each study, above 0; at least two, else a RangeError
  * @returns 0 to 1
- *
- * Source: J. P. T. Higgins, S. G. Thompson, Stat. Med. 21 (2002) 1539-1558.
  *
  * @example
  * heterogeneityShare(0.1, [0.1, 0.1, 0.1]); // 0.5

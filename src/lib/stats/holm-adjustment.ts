@@ -6,10 +6,10 @@ import { requireNumber } from './require-number.ts';
  * Keeps the chance of even one false alarm among all of them at the level it would have for one, under any dependence.
  * The k-th least of m p-values is multiplied by m − k + 1, then made no less than those before it, and at most 1.
  *
+ * Source: S. Holm, A simple sequentially rejective multiple test procedure, Scandinavian Journal of Statistics 6 (1979) 65-70.
+ *
  * @param pValues in any order, each 0 to 1; the result has the same order; empty gives empty
  * @throws RangeError for a value that is no probability
- *
- * Source: S. Holm, A simple sequentially rejective multiple test procedure, Scandinavian Journal of Statistics 6 (1979) 65-70.
  *
  * @example
  * holmAdjustment([0.01, 0.04, 0.03, 0.005]); // [0.03, 0.06, 0.06, 0.02]

@@ -5,7 +5,7 @@
  * Source: G. H. Golub, C. F. Van Loan, Matrix Computations, section on pivoting.
  *
  * @example
- * invertMatrix([[0.9, 0.1], [0.2, 0.8]]); // [[1.1429, −0.1429], [−0.2857, 1.2857]]
+ * invertMatrix([[0.9, 0.1], [0.2, 0.8]]); // [[1.1429, -0.1429], [-0.2857, 1.2857]]
  */
 export function invertMatrix(matrix: readonly (readonly number[])[]): number[][] | null {
   const n = matrix.length;

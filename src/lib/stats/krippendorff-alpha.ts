@@ -32,9 +32,10 @@ export interface KrippendorffResult {
  *
  * `estimate` is `null` without such a unit, or where only one class occurs in them. Each rater rates a unit once; that
  * is not checked. Cost grows linearly with the ratings.
- * @throws RangeError for lengths that differ, or a unit, rater or class out of range
  *
  * Source: K. Krippendorff, Content Analysis (2004), chapter 11.
+ *
+ * @throws RangeError for lengths that differ, or a unit, rater or class out of range
  *
  * @example
  * // Three raters, two units: the first is rated 0, 0, 1, the second 1, 1 by two of them.

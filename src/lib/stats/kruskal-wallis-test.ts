@@ -16,13 +16,13 @@ export interface KruskalWallisResult extends ChiSquareResult {
  * result says "somewhere", which groups Dunn's test says. H = (n − 1)·Σ n_g(R̄_g − R̄)² ÷ Σ(R − R̄)², the tie-corrected
  * statistic; df = non-empty groups − 1.
  *
+ * Source: W. H. Kruskal, W. A. Wallis, Use of ranks in one-criterion variance analysis, JASA 47 (1952) 583-621.
+ *
  * @param sample the values of all groups together, ranked
  * @param groups group of each value, 0 to groupCount − 1, in the same order
  * @param groupCount number of groups; empty ones count for nothing
  * All but `n` is `null` with fewer than two non-empty groups or with all values equal.
  * @throws RangeError where a group is out of range or lengths differ
- *
- * Source: W. H. Kruskal, W. A. Wallis, Use of ranks in one-criterion variance analysis, JASA 47 (1952) 583-621.
  *
  * @example
  * kruskalWallisTest(rankWithTies([1, 2, 3, 10, 11, 12]), [0, 0, 0, 1, 1, 1], 2); // { statistic: 3.857, df: 1, … }

@@ -25,10 +25,11 @@ export interface ImperfectTest {
  *
  * Both ends are `null` where the whole interval lies outside 0–1, which says that the test was another one on trial than in
  * use, and where s + c is not above 1.
- * @throws RangeError for shares outside 0–1 or numbers of units that are not above 0
  *
  * Source: Z. Lang, J. Reiczigel, Confidence limits for prevalence of disease adjusted for estimated sensitivity and
  * specificity, Prev. Vet. Med. 113 (2014) 13-22.
+ *
+ * @throws RangeError for shares outside 0–1 or numbers of units that are not above 0
  *
  * @example
  * langReiczigelInterval({ positive: 0.3, tested: 150, sensitivity: 0.96, sensitivityOf: 50, specificity: 0.89, specificityOf: 50 });

@@ -39,15 +39,15 @@ const DETERMINED = 1e-7;
  * columns keep twice as many digits. A column that earlier terms determine (a constant one, a copy, a sum of dummies)
  * is left out and named in `dropped`.
  *
+ * Source: G. H. Golub, C. F. Van Loan, Matrix Computations, sections 5.2 and 5.3; the rule for columns left out is that
+ * of R's lm.
+ *
  * @param response y, one finite number for each observation
  * @param columns the terms, each as long as the response
  * @param level confidence level of the intervals, estimate ± t·se
  * Without residual degrees of freedom, or with a perfect fit, what cannot be computed is `null`; an empty response has
  * no terms. Cost grows with n·columns².
  * @throws RangeError for lengths that differ or a value that is not finite
- *
- * Source: G. H. Golub, C. F. Van Loan, Matrix Computations, sections 5.2 and 5.3; the rule for columns left out is that
- * of R's lm.
  *
  * @example
  * leastSquares([1, 3, 5, 7.5], [[0, 1, 2, 3]]).terms[1]; // { column: 0, estimate: 2.15, se: 0.0866, … }

@@ -20,10 +20,11 @@ export interface LimitsOfAgreement {
  *
  * All but `n` is `null` without a difference; `sd` and the limits with one. With all differences equal both limits are
  * that difference.
- * @throws RangeError for NaN among the differences
  *
  * Source: J. M. Bland, D. G. Altman, Statistical methods for assessing agreement between two methods of clinical
  * measurement, Lancet 327 (1986) 307-310.
+ *
+ * @throws RangeError for NaN among the differences
  *
  * @example
  * limitsOfAgreement([-1, 0, 1]); // { n: 3, mean: 0, sd: 1, low: -1.96, high: 1.96 }

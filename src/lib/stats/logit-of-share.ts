@@ -12,11 +12,11 @@ export interface LogitOfShare {
 /**
  * Log odds of a counted share with its variance, for pooling shares. With x = 0 or x = n, ½ is added to x and 1 to n.
  *
+ * Source: J. Gart, J. Zweifel, Biometrika 54 (1967) 181-187.
+ *
  * @param x successes, 0 ≤ x ≤ n
  * @param n trials, at least 1
  * @throws RangeError for other counts
- *
- * Source: J. Gart, J. Zweifel, Biometrika 54 (1967) 181-187.
  *
  * @example
  * logitOfShare(45, 54); // { estimate: 1.6094, variance: 0.1333, halfAdded: false }

@@ -21,13 +21,13 @@ export interface MannWhitneyResult {
  * Whether values of one group tend to be greater than those of another. U from the rank sum; p by the normal
  * approximation with z = (|U − mn/2| − ½) ÷ σ, σ² = mn/12·((N + 1) − Σ(t³−t)/(N(N−1))).
  *
+ * Source: H. B. Mann, D. R. Whitney, Annals of Mathematical Statistics 18 (1947) 50-60; N. Cliff, Psychological Bulletin
+ * 114 (1993) 494-509.
+ *
  * @param sample the values of both groups together, ranked
  * @param inFirst for each value 1 if it belongs to the first group, else 0, in the same order
  * With an empty group statistic, p and delta are `null`; with all values equal p is `null` and delta 0.
  * @throws RangeError where `inFirst` has another value or another length
- *
- * Source: H. B. Mann, D. R. Whitney, Annals of Mathematical Statistics 18 (1947) 50-60; N. Cliff, Psychological Bulletin
- * 114 (1993) 494-509.
  *
  * @example
  * mannWhitneyTest(rankWithTies([1, 2, 3, 2, 5]), [1, 1, 0, 0, 0]); // { statistic: 0.5, p: 0.236, cliffsDelta: -0.833, … }

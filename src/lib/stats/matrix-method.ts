@@ -59,11 +59,11 @@ export interface MatrixMethodResult {
  * True shares from shares as read and the readers' known errors: p = q·M⁻¹, where M holds how often each true class is
  * read as each class. For two classes this is the estimate of Rogan and Gladen, (q + Sp − 1)/(Se + Sp − 1).
  *
+ * Source: B. A. Barron, Biometrics 33 (1977) 414-418; W. J. Rogan, B. Gladen, Am. J. Epidemiol. 107 (1978) 71-76.
+ *
  * @param observed q, shares of the classes as read
  * @param matrix M, rows true class, columns class read, each row adding up to 1
  * @returns shares that add up as `observed` does, not cut to 0–1; `null` where M has no inverse
- *
- * Source: B. A. Barron, Biometrics 33 (1977) 414-418; W. J. Rogan, B. Gladen, Am. J. Epidemiol. 107 (1978) 71-76.
  */
 export function sharesByMatrix(observed: readonly number[], matrix: readonly (readonly number[])[]): number[] | null {
   const inverse = invertMatrix(matrix);
@@ -88,9 +88,10 @@ const zeros = (rows: number, columns: number): number[][] =>
  * Only answers of raters with a reading count; each such rater must have answered at least one item of every class.
  * `null` without a reading. `classes` is `null` where a diagonal element of M is not above ½ (by 1e-9); above it M always
  * has an inverse. Cost linear in readings and answers.
- * @throws RangeError for a rater with a reading but no answer to items of a class
  *
  * Source: B. A. Barron, Biometrics 33 (1977) 414-418; variance by the influence of each unit and each item.
+ *
+ * @throws RangeError for a rater with a reading but no answer to items of a class
  */
 export function matrixMethod(
   readings: Readings,

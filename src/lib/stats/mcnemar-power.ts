@@ -17,12 +17,12 @@ export interface PairedChange {
  *
  * Over all outcomes, without an approximation: Σ_d Pr(Bin(pairs, ψ) = d)·Pr(rejects with d discordant pairs).
  *
+ * Source: the test's own definition (`mcnemar-test.ts`); one-sided it gives the 0.839 that R. G. O'Brien (2002) prints
+ * for 50 pairs.
+ *
  * @param pairs whole, at least 0; without pairs, and where nothing changes, the power is 0
  * @param alpha two-sided error of the first kind
  * @throws RangeError for a number out of range
- *
- * Source: the test's own definition (`mcnemar-test.ts`); one-sided it gives the 0.839 that R. G. O'Brien (2002) prints
- * for 50 pairs.
  *
  * @example
  * mcnemarPower(280, { changed: 0.11, gainedOfChanged: 0.84 }, 0.05, 'midP'); // 0.980

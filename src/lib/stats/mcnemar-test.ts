@@ -23,13 +23,13 @@ export interface McnemarResult {
  * from X ~ Bin(b + c, ½); and mid-p, exactP − Pr(X = b), which is 1 where b = c. With few discordant pairs the
  * asymptotic one is too small and the exact one too large; mid-p is the usual choice.
  *
+ * Source: Q. McNemar, Psychometrika 12 (1947) 153-157; mid-p: M. W. Fagerland, S. Lydersen, P. Laake, BMC Medical
+ * Research Methodology 13:91 (2013), save that they print 1 − Pr(X = b)/2 where b = c.
+ *
  * @param gained b, pairs that changed one way; whole, at least 0
  * @param lost c, pairs that changed the other way
  * All is `null` with b + c = 0.
  * @throws RangeError for a count that is not whole and at least 0
- *
- * Source: Q. McNemar, Psychometrika 12 (1947) 153-157; mid-p: M. W. Fagerland, S. Lydersen, P. Laake, BMC Medical
- * Research Methodology 13:91 (2013), save that they print 1 − Pr(X = b)/2 where b = c.
  *
  * @example
  * mcnemarTest(6, 16); // { statistic: 4.545, df: 1, p: 0.0330, exactP: 0.0525, midP: 0.0347, … }

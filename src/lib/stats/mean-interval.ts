@@ -19,13 +19,13 @@ export interface MeanInterval {
  *
  * mean ± t(n − 1)·SD/√n, t the quantile of (1 + level)/2. In the unit of the values.
  *
+ * Source: Student, The probable error of a mean, Biometrika 6 (1908) 1-25.
+ *
  * @param values any order, not changed
  * @param level confidence level, above 0 and below 1; by default 0.95
  * All but `n` is `null` for an empty sample; `sd` and the interval for one value; the interval where all values are equal
  * (a standard deviation below 1e-12 is 0): no variation seen is no certainty.
  * @throws RangeError for NaN among the values, or a level out of range
- *
- * Source: Student, The probable error of a mean, Biometrika 6 (1908) 1-25.
  *
  * @example
  * meanInterval([4, 5, 6]); // { n: 3, mean: 5, sd: 1, low: 2.516, high: 7.484 }

@@ -44,7 +44,8 @@ export interface PairedDifference extends Interval {
  * paired data, Statistics in Medicine 17 (1998) 2635-2650.
  *
  * @example
- * newcombePairedInterval({ both: 59, gained: 6, lost: 16, neither: 80 }); // difference -0.0621, low -0.1186, high -0.0046
+ * newcombePairedInterval({ both: 59, gained: 6, lost: 16, neither: 80 });
+ * // { difference: -0.0621, low: -0.1186, high: -0.0046, … }
  */
 export function newcombePairedInterval(pairs: PairedCounts, level = 0.95): PairedDifference {
   for (const [name, count] of Object.entries(pairs)) requireCount(count as number, name);

@@ -11,15 +11,15 @@ const DEVIATIONS = 12;
  * A Poisson mixture, Σ_i Pr(Poisson(λ/2) = i)·Pr(χ²_{df+2i} > x). The central tails follow from each other by
  * Q(a + 1, y) = Q(a, y) + y^a·e^−y/Γ(a + 1), y = x/2, in which nothing cancels.
  *
+ * Source: N. L. Johnson, S. Kotz, Continuous Univariate Distributions 2 (1970), chapter 28.
+ *
  * @param x at least 0
  * @param df degrees of freedom, above 0
  * @param noncentrality λ, at least 0
  * @throws RangeError for a number out of range
  *
- * Source: N. L. Johnson, S. Kotz, Continuous Univariate Distributions 2 (1970), chapter 28.
- *
  * @example
- * noncentralChiSquareUpperTail(7.814727903251179, 3, 100 * 0.289 ** 2); // 0.6750
+ * noncentralChiSquareUpperTail(7.814727903251179, 3, 100 * 0.289 ** 2); // 0.6751
  */
 export function noncentralChiSquareUpperTail(x: number, df: number, noncentrality: number): number {
   requireNumber(x, 'x', 0, Number.MAX_VALUE);

@@ -5,11 +5,11 @@ import { requireCount } from './require-number.ts';
  *
  * (b + c + 1 − (b − c)²/(n + 2)) ÷ (n + 2)². Never 0: a sample in which nobody changed keeps a sensible weight among others.
  *
+ * Source: A. Agresti, Y. Min, Stat. Med. 24 (2005) 729-740.
+ *
  * @param gained b, @param lost c, pairs that changed one way and the other; b + c ≤ n
  * @param paired n, at least 1
  * @throws RangeError for other counts
- *
- * Source: A. Agresti, Y. Min, Stat. Med. 24 (2005) 729-740.
  *
  * @example
  * pairedDifferenceVariance(16, 8, 100); // 0.0023426

@@ -23,13 +23,13 @@ export interface PairedTTest {
  * t = mean difference ÷ (SD of the differences/√n), df = n − 1; p from the upper tail, so that small ones keep their
  * digits. Difference second − first, in the unit of the values.
  *
+ * Source: Student, The probable error of a mean, Biometrika 6 (1908) 1-25, whose sleep data are the classic example.
+ *
  * @param first one value a unit
  * @param second of the same units in the same order
  * @param level confidence level of the interval, above 0 and below 1; by default 0.95
  * Without pairs all but `n` is `null`; with one pair, or all differences equal, the interval and the test are `null`.
  * @throws RangeError where lengths differ, for NaN among the values, or a level out of range
- *
- * Source: Student, The probable error of a mean, Biometrika 6 (1908) 1-25, whose sleep data are the classic example.
  *
  * @example
  * pairedTTest([1, 2, 3], [2, 4, 3]); // { n: 3, difference: 1, statistic: 1.732, df: 2, p: 0.2254, … }

@@ -19,9 +19,10 @@ export interface PearsonResult extends ChiSquareResult {
  * dropped first. χ² = Σ (observed − expected)²/expected, df = (rows − 1)(columns − 1).
  *
  * With fewer than two rows or columns left everything but `n` is `null`.
- * @throws RangeError for rows of unequal length or an entry that is not a count
  *
  * Source: K. Pearson, Philosophical Magazine 50 (1900) 157-175; V: H. Cramér, Mathematical Methods of Statistics (1946).
+ *
+ * @throws RangeError for rows of unequal length or an entry that is not a count
  *
  * @example
  * pearsonChiSquareTest([[762, 327, 468], [484, 239, 477]]); // { statistic: 30.07, df: 2, p: 2.954e-7, … }

@@ -9,9 +9,9 @@ import { requireLevel } from './require-number.ts';
  * Q(τ²) = Σ w(y − μ)² with w = 1/(v + τ²) falls with τ² and has a chi-square distribution on k − 1 at the true one: the
  * ends are where it is that distribution's upper and lower quantile, 0 where it is below that at 0 already.
  *
- * @param studies at least two; else a RangeError
- *
  * Source: W. Viechtbauer, Stat. Med. 26 (2007) 37-52.
+ *
+ * @param studies at least two; else a RangeError
  */
 export function qProfileInterval(
   studies: Pick<Studies, 'estimate' | 'variance'>,

@@ -6,12 +6,12 @@ import { requireNumber } from './require-number.ts';
  * The value at position n·p + ½ of the sorted sample, cut to its ends. The i-th of n values is the quantile at
  * (i − ½)/n, so that reading a sample off at those places gives the sample back.
  *
+ * Source: R. J. Hyndman, Y. Fan, Sample quantiles in statistical packages, The American Statistician 50 (1996) 361-365.
+ *
  * @param sorted values in rising order, none of them NaN; not changed
  * @param probability from 0 to 1
  * @returns `null` for an empty sample
  * @throws RangeError for a probability out of range
- *
- * Source: R. J. Hyndman, Y. Fan, Sample quantiles in statistical packages, The American Statistician 50 (1996) 361-365.
  *
  * @example
  * quantileType5([1, 2, 4, 7], 0.375); // 2

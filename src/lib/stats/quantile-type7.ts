@@ -6,12 +6,12 @@ import { requireNumber } from './require-number.ts';
  * The value at position 1 + (n − 1)·p of the sorted sample. Where the two neighbours are equal it is exactly that value,
  * so that "not greater than the cut" can be asked of it.
  *
+ * Source: R. J. Hyndman, Y. Fan, Sample quantiles in statistical packages, The American Statistician 50 (1996) 361-365.
+ *
  * @param sorted values in rising order, none of them NaN; not changed
  * @param probability from 0 (least value) to 1 (greatest)
  * @returns `null` for an empty sample; the one value of a sample of one
  * @throws RangeError for a probability out of range
- *
- * Source: R. J. Hyndman, Y. Fan, Sample quantiles in statistical packages, The American Statistician 50 (1996) 361-365.
  *
  * @example
  * quantileType7([1, 2, 4, 7, 8, 9, 10, 12], 0.25); // 3.5

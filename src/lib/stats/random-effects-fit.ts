@@ -135,10 +135,10 @@ function slopeWithCovariate(studies: Required<Studies>, tau2: number): number {
  * `fallingRoot`. The coefficients are the weighted least squares estimates, their variances those of the model times
  * max(1, Σ w r²/df): without the 1 the interval of few studies that happen to agree would be too narrow.
  *
- * @param studies at least two, with a covariate at least three and its values not all the same; else a RangeError
- *
  * Source: REML as in W. Viechtbauer, J. Educ. Behav. Stat. 30 (2005) 261-293; G. Knapp, J. Hartung, Stat. Med. 22 (2003)
  * 2693-2710; the factor's floor: C. Röver, G. Knapp, T. Friede, BMC Med. Res. Methodol. 15:99 (2015).
+ *
+ * @param studies at least two, with a covariate at least three and its values not all the same; else a RangeError
  *
  * @example
  * randomEffectsFit({ estimate: [0, 1], variance: [0.1, 0.1] }); // { tau2: 0.4, intercept: 0.5, interceptSe: 0.5, … }

@@ -30,10 +30,10 @@ export interface RandomEffectsMean {
  * Mean and variance between studies by `randomEffectsFit`; ends μ ± t·se with df = k − 1, prediction interval
  * μ ± t·√(se² + τ²) with the same df.
  *
- * @param studies at least two; else a RangeError
- *
  * Source: as `randomEffectsFit`; prediction: J. P. T. Higgins, S. G. Thompson, D. J. Spiegelhalter, J. R. Stat. Soc. A 172
  * (2009) 137-159.
+ *
+ * @param studies at least two; else a RangeError
  */
 export function randomEffectsMean(studies: Pick<Studies, 'estimate' | 'variance'>, level = 0.95): RandomEffectsMean {
   requireLevel(level);

@@ -24,9 +24,9 @@ export interface RandomEffectsRegression {
  *
  * y = β₀ + β₁x + between + within, by `randomEffectsFit`; ends β₁ ± t·se with df = k − 2.
  *
- * @param studies at least three, with covariates that are not all the same; else a RangeError
- *
  * Source: G. Knapp, J. Hartung, Stat. Med. 22 (2003) 2693-2710.
+ *
+ * @param studies at least three, with covariates that are not all the same; else a RangeError
  */
 export function randomEffectsRegression(studies: Required<Studies>, level = 0.95): RandomEffectsRegression {
   requireLevel(level);

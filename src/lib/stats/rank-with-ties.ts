@@ -15,9 +15,9 @@ export interface RankedSample {
  * 1 for the least value; equal values share the mean of the ranks they would take. An empty sample has no ranks and
  * spread 0; with all values equal the spread is 0. n log n however many ties there are.
  *
- * @throws RangeError for NaN among the values
- *
  * Source: W. H. Kruskal, W. A. Wallis, Use of ranks in one-criterion variance analysis, JASA 47 (1952) 583-621.
+ *
+ * @throws RangeError for NaN among the values
  *
  * @example
  * rankWithTies([30, 10, 30, 20]).ranks; // [3.5, 1, 3.5, 2]

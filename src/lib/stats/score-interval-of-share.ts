@@ -7,13 +7,13 @@ import { requireLevel, requireNumber } from './require-number.ts';
  * For a share that was not counted but computed, with a variance of its own: n is then p(1 − p) ÷ variance, the number
  * of trials that would have this variance ("effective sample size").
  *
+ * Source: E. B. Wilson, JASA 22 (1927) 209-212, with the effective sample size of survey practice (E. L. Korn,
+ * B. I. Graubard, Survey Methodology 24 (1998) 193-201).
+ *
  * @param share the estimate, 0 to 1
  * @param n trials it is worth, above 0
  * @returns ends within 0 to 1; for a counted share x/n the same as `wilsonInterval`
  * @throws RangeError for a share, n or level out of range
- *
- * Source: E. B. Wilson, JASA 22 (1927) 209-212, with the effective sample size of survey practice (E. L. Korn,
- * B. I. Graubard, Survey Methodology 24 (1998) 193-201).
  *
  * @example
  * scoreIntervalOfShare(81 / 263, 263); // { low: 0.2553, high: 0.3662 }

@@ -19,14 +19,14 @@ export interface SeparateSamplesPower {
  * From the non-central chi-square distribution with noncentrality Σ n_i(p_ij − p̄_j)²/p̄_j, p̄ the shares weighted by the
  * sample sizes.
  *
+ * Source: J. Cohen, Statistical Power Analysis for the Behavioral Sciences (1988), chapter 7.
+ *
  * @param sizes of the two samples; with an empty one noncentrality and power are `null`
  * @param shares of the classes in either sample, each adding up to 1; one class only: all is `null`
  *   With equal shares the power is α and `needed` `null`.
  *
- * Source: J. Cohen, Statistical Power Analysis for the Behavioral Sciences (1988), chapter 7.
- *
  * @example
- * separateSamplesPower([77, 77], [[0.5, 0.5], [0.75, 0.25]], 0.05, 0.9).needed; // 77
+ * separateSamplesPower([77, 77], [[0.5, 0.5], [0.75, 0.25]], 0.05, 0.9).needed; // 79
  */
 export function separateSamplesPower(
   sizes: readonly [number, number],

@@ -15,12 +15,12 @@ export interface SequentialResult {
  * Trial by trial: ln(high/low) for a success, ln((1 − high)/(1 − low)) for a failure, until the sum reaches ±ln((1 − e)/e).
  * For stopping early with both errors near e; a share estimated from the trials before such a stop is biased.
  *
+ * Source: A. Wald, Sequential tests of statistical hypotheses, Annals of Mathematical Statistics 16 (1945) 117-186.
+ *
  * @param successes the trials in order
  * @param low, high the two shares, 0 < low < high < 1
  * @param error e, of both kinds
  * @throws RangeError for shares or an error out of range
- *
- * Source: A. Wald, Sequential tests of statistical hypotheses, Annals of Mathematical Statistics 16 (1945) 117-186.
  *
  * @example
  * sequentialRatioTest(Array(27).fill(true), 0.85, 0.95); // { decision: 'high', at: 27, … }

@@ -21,9 +21,10 @@ export interface StuartMaxwellResult extends ChiSquareResult {
  * add nothing, so an empty class does no harm.
  *
  * `statistic`, `df` and `p` are `null` where nobody changed class, and for an empty table.
- * @throws RangeError for a table that is not square or has an entry that is not a count
  *
  * Source: A. Stuart, Biometrika 42 (1955) 412-416; A. E. Maxwell, British Journal of Psychiatry 116 (1970) 651-655.
+ *
+ * @throws RangeError for a table that is not square or has an entry that is not a count
  *
  * @example
  * stuartMaxwellTest([[35, 5, 0], [15, 20, 5], [10, 5, 5]]); // { statistic: 14, df: 2, p: 0.000912, … }

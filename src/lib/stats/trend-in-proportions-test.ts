@@ -14,13 +14,13 @@ export interface TrendResult extends ChiSquareResult {
  * groups stand; by default 1, 2, 3, …
  * χ² = (Σ (x_i − n_i·p)·s_i)² ÷ (p(1 − p)·Σ n_i(s_i − s̄)²), p the overall share, s̄ the mean score weighted by n_i; df = 1.
  *
+ * Source: P. Armitage, Tests for linear trends in proportions and frequencies, Biometrics 11 (1955) 375-386.
+ *
  * @param successes x_i of each group, 0 ≤ x_i ≤ n_i
  * @param trials n_i; an empty group is left out and the others keep their scores
  * @param scores one for each group
  * `null` with fewer than two groups that have trials, with scores that are all equal, and where all or none succeed.
  * @throws RangeError for lengths that differ, counts that are not whole, or x_i > n_i
- *
- * Source: P. Armitage, Tests for linear trends in proportions and frequencies, Biometrics 11 (1955) 375-386.
  *
  * @example
  * trendInProportionsTest([83, 90, 129, 70], [86, 93, 136, 82]); // { statistic: 8.2249, df: 1, p: 0.004132, … }

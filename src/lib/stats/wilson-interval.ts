@@ -10,13 +10,13 @@ import { requireCount, requireLevel, requireNumber } from './require-number.ts';
  *
  * low, high = (x + z²/2 ∓ z·√(x(n−x)/n + z²/4)) ÷ (n + z²), z the normal quantile of (1 + level)/2.
  *
+ * Source: E. B. Wilson, Probable inference, the law of succession, and statistical inference, JASA 22 (1927) 209-212;
+ * method 3 of R. G. Newcombe, Statistics in Medicine 17 (1998) 857-872.
+ *
  * @param x successes, 0 ≤ x ≤ n
  * @param n trials; with none both ends are `null`
  * @param level confidence level, above 0 and below 1; by default 0.95
  * @throws RangeError for a count that is not whole, x > n, or a level out of range
- *
- * Source: E. B. Wilson, Probable inference, the law of succession, and statistical inference, JASA 22 (1927) 209-212;
- * method 3 of R. G. Newcombe, Statistics in Medicine 17 (1998) 857-872.
  *
  * @example
  * wilsonInterval(81, 263); // { low: 0.2553, high: 0.3662 }
