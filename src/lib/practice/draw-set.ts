@@ -67,7 +67,7 @@ function drawLanding(number: number, card: Card, level: LevelNumber, random: Ran
     direction: u[5]! < 0.5 ? 'right' : 'left',
     rate,
     level,
-    angle: angleOf(card.class, margin, u[0]!),
+    angle: drawLandingAngle(card.class, margin, u[0]!),
     speed,
     contactMs: (400 - 40 * speed) * (0.95 + 0.1 * u[2]!),
     shank: 5 + 8 * (u[3]! - 0.5),
@@ -80,7 +80,7 @@ function drawLanding(number: number, card: Card, level: LevelNumber, random: Ran
 }
 
 /** Truncated normal by its inverse; the margin keeps it off the cut-offs, not off the ends of the scale. */
-function angleOf(name: FootClass, margin: number, u: number): number {
+export function drawLandingAngle(name: FootClass, margin: number, u: number): number {
   const { mean, sd, low, high } = ANGLES[name];
   const least = name === 'forefoot' ? low : low + margin;
   const most = name === 'rearfoot' ? high : high - margin;
