@@ -114,3 +114,43 @@ test('Practice stands at the top beside the races and fits a phone', async ({ pa
   expect(height).toBeLessThanOrEqual(640);
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360);
 });
+
+test('a rehearsal by touch on a phone is scored against the script of who passed', async ({ browser }) => {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  const page = await context.newPage();
+  await page.clock.install({ time: new Date('2031-05-03T08:00:00Z') });
+  await page.goto('/practice');
+  await page.getByLabel('Observer').fill('K1');
+  await page.getByLabel('Runners a minute').fill('20');
+  await page.getByLabel('In packs of').fill('1.5');
+  await page.getByRole('button', { name: 'Begin the rehearsal' }).click();
+  await expect(page.locator('.tally')).toBeVisible();
+  expect(await axeFaults(page)).toEqual([]);
+  const fits = await page.evaluate(() => {
+    const tally = document.querySelector('.tally')!;
+    return tally.scrollHeight <= tally.clientHeight && document.documentElement.scrollHeight <= innerHeight;
+  });
+  expect(fits).toBe(true);
+
+  // The bibs that nobody can wear: they are beyond the 600 of the invented race.
+  const tally = async (bib: string, cell: string) => {
+    for (const digit of bib) await page.getByRole('button', { name: digit, exact: true }).tap();
+    await page.locator(`[data-cell="${cell}"]`).tap();
+  };
+  await page.clock.runFor(60_000);
+  await tally('901', 'both-rearfoot');
+  await expect(page.locator('.tally')).toHaveAttribute('data-kept', '1');
+  await page.clock.runFor(60_000);
+  await tally('902', 'both-midfoot');
+  await expect(page.locator('.tally')).toHaveAttribute('data-kept', '2');
+  await page.clock.runFor(80_000);
+  await page.getByRole('button', { name: 'See the result' }).tap();
+
+  await expect(page.getByText(/^2 runners of \d+ classed, 2 bibs wrong, \d feet? wrong of 4\.$/)).toBeVisible();
+  await expect(page.getByText(/^901, was \d+$/)).toBeVisible();
+  expect(await axeFaults(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Back to Practice' }).click();
+  await page.getByRole('link', { name: 'Races' }).click();
+  await expect(page.getByText('None yet.')).toBeVisible();
+  await context.close();
+});

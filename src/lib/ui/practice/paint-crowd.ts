@@ -28,6 +28,9 @@ const COMING_BAND = 62;
 const COMING_SIDE = 120;
 const COMING_MS = 9000;
 const DEEPEST = 0.82;
+/** The tallest runner, metres, and how much road is in view at least. */
+const RUNNER_HEIGHT = 1.86;
+const LEAST_ROAD = 3;
 const BIB = { width: 0.34, height: 0.2 } as const;
 const SINGLETS = ['#2f6f7e', '#8c4a2f', '#5b4b8a', '#4d6b2f', '#7d3b5e', '#3a5a94'] as const;
 
@@ -47,7 +50,7 @@ export function crowdRunner(passing: Passing): CrowdRunner {
 /** The view of a crowd: whole runners, as large as the canvas allows. */
 export function crowdView(width: number, height: number): SceneView {
   const below = 14;
-  const scale = (height - COMING_BAND - below) / 1.86;
+  const scale = Math.max(1, Math.min((height - COMING_BAND - below) / RUNNER_HEIGHT, width / LEAST_ROAD));
   return { width, height, middle: 0, road: height - below, way: 1, scale };
 }
 
@@ -97,6 +100,13 @@ function paintRunner(pen: Pen, runner: CrowdRunner, view: SceneView, tones: Scen
   paintLeg(pen, near.marked, near.hip, tones.near, at);
   paintBody(pen, near, runner, tones, at);
   paintArm(pen, near, t, runner.near, 1, tones.near.limb, at);
+  // A bib is read from ahead as well, where no arm hides it.
+  paintBib(
+    pen,
+    runner.passing.bib,
+    place(at, { x: near.hip.x + 0.05, y: near.hip.y + 0.26 }),
+    runner.depth * view.scale,
+  );
 }
 
 function sideView({ passing }: CrowdRunner, view: SceneView): { from: number; to: number } {
@@ -123,7 +133,6 @@ function paintBody(pen: Pen, { hip }: RunnerFigure, runner: CrowdRunner, tones: 
   pen.beginPath();
   pen.arc(head.x, head.y, 0.105 * scale, 0, 2 * Math.PI);
   pen.fill();
-  paintBib(pen, runner.passing.bib, place(at, { x: hip.x + 0.05, y: hip.y + 0.26 }), scale);
 }
 
 function paintBib(pen: Pen, bib: string, { x, y }: Point, scale: number): void {
