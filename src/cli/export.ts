@@ -1,5 +1,8 @@
 import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { CHANGES_COLUMNS, changesCsv } from '../lib/tables/changes-csv.ts';
+import { CLIPS_COLUMNS, clipsCsv, marksCsv, STEPS_COLUMNS, stepsCsv } from '../lib/tables/clip-tables.ts';
+import { USUAL_CUT_OFFS, type CutOffs } from '../lib/clips/angles.ts';
+import { MARKS_COLUMNS } from '../lib/tables/marks-columns.ts';
 import { csvLine } from '../lib/tables/csv-line.ts';
 import { SIGHTINGS_COLUMNS } from '../lib/tables/sightings-columns.ts';
 import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
@@ -11,29 +14,47 @@ import { writeFiles, type FileToWrite } from './write-files.ts';
 
 const IDS_SAID = 20;
 
-const OPTIONS = { csv: { type: 'string' }, changes: { type: 'string' }, force: { type: 'boolean' } } as const;
+const OPTIONS = {
+  csv: { type: 'string' },
+  changes: { type: 'string' },
+  marks: { type: 'string' },
+  steps: { type: 'string' },
+  clips: { type: 'string' },
+  'cut-offs': { type: 'string' },
+  force: { type: 'boolean' },
+} as const;
 
 interface Asked {
   readonly files: readonly string[];
   readonly csv: string | undefined;
   readonly changes: string | undefined;
+  readonly marks: string | undefined;
+  readonly steps: string | undefined;
+  readonly clips: string | undefined;
+  readonly cutOffs: CutOffs;
   readonly force: boolean;
 }
 
 /** Writes tables of what hand-off files hold. */
 export const command = makeCommand({
   name: 'export',
-  summary: 'Write the sightings of hand-off files as CSV',
+  summary: 'Write the sightings, changes, marks and clips of hand-off files as CSV',
   usage: `Usage: npm run --silent kerbside -- export FILE.ndjson… [--csv FILE.csv] [--changes FILE.csv]
+         [--marks FILE.csv] [--steps FILE.csv] [--clips FILE.csv] [--cut-offs 7.4,-0.8]
          [--force]
 
-Reads hand-off files of one race and writes tables of their union; at least one of the two.
+Reads hand-off files of one race and writes tables of their union; at least one of them.
 Anything wrong with a file is said with its file and line; then the exit code is 2 and
 nothing is written.
 
   --csv FILE       the sightings as they now stand, ready for "analyse": corrections applied,
                    withdrawn sightings left out, rulings as rows of method "ruling"
   --changes FILE   every correction and withdrawal: record, target, field, before, after, by, when
+  --marks FILE     the marks on clips as they now stand, ready for "analyse"
+  --steps FILE     what they give, one row for each step: contact, flight, cadence, angles
+  --clips FILE     the clips: frames, rates, size, how many passages and marks
+  --cut-offs A,B   strike angles in degrees above which the angle alone says rearfoot, and below
+                   which it says forefoot; by default 7.4,-0.8 (the older pair is 8,-1.6)
   --force          replace a file that is there also if it is no such table
 
 Texts that a spreadsheet would take for a formula (first character = + - @ or a tab) and those
@@ -67,6 +88,13 @@ async function run(options: Asked, io: Io): Promise<number> {
       replaces: beginsAs(CHANGES_COLUMNS),
     });
   }
+  for (const [path, columns, pieces] of [
+    [options.marks, MARKS_COLUMNS, () => marksCsv(view)],
+    [options.steps, STEPS_COLUMNS, () => stepsCsv(view, { cutOffs: options.cutOffs })],
+    [options.clips, CLIPS_COLUMNS, () => clipsCsv(view)],
+  ] as const) {
+    if (path !== undefined) files.push({ path, pieces: pieces(), replaces: beginsAs(Object.fromEntries(columns.map((name) => [name, true]))) });
+  }
   return (await writeFiles(files, { inputs: options.files, force: options.force }, io)) ? EXIT_DONE : EXIT_FAULT;
 }
 
@@ -79,6 +107,23 @@ function beginsAs(columns: object): (path: string) => Promise<boolean> {
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (files.length === 0) return 'name the hand-off files to read';
-  if (!values.csv && !values.changes) return 'say with --csv or --changes what is to be written';
-  return { files, csv: values.csv || undefined, changes: values.changes || undefined, force: values.force ?? false };
+  const { csv, changes, marks, steps, clips } = values;
+  if (![csv, changes, marks, steps, clips].some(Boolean)) {
+    return 'say with --csv, --changes, --marks, --steps or --clips what is to be written';
+  }
+  const cutOffs = cutOffsOf(values['cut-offs']);
+  if (!cutOffs)
+    return `--cut-offs: "${values['cut-offs']}" is not two angles in degrees, the greater first, such as 8,-1.6`;
+  return {
+    ...{ files, cutOffs, force: values.force ?? false },
+    ...{ csv: csv || undefined, changes: changes || undefined },
+    ...{ marks: marks || undefined, steps: steps || undefined, clips: clips || undefined },
+  };
+}
+
+function cutOffsOf(text: string | undefined): CutOffs | null {
+  if (text === undefined) return USUAL_CUT_OFFS;
+  const parts = text.split(',').map((part) => (/^\s*-?\d+(\.\d+)?\s*$/.test(part) ? Number(part) : NaN));
+  const [rearfoot = NaN, forefoot = NaN] = parts;
+  return parts.length === 2 && rearfoot > forefoot ? { rearfoot, forefoot } : null;
 }

@@ -173,10 +173,10 @@ describe('kerbside export', () => {
     });
     const text = await readFile(path('out.csv'), 'utf8');
     expect(text.split('\r\n')[0]).toBe(
-      'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,gait,note,device,seq,offset_ms,passed,timeEstimated',
+      'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,gait,note,device,seq,offset_ms,clip,passage,near_foot,passed,timeEstimated',
     );
     expect(text).toContain(`"'=SUM(A1)\nsecond line, ""quoted"""`);
-    const marks = { passed: '', timeEstimated: '' };
+    const marks = { clip: '', passage: '', near_foot: '', passed: '', timeEstimated: '' };
     const common = { race: '=Alder, Ten', observer: 'A', device: 'tablet-1', offset_ms: '', ...marks };
     const weir = { checkpoint: 'Weir', km: '15.25' };
     const mill = { checkpoint: 'Mill "North"', km: '5' };

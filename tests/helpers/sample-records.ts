@@ -26,6 +26,30 @@ const SAMPLES: { [Kind in RecordKind]: (needs: SampleNeeds) => Own<Kind> } = {
   acceptance: ({ sighting }) => ({
     ...{ kind: 'acceptance', doubt: '0123456789abcdef', settles: 'disputed', targets: [sighting] },
   }),
+  clip: ({ checkpoint }) => ({
+    ...{
+      kind: 'clip',
+      clip: 'ab'.repeat(32),
+      checkpoint,
+      bytes: 1000,
+      frames: 500,
+      fpsRecorded: 240,
+      fpsFrom: 'person',
+    },
+    ...{
+      fpsStored: 30,
+      timing: 'even',
+      width: 960,
+      height: 540,
+      rotation: 0,
+      codec: 'avc1.640020',
+      direction: 'right',
+    },
+  }),
+  mark: () => ({
+    ...{ kind: 'mark', clip: 'ab'.repeat(32), passage: '0197b2f0-0000-7000-8000-000000000001', foot: 'left' },
+    ...{ event: 'contact', frame: 12, atUs: 50_000, gapUs: 4167, heel: [10.5, 20], toe: [60, 21.1] },
+  }),
 };
 
 /** A sound record of this kind. */

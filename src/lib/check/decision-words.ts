@@ -14,7 +14,7 @@ export function decisionWords(
       const feet = record.gait === 'walk' ? 'walking' : `left ${record.left}, right ${record.right}`;
       return `${record.bib} at ${place(record.checkpoint)} ruled ${feet.replaceAll('unseen', 'not seen')}`;
     }
-    if (record.kind === 'sighting') return '';
+    if (record.kind === 'sighting' || record.kind === 'clip' || record.kind === 'mark') return '';
     if (record.kind === 'acceptance') return decision.words;
     const target = sightings.get(record.target);
     const bib = target?.record.bib ?? 'no bib';

@@ -1,5 +1,6 @@
 import type { FootClass } from '../records/foot.ts';
-import type { PicturePoint, Side } from './passage.ts';
+import type { Side } from '../records/mark-words.ts';
+import type { PicturePoint } from './passage.ts';
 
 export const DEGREES = 180 / Math.PI;
 /** Shoes shorter than this in the picture, tenths of a pixel from heel to toe, give no strike angle. */

@@ -1,6 +1,4 @@
-/** Whether the frames lie on an even grid, or each has to be taken at its own time. */
-export const TIMINGS = ['even', 'listed'] as const;
-export type Timing = (typeof TIMINGS)[number];
+import type { Timing } from '../records/mark-words.ts';
 
 /** Rates that cameras write, frames a second; each also divided by 1.001. */
 const USUAL_RATES = [24, 25, 30, 50, 60, 100, 120, 200, 240, 480, 960];

@@ -1,15 +1,5 @@
 import type { Gait } from '../records/foot.ts';
-
-/** A foot, or a direction in the picture. */
-export const SIDES = ['left', 'right'] as const;
-export type Side = (typeof SIDES)[number];
-
-/**
- * Events of one foot: the first frame in which the shoe touches, the first in which it is clear, and one in which the sole
- * lies flat.
- */
-export const MARK_EVENTS = ['contact', 'toeoff', 'flat'] as const;
-export type MarkEvent = (typeof MARK_EVENTS)[number];
+import type { MarkEvent, PointName, Side } from '../records/mark-words.ts';
 
 /** Towards the lens, or away from it. */
 export const NEARNESSES = ['near', 'far'] as const;
@@ -20,9 +10,6 @@ export interface PicturePoint {
   readonly x: number;
   readonly y: number;
 }
-
-export const POINT_NAMES = ['heel', 'toe', 'knee', 'ankle', 'touch'] as const;
-export type PointName = (typeof POINT_NAMES)[number];
 
 /** One event of one foot in one frame, with its place in recorded time. */
 export interface PassageMark {

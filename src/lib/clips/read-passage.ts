@@ -1,5 +1,6 @@
 import { compareCodePoints } from '../records/code-point-order.ts';
-import { SIDES, type PassageMark, type Side } from './passage.ts';
+import { SIDES, type Side } from '../records/mark-words.ts';
+import type { PassageMark } from './passage.ts';
 
 /** The other foot's contact counts as the next one when it comes within these, microseconds of recorded time. */
 const NEXT_LEAST_US = 150_000;

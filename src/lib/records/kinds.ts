@@ -1,12 +1,14 @@
 import { acceptance } from './kinds/acceptance.ts';
+import { clip } from './kinds/clip.ts';
 import { correction } from './kinds/correction.ts';
 import type { KindEntry } from './kinds/kind-entry.ts';
+import { mark } from './kinds/mark.ts';
 import { ruling } from './kinds/ruling.ts';
 import { sighting } from './kinds/sighting.ts';
 import { withdrawal } from './kinds/withdrawal.ts';
 
 /** Every kind of record, each defined once, in `kinds/`. A kind is never taken away: what is stored must go on reading. */
-export const KINDS = { sighting, correction, withdrawal, ruling, acceptance } as const satisfies Record<
+export const KINDS = { sighting, correction, withdrawal, ruling, acceptance, clip, mark } as const satisfies Record<
   string,
   KindEntry
 >;

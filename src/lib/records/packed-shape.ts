@@ -55,11 +55,14 @@ export interface PackedFields {
   readonly timeEstimated?: boolean | undefined;
 }
 
+/** Fields that no column holds. */
+const UNPACKED = ['clip', 'passage', 'foot', 'event', 'frame', 'heel', 'toe', 'knee', 'ankle', 'touch'];
+
 /** The shape of a record, or `null` when no column holds its kind. */
 export function shapeOf(record: TallyRecord): number | null {
   // A record that was read from elsewhere may be of a kind that is not known here.
   const kind = RECORD_KINDS.includes(record.kind) ? kindEntry(record.kind).number - LEAST_KIND : SHAPED_KINDS;
-  if (kind >= SHAPED_KINDS) return null;
+  if (kind >= SHAPED_KINDS || UNPACKED.some((field) => field in record)) return null;
   const fields: PackedFields = record;
   return (
     kind +

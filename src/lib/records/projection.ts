@@ -2,6 +2,7 @@ import type { Foot, Gait } from './foot.ts';
 import { mergeRecords } from './merge-records.ts';
 import { RECORD_KINDS, type RecordKind } from './kinds.ts';
 import type { Acceptance, Correction, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
+import { projectClips, projectMarks, type ProjectedClip, type ProjectedMark } from './project-marks.ts';
 import { withdrawnRecords } from './withdrawn-records.ts';
 
 /** A sighting as it now stands. */
@@ -41,6 +42,10 @@ export interface Projection {
   readonly rulings: readonly ProjectedRuling[];
   /** The lead's acceptances in force, in id order. */
   readonly acceptances: readonly Acceptance[];
+  /** All that was said of clips, in id order. */
+  readonly clips: readonly ProjectedClip[];
+  /** All marks on clips, the withdrawn ones too, in id order. */
+  readonly marks: readonly ProjectedMark[];
   /** Ids, of whatever kind, that are here and are withdrawn. */
   readonly withdrawn: ReadonlySet<string>;
   /** Ids of corrections and withdrawals whose target is not here (yet), in id order. */
@@ -60,13 +65,14 @@ export interface Projection {
  * - A record is withdrawn while a withdrawal that is not itself withdrawn targets it; see `withdrawnRecords` for rings.
  *   A withdrawn correction changes nothing; a withdrawal beats any correction, however late.
  * - The latest ruling that is not withdrawn stands for its bib at its checkpoint, ties by the greater `id`.
- * - A correction of anything but a sighting changes nothing.
+ * - Of several clips of one file at one checkpoint the latest that is not withdrawn stands.
+ * - A correction of anything but a sighting or a mark changes nothing.
  *
  * All records are taken to be of one race. Linear in the records (apart from putting them in id order, if they are not).
  */
 export function projectRecords(records: Iterable<TallyRecord>): Projection {
   const union = mergeRecords(records);
-  const { sighting, correction, withdrawal, ruling, acceptance } = byKind(union.records);
+  const { sighting, correction, withdrawal, ruling, acceptance, clip, mark } = byKind(union.records);
   const { byTarget, rings } = withdrawnRecords(withdrawal);
   const targets = new Set<string>();
   for (const { target } of correction) targets.add(target);
@@ -84,6 +90,8 @@ export function projectRecords(records: Iterable<TallyRecord>): Projection {
       stands: standing.has(record.id),
     })),
     acceptances: acceptance.filter(({ id }) => !byTarget.has(id)),
+    clips: projectClips(clip, byTarget),
+    marks: projectMarks(mark, correction, byTarget),
     withdrawn: new Set([...byTarget.keys()].filter((id) => present.has(id))),
     targetMissing: union.records.filter((r) => 'target' in r && !present.has(r.target)).map((r) => r.id),
     rings,

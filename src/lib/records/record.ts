@@ -15,3 +15,5 @@ export type Correction = RecordOf<'correction'>;
 export type Withdrawal = RecordOf<'withdrawal'>;
 export type Ruling = RecordOf<'ruling'>;
 export type Acceptance = RecordOf<'acceptance'>;
+export type Clip = RecordOf<'clip'>;
+export type Mark = RecordOf<'mark'>;

@@ -1,3 +1,4 @@
+import { nearFootOf } from './near-foot.ts';
 import { entriesOf, type RaceView } from './race-view.ts';
 import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
 
@@ -8,6 +9,7 @@ import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
  */
 export function tableOfRecords(view: RaceView): SightingTable {
   const checkpoints = new Map(view.race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
+  const nearFoot = nearFootOf(view);
   const builder = new SightingTableBuilder();
   for (const entry of entriesOf(view)) {
     const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
@@ -26,6 +28,7 @@ export function tableOfRecords(view: RaceView): SightingTable {
       note: record.note ?? '',
       passed,
       timeEstimated,
+      nearFoot: nearFoot(entry),
     });
   }
   return builder.build();

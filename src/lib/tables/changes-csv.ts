@@ -1,6 +1,7 @@
 import { isLater } from '../records/projection.ts';
 import { mergeRecords } from '../records/merge-records.ts';
-import type { Correction, Sighting, Withdrawal } from '../records/record.ts';
+import { POINT_NAMES } from '../records/mark-words.ts';
+import type { Correction, Mark, Sighting, Withdrawal } from '../records/record.ts';
 import type { RaceView } from '../sightings/race-view.ts';
 import type { Columns } from './column.ts';
 import { tableCsv } from './table-csv.ts';
@@ -54,8 +55,9 @@ interface ChangeRow {
   readonly after: string;
 }
 
-const FIELDS = ['checkpoint', 'bib', 'gait', 'left', 'right'] as const;
-type Values = Record<(typeof FIELDS)[number], string>;
+const MARK_FIELDS = ['foot', 'event', 'frame', ...POINT_NAMES] as const;
+const FIELDS = ['checkpoint', 'bib', 'gait', 'left', 'right', ...MARK_FIELDS] as const;
+type Values = Partial<Record<(typeof FIELDS)[number], string>>;
 
 /**
  * Writes the table of changes, by the time they were made: who changed what, from which value to which.
@@ -81,7 +83,9 @@ function* changeRows({ race, records, projection }: RaceView): Generator<ChangeR
     if (record.kind === 'correction') targets.set(record.target, undefined);
   }
   for (const record of all) {
-    if (record.kind === 'sighting' && targets.has(record.id)) targets.set(record.id, sightingValues(record, nameOf));
+    if (!targets.has(record.id)) continue;
+    if (record.kind === 'sighting') targets.set(record.id, sightingValues(record, nameOf));
+    if (record.kind === 'mark') targets.set(record.id, markValues(record));
   }
   changes.sort((a, b) => (isLater(a, b) ? 1 : -1));
 
@@ -109,12 +113,23 @@ function sightingValues(
 }
 
 function correctionValues(
-  { checkpoint, bib, gait = 'run', left, right }: Correction,
+  { checkpoint, bib, gait = 'run', left, right, ...mark }: Correction,
   nameOf: (id: string) => string,
-): Partial<Values> {
+): Values {
   return {
     ...(checkpoint === undefined ? {} : { checkpoint: nameOf(checkpoint) }),
     ...(bib === undefined ? {} : { bib: bib ?? '' }),
     ...(left === undefined || right === undefined ? {} : { gait, left, right }),
+    ...markValues(mark),
   };
+}
+
+/** What a mark, or a correction of one, says; points as `x y`. */
+function markValues(mark: Partial<Pick<Mark, (typeof MARK_FIELDS)[number]>>): Values {
+  const values: Values = {};
+  for (const field of MARK_FIELDS) {
+    const value = mark[field];
+    if (value !== undefined) values[field] = Array.isArray(value) ? value.join(' ') : String(value);
+  }
+  return values;
 }

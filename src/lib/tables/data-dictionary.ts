@@ -1,5 +1,6 @@
 import type { Race } from '../race/race.ts';
 import { CHANGES_COLUMNS } from './changes-csv.ts';
+import { CLIP_FIELDS } from './clip-dictionary.ts';
 import type { Columns, Treatment } from './column.ts';
 import { RESULTS_COLUMNS, START_LIST_COLUMNS } from './list-columns.ts';
 import { type CheckpointColumns, runnerColumns } from './runner-table.ts';
@@ -53,7 +54,7 @@ export function dataDictionary(source: DictionarySource): object {
       })),
     },
     resources: source.paths
-      .filter((path) => tables[path])
+      .filter((path) => tables[path] ?? CLIP_FIELDS[path])
       .map((path) => ({
         name: path.replace('.csv', ''),
         path,
@@ -62,10 +63,17 @@ export function dataDictionary(source: DictionarySource): object {
         mediatype: 'text/csv',
         encoding: 'utf-8',
         schema: {
-          fields: schemaFields(tables[path]!, source),
+          fields: CLIP_FIELDS[path] ?? schemaFields(tables[path]!, source),
           missingValues: [''],
-          ...(path === 'changes.csv' ? {} : { primaryKey: path === 'sightings.csv' ? 'record_id' : 'bib' }),
+          ...primaryKeyOf(path),
         },
       })),
   };
+}
+
+const BY_RECORD = ['sightings.csv', 'marks.csv', 'clips.csv'];
+
+function primaryKeyOf(path: string): { primaryKey?: string } {
+  if (path === 'changes.csv' || path === 'steps.csv') return {};
+  return { primaryKey: BY_RECORD.includes(path) ? 'record_id' : 'bib' };
 }

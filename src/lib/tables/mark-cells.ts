@@ -1,16 +1,15 @@
+import { NEARNESSES, type Nearness, type PicturePoint } from '../clips/passage.ts';
+import { GAITS, type Gait } from '../records/foot.ts';
 import {
   MARK_EVENTS,
-  NEARNESSES,
   POINT_NAMES,
   SIDES,
+  TIMINGS,
   type MarkEvent,
-  type Nearness,
-  type PicturePoint,
   type PointName,
   type Side,
-} from '../clips/passage.ts';
-import { TIMINGS, type Timing } from '../clips/frame-times.ts';
-import { GAITS, type Gait } from '../records/foot.ts';
+  type Timing,
+} from '../records/mark-words.ts';
 import { UNPRINTABLE } from '../records/unprintable.ts';
 import type { FaultList } from './fault-list.ts';
 import { instantOfBytes } from './instant-of-bytes.ts';

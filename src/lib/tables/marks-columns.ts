@@ -1,4 +1,4 @@
-import { POINT_NAMES } from '../clips/passage.ts';
+import { POINT_NAMES } from '../records/mark-words.ts';
 
 const POINT_COLUMNS = POINT_NAMES.flatMap((name) => [`${name}_x`, `${name}_y`] as const);
 

@@ -1,6 +1,6 @@
 import { FOOT_VALUES, GAITS } from '../records/foot.ts';
 import type { Checkpoint, Race } from '../race/race.ts';
-import { SIGHTING_METHODS } from '../sightings/sighting-table.ts';
+import { SIGHTING_METHODS, type NearFoot } from '../sightings/sighting-table.ts';
 import type { StandingEntry } from '../sightings/standing-entries.ts';
 import { type Columns, numberCell, trueCell } from './column.ts';
 import { bibWords } from './person-columns.ts';
@@ -14,6 +14,10 @@ export interface SightingRow {
   readonly place: Checkpoint;
   /** Hub clock minus tablet clock, milliseconds, where it is known. */
   readonly offsetMs: number | undefined;
+  /** The clip and the passage by which marks find it; empty for none. */
+  readonly clip: string;
+  readonly passage: string;
+  readonly nearFoot: NearFoot;
 }
 
 const required = { required: true } as const;
@@ -127,6 +131,25 @@ export const SIGHTINGS_COLUMNS = {
     names: 'nobody',
     write: ({ offsetMs }) => numberCell(offsetMs),
   },
+  clip: {
+    type: 'string',
+    description: 'The video file on which it was seen, by its fingerprint; a number where bibs are codes.',
+    names: 'nobody',
+    write: ({ clip }) => clip,
+  },
+  passage: {
+    type: 'string',
+    description: 'The passage through that clip; a number where bibs are codes.',
+    names: 'nobody',
+    write: ({ passage }) => passage,
+  },
+  near_foot: {
+    type: 'string',
+    description: 'The foot towards the observer or the lens. Empty: not known.',
+    constraints: { enum: ['left', 'right'] },
+    names: 'nobody',
+    write: ({ nearFoot }) => (nearFoot === 'unknown' ? '' : nearFoot),
+  },
   passed: {
     type: 'string',
     description:
@@ -146,19 +169,16 @@ export const SIGHTINGS_COLUMNS = {
 
 /** Which tablet a sighting came from: `SightingOrigins` reads them. */
 type OriginColumn = 'device' | 'seq' | 'offset_ms';
-type WrittenColumn = Exclude<keyof typeof SIGHTINGS_COLUMNS, OriginColumn>;
-export type SightingsColumn = WrittenColumn | 'near_foot';
+/** Where on a clip it was seen: for whoever reads the table; marks find their sighting by its id. */
+type ClipColumn = 'clip' | 'passage';
+export type SightingsColumn = Exclude<keyof typeof SIGHTINGS_COLUMNS, OriginColumn | ClipColumn>;
 
 /** Columns that a table may go without. */
 const ORIGIN: readonly string[] = ['device', 'seq', 'offset_ms'] satisfies OriginColumn[];
 const MARKS: readonly string[] = ['gait', 'near_foot', 'passed', 'timeEstimated'] satisfies SightingsColumn[];
 const OPTIONAL = [...ORIGIN, ...MARKS];
-const READ: readonly SightingsColumn[] = [
-  ...(Object.keys(SIGHTINGS_COLUMNS) as (keyof typeof SIGHTINGS_COLUMNS)[]).filter(
-    (column): column is WrittenColumn => !ORIGIN.includes(column),
-  ),
-  'near_foot',
-];
+const NOT_READ: readonly string[] = [...ORIGIN, ...(['clip', 'passage'] satisfies ClipColumn[])];
+const READ = Object.keys(SIGHTINGS_COLUMNS).filter((column): column is SightingsColumn => !NOT_READ.includes(column));
 const HEADINGS_SHOWN = 15;
 
 /** The cell of each column in a row, -1 for one that is not there. */

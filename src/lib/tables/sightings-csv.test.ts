@@ -98,7 +98,7 @@ describe('sightingsCsv', () => {
     const [, row] = [...sightingsCsv(viewOfRace(race, records), options)];
     expect(row).toBe(
       '01920000-0000-7000-8000-000000000001,"\'=Alder, ""Ten""","\'@Mill, North",5,R3,rearfoot,unseen,A,live,' +
-        '2026-10-04T07:30:00.000Z,run,,tablet-1,1,-1500,,\r\n',
+        '2026-10-04T07:30:00.000Z,run,,tablet-1,1,-1500,,,,,\r\n',
     );
   });
 });

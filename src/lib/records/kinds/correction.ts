@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { eventSchema, PLACE_FIELDS, POINT_FIELDS, sideSchema } from '../mark-fields.ts';
 import {
   bibSchema,
   checkpointIdSchema,
@@ -11,7 +12,7 @@ import {
 } from '../record-fields.ts';
 import type { KindEntry } from './kind-entry.ts';
 
-/** Says what a sighting should have said. Fields that are not there stay as they were. */
+/** Says what a sighting or a mark on a clip should have said. Fields that are not there stay as they were. */
 const schema = v.pipe(
   v.strictObject({
     ...COMMON_FIELDS,
@@ -22,7 +23,17 @@ const schema = v.pipe(
     gait: v.optional(gaitSchema),
     left: v.optional(footSchema),
     right: v.optional(footSchema),
+    foot: v.optional(sideSchema),
+    event: v.optional(eventSchema),
+    frame: v.optional(PLACE_FIELDS.frame),
+    atUs: v.optional(PLACE_FIELDS.atUs),
+    gapUs: v.optional(PLACE_FIELDS.gapUs),
+    ...POINT_FIELDS,
   }),
+  v.check(
+    (r) => [r.frame, r.atUs, r.gapUs].every((value) => (value === undefined) === (r.frame === undefined)),
+    'frame, atUs and gapUs come all three or not at all',
+  ),
   v.check(
     // No gait beside the feet is the default, `run`: files leave defaults out.
     (r) => (r.left === undefined) === (r.right === undefined) && (r.gait === undefined || r.left !== undefined),
@@ -35,7 +46,7 @@ export const correction = {
   number: 2,
   schema,
   leastRole: 'observer',
-  targets: ['sighting'],
+  targets: ['sighting', 'mark'],
   toObservers: true,
   tallied: false,
   subject: 'target',

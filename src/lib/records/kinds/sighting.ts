@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { METHODS } from '../foot.ts';
+import { fingerprintSchema, frameSchema, passageSchema } from '../mark-fields.ts';
 import {
   bibSchema,
   checkpointIdSchema,
@@ -30,8 +31,16 @@ const schema = v.pipe(
     passed: v.optional(v.boolean()),
     /** Keyed in from paper: `observedAt` lies between two times written on the sheet. */
     timeEstimated: v.optional(v.boolean()),
+    /** Where it was seen in slow motion: the file, the passage that its marks share, the frame of the first contact. */
+    clip: v.optional(fingerprintSchema),
+    passage: v.optional(passageSchema),
+    frame: v.optional(frameSchema),
   }),
   v.check((r) => walkerHasNoClass(r), WALKER_FEET),
+  v.check(
+    (r) => r.method === 'clip' || (r.clip ?? r.passage ?? r.frame) === undefined,
+    'clip, passage and frame belong to a sighting from a clip',
+  ),
   v.check((r) => !r.passed || (r.gait !== 'walk' && r.left === 'unseen' && r.right === 'unseen'), PASSED_FEET),
 );
 

@@ -1,3 +1,5 @@
+import { passagesOfRace } from '../../clips/passages-of-race.ts';
+import { clipsCsv, marksCsv, stepsCsv } from '../../tables/clip-tables.ts';
 // Writes the tables of a race off the page: a large one must not hold up a tap.
 import { zipSync, type Zippable } from 'fflate';
 import { bibCodes } from '../../tables/bib-codes.ts';
@@ -109,6 +111,7 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   };
   const { used, classes } = resolveRace(table, 'exclude');
   const { offsetsMs } = await deviceKnowledge(db, raceId);
+  const names = { bibText: coding?.bib };
   const add = (name: string, about: string, lines: Iterable<string>) =>
     files.push({ name, about, blob: blobOf(lines) });
   add(
@@ -116,6 +119,11 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
     'every sighting as it stands, corrections applied, rulings among them',
     sightingsCsv(view, { offsetMs: offsetsMs, coding }),
   );
+  if (view.projection.clips.length) {
+    add('clips.csv', 'every clip that was reviewed', clipsCsv(view, names));
+    add('marks.csv', 'every mark on a clip as it stands', marksCsv(view, names));
+    add('steps.csv', 'what the marks give, one row a step', stepsCsv(view, names));
+  }
   add(
     'runners.csv',
     'one row a runner: class and time at each checkpoint, finish',
@@ -131,7 +139,8 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(view));
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
-    const findings = analyse(table, results.length ? results : null);
+    const { table: marks } = passagesOfRace(view);
+    const findings = analyse(table, results.length ? results : null, { marks: marks.passages.length ? marks : null });
     files.push({
       name: 'findings.json',
       about: 'every figure, as the command line prints it',

@@ -1,4 +1,6 @@
 // Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
+import type { PassageTable } from '../../clips/passage.ts';
+import { passagesOfRace } from '../../clips/passages-of-race.ts';
 import type { ResultRow, StartListRow } from '../../race/race.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
@@ -27,6 +29,8 @@ import type {
 interface Held {
   readonly stored: StoredRace;
   readonly table: SightingTable;
+  /** Passages through clips; `null` without a mark. */
+  readonly marks: PassageTable | null;
   readonly offCourse: number;
   readonly results: readonly ResultRow[] | null;
   readonly startList: readonly StartListRow[];
@@ -67,6 +71,7 @@ async function read(id: number, raceId: string): Promise<Held> {
   return {
     stored,
     table: tableOfRecords(view),
+    marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
     offCourse: view.offCourse.length,
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
@@ -89,7 +94,7 @@ function compute(source: Held, choices: FindingsChoices, startedMs: number): Fin
   const { early, late } = chosen.ok ? chosen.value : defaultPlaces(table.checkpoints);
   const names =
     table.checkpoints.length > 1 ? { early: table.checkpoints[early]!.name, late: table.checkpoints[late]!.name } : {};
-  const findings = analyse(table, results, { ...names, level, singleFoot });
+  const findings = analyse(table, results, { ...names, level, singleFoot, marks: source.marks });
   const race = resolveRace(table, singleFoot);
   const field = results && fieldOf(results, table.bibs);
   const sides = new Map(
