@@ -93,7 +93,12 @@ async function run(options: Asked, io: Io): Promise<number> {
     [options.steps, STEPS_COLUMNS, () => stepsCsv(view, { cutOffs: options.cutOffs })],
     [options.clips, CLIPS_COLUMNS, () => clipsCsv(view)],
   ] as const) {
-    if (path !== undefined) files.push({ path, pieces: pieces(), replaces: beginsAs(Object.fromEntries(columns.map((name) => [name, true]))) });
+    if (path !== undefined)
+      files.push({
+        path,
+        pieces: pieces(),
+        replaces: beginsAs(Object.fromEntries(columns.map((name) => [name, true]))),
+      });
   }
   return (await writeFiles(files, { inputs: options.files, force: options.force }, io)) ? EXIT_DONE : EXIT_FAULT;
 }
