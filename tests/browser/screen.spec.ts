@@ -5,7 +5,7 @@ import { crc32 } from '../../src/lib/screen/crc-32.ts';
 import { base45Bytes, base45Text } from '../../src/lib/screen/base45.ts';
 import { confirmationCode } from '../../src/lib/screen/confirmation-code.ts';
 import { packPayload } from '../../src/lib/screen/payload.ts';
-import type { CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
+import { codePicture, type CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';
 import { makeRecords } from '../reference/screen/make-records.mjs';
@@ -88,9 +88,13 @@ test('one tablet shows a race, another films it: the same code on both, and noth
   await sender.getByRole('button', { name: 'Show to another tablet' }).click();
   await expect(sender.getByText(`${NAME}: ${RECORDS} records by 3 observers`)).toBeVisible();
   await noFaults(sender);
+  const dialog = sender.getByRole('dialog', { name: NAME });
+  await sender.getByRole('button', { name: 'Show the codes' }).click();
+  // Version 15: 77 modules and the quiet zone.
+  await shownCodes(sender, 2, 85);
+  await dialog.getByRole('button', { name: 'Stop' }).click();
   await sender.getByLabel('Coarse').check();
   await sender.getByRole('button', { name: 'Show the codes' }).click();
-  const dialog = sender.getByRole('dialog', { name: NAME });
   await expect(dialog.getByText(confirmationCode(digest))).toBeVisible();
   await noFaults(sender);
   const codes = await shownCodes(sender, 9);
@@ -124,30 +128,37 @@ test('one tablet shows a race, another films it: the same code on both, and noth
 });
 
 /** The pictures that the sender's screen shows, one after the other, as modules. */
-async function shownCodes(page: Page, count: number): Promise<CodePicture[]> {
-  const shown = await page.evaluate(async (count) => {
-    const canvas = document.querySelector<HTMLCanvasElement>('dialog canvas')!;
-    const pictures: { side: number; dark: number[] }[] = [];
-    const side = 65;
-    let last = '';
-    while (pictures.length < count) {
-      await new Promise(requestAnimationFrame);
-      const now = canvas.dataset['shown'] ?? '';
-      if (now === last || now === '0') continue;
-      last = now;
-      const scale = canvas.width / side;
-      const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
-      const dark: number[] = [];
-      for (let y = 0; y < side; y += 1) {
-        for (let x = 0; x < side; x += 1) {
-          const at = (Math.floor((y + 0.5) * scale) * canvas.width + Math.floor((x + 0.5) * scale)) * 4;
-          dark.push(data[at]! < 128 ? 1 : 0);
+async function shownCodes(page: Page, count: number, side = 65): Promise<CodePicture[]> {
+  const shown = await page.evaluate(
+    async ([count, side]) => {
+      const canvas = document.querySelector<HTMLCanvasElement>('dialog canvas')!;
+      const pictures: { side: number; dark: number[] }[] = [];
+      let last = '';
+      while (pictures.length < count) {
+        await new Promise(requestAnimationFrame);
+        const now = canvas.dataset['shown'] ?? '';
+        if (now === last || now === '0') continue;
+        last = now;
+        const scale = canvas.width / side;
+        const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+        const dark: number[] = [];
+        for (let y = 0; y < side; y += 1) {
+          for (let x = 0; x < side; x += 1) {
+            const at = (Math.floor((y + 0.5) * scale) * canvas.width + Math.floor((x + 0.5) * scale)) * 4;
+            dark.push(data[at]! < 128 ? 1 : 0);
+          }
         }
+        for (let at = 0; at < canvas.width * canvas.height; at += 1) {
+          const [x, y] = [Math.floor((at % canvas.width) / scale), Math.floor(at / canvas.width / scale)];
+          if (data[at * 4]! !== (dark[y * side + x] ? 0 : 255))
+            throw new Error(`module ${x}, ${y} is not of one colour`);
+        }
+        pictures.push({ side, dark });
       }
-      pictures.push({ side, dark });
-    }
-    return pictures;
-  }, count);
+      return pictures;
+    },
+    [count, side] as const,
+  );
   return shown.map(({ side, dark }) => ({ side, dark: Uint8Array.from(dark) }));
 }
 
@@ -257,6 +268,32 @@ test('a film of the codes gives the same, and what is missing may come with anot
   expect(await recordsStored(page)).toBe(0);
   await page.getByRole('button', { name: `Take ${RECORDS} records` }).click();
   await expect(page.getByText(`${RECORDS} of them new here.`)).toBeVisible();
+});
+
+test('a lead’s code for joining is scanned on the Join screen; other codes are said for what they are', async ({
+  baseURL,
+}) => {
+  const link = (origin: string, code: string) => codePicture(`${origin}/join#${code}`, 0, 6);
+  const poster = codePicture('https://bakery.test/sunday', 0, 6);
+  await seeingCodes(
+    [poster, ...codesOf(frames(1), COARSE), link('http://192.0.2.7:4173', 'KFM-7XRA-34T')],
+    async (browser) => {
+      const page = await openJoin(browser, baseURL!);
+      await page.getByRole('button', { name: 'Scan the code' }).click();
+      await expect(page.getByText('This code is not for joining.')).toBeVisible();
+      await expect(page.getByText('These are running codes of a hand-off')).toBeVisible();
+      await expect(page.getByRole('link', { name: 'http://192.0.2.7:4173/join' })).toBeVisible();
+      expect(await page.locator('video').count()).toBe(0);
+      await noFaults(page);
+    },
+    30,
+  );
+  await seeingCodes([link(baseURL!, 'AAA-AAAA-AAA')], async (browser) => {
+    const page = await openJoin(browser, baseURL!);
+    await page.getByRole('button', { name: 'Scan the code' }).click();
+    await expect(page.getByLabel('Join code')).toHaveValue('AAA-AAAA-AAA');
+    await expect(page.getByText('No race has this join code')).toBeVisible();
+  });
 });
 
 test('the calm pace is taken of itself under reduced motion, and the page out of view ends the showing', async ({

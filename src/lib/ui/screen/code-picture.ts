@@ -41,16 +41,15 @@ export function drawCode(canvas: HTMLCanvasElement, { side, dark }: CodePicture,
   context.fillStyle = 'white';
   context.fillRect(0, 0, pixels, pixels);
   context.fillStyle = 'black';
-  context.beginPath();
   for (let y = 0; y < side; y += 1) {
     for (let x = 0; x < side; x += 1) {
       if (!dark[y * side + x]) continue;
       let end = x + 1;
       while (dark[y * side + end]) end += 1;
-      context.rect(x * scale, y * scale, (end - x) * scale, scale);
+      // One by one: a single path of thousands of them is drawn with slanting edges.
+      context.fillRect(x * scale, y * scale, (end - x) * scale, scale);
       x = end;
     }
   }
-  context.fill();
   return pixels;
 }
