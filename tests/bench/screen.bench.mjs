@@ -6,7 +6,9 @@ import { _QRScanner } from 'qr/decode.js';
 import { CODE_SIZES } from '../../src/lib/screen/code-size.ts';
 import { CodeSequence } from '../../src/lib/screen/code-sequence.ts';
 import { FrameCollector } from '../../src/lib/screen/frame-collector.ts';
-import { packPayload, unpackPayload } from '../../src/lib/screen/payload.ts';
+import { packPayload } from '../../src/lib/screen/pack-payload.ts';
+import { unpackPayload } from '../../src/lib/screen/unpack-payload.ts';
+import { unpackTools } from '../../src/lib/ui/screen/unpack-tools.ts';
 import { seededWords } from '../../src/lib/records/seeded-random.ts';
 import { codePicture } from '../../src/lib/ui/screen/code-picture.ts';
 import { browserThatSees } from '../helpers/fake-camera.ts';
@@ -145,14 +147,15 @@ function measurePictures() {
   };
 }
 
-function measurePacking(records) {
+async function measurePacking(records) {
   const file = makeRecords(records);
   const before = performance.now();
   const packed = packPayload(file);
   const packMs = performance.now() - before;
   if (!packed.ok) throw new Error(packed.error.type);
+  const tools = await unpackTools();
   const after = performance.now();
-  unpackPayload(packed.value.bytes);
+  await unpackPayload(packed.value.bytes, tools);
   return {
     records,
     bytesARecord: rounded(packed.value.bytes.length / records),
@@ -189,7 +192,8 @@ async function measureScripts(url, clip) {
  * makes.
  */
 export default async function screen() {
-  const packing = [500, 1200, 5000, 20_000].map(measurePacking);
+  const packing = [];
+  for (const records of [500, 1200, 5000, 20_000]) packing.push(await measurePacking(records));
   const erasures = [0, 0.2, 0.5].map((loss) => ({ loss, ...measureErasures(loss) }));
   const pictures = measurePictures();
   const hub = await startHub({ port: await freePort(), key: 'bench-organiser-key-0123456789' });

@@ -4,7 +4,7 @@ import { CodeSequence } from '../../src/lib/screen/code-sequence.ts';
 import { crc32 } from '../../src/lib/screen/crc-32.ts';
 import { base45Bytes, base45Text } from '../../src/lib/screen/base45.ts';
 import { confirmationCode } from '../../src/lib/screen/confirmation-code.ts';
-import { packPayload } from '../../src/lib/screen/payload.ts';
+import { packPayload } from '../../src/lib/screen/pack-payload.ts';
 import { codePicture, type CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';

@@ -5,7 +5,9 @@ import { BlockSums } from './block-sums.ts';
 import { confirmationCode } from './confirmation-code.ts';
 import { FrameCollector } from './frame-collector.ts';
 import { frameText } from './frame.ts';
-import { unpackPayload } from './payload.ts';
+import { unpackTools } from '../ui/screen/unpack-tools.ts';
+import { plainUnpackTools } from './plain-unpack-tools.ts';
+import { unpackPayload } from './unpack-payload.ts';
 
 // tests/reference/screen/vectors.json: made with another implementation, and read back by a third (check_vectors.py beside it).
 interface Vector {
@@ -26,7 +28,7 @@ const vectors = JSON.parse(
 
 const hexOf = (bytes: Uint8Array) => Buffer.from(bytes).toString('hex');
 
-test.each(vectors)('$name: the frames give the payload, the payload the file', (vector) => {
+test.each(vectors)('$name: the frames give the payload, the payload the file', async (vector) => {
   const textOf = new Map(vector.frames.map(({ n, text }) => [n, text]));
   const collector = new FrameCollector();
   const heard = vector.enough.map((n) => collector.take(textOf.get(n)!));
@@ -34,7 +36,8 @@ test.each(vectors)('$name: the frames give the payload, the payload the file', (
   expect(heard.at(-1)).toBe('whole');
   expect(hexOf(collector.payload!)).toBe(vector.payload);
 
-  const unpacked = unpackPayload(collector.payload!);
+  const unpacked = await unpackPayload(collector.payload!, plainUnpackTools);
+  expect(await unpackPayload(collector.payload!, await unpackTools())).toEqual(unpacked);
   if (!unpacked.ok) throw new Error(unpacked.error.type);
   expect(new TextDecoder().decode(unpacked.value.file)).toBe(vector.file);
   expect(hexOf(unpacked.value.digest)).toBe(vector.sha256);

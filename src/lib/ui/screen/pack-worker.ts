@@ -1,5 +1,5 @@
 // Packs a hand-off file off the page: the largest takes a second on a fast machine.
-import { packPayload } from '../../screen/payload.ts';
+import { packPayload } from '../../screen/pack-payload.ts';
 
 export type Packed = ReturnType<typeof packPayload>;
 

@@ -1,6 +1,6 @@
 import { confirmationCode } from '../../screen/confirmation-code.ts';
 import { FrameCollector, type CodeHeard } from '../../screen/frame-collector.ts';
-import { unpackPayload } from '../../screen/payload.ts';
+import { unpackPayload } from '../../screen/unpack-payload.ts';
 import { receivingAdvice, secondsLeft, type ReceivingAdvice } from '../../screen/receiving-advice.ts';
 import { countNewRecords } from '../../store/count-new-records.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
@@ -11,6 +11,7 @@ import { observersIn } from '../handoff/observers-in.ts';
 import { cameraFailureText, openCamera } from './camera.ts';
 import { CodeReader } from './code-reader.ts';
 import { filmSteps, openFilm } from './film-pictures.ts';
+import { unpackTools } from './unpack-tools.ts';
 import { nextPicture } from './next-picture.ts';
 
 /** What came whole, for a person to take or leave. */
@@ -268,7 +269,8 @@ export class ScreenReceiving {
     this.#stop();
     const turn = this.#turn;
     this.#phase = 'reading';
-    const unpacked = unpackPayload(payload);
+    const unpacked = await unpackPayload(payload, await unpackTools());
+    if (turn !== this.#turn) return;
     if (!unpacked.ok) return this.#end(DAMAGED);
     const { file, digest } = unpacked.value;
     const sources = [{ name: CODES, chunks: [file] }];
