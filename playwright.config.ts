@@ -33,7 +33,12 @@ export default defineConfig({
     command: 'node tests/helpers/serve-for-tests.mjs',
     url: `http://127.0.0.1:${PORT}/api/v1/health`,
     reuseExistingServer: false,
-    env: { PORT: String(PORT), HOST: '127.0.0.1', KERBSIDE_ORGANISER_KEY: 'test-organiser-key-0123456789' },
+    env: {
+      PORT: String(PORT),
+      HOST: '127.0.0.1',
+      KERBSIDE_ORGANISER_KEY: 'test-organiser-key-0123456789',
+      KERBSIDE_NAMES: 'hub.test',
+    },
     timeout: 60_000,
   },
 });

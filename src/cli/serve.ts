@@ -7,6 +7,7 @@ import process from 'node:process';
 import { pathToFileURL } from 'node:url';
 import { AUTHORITY_PATH, hubAddresses, type Listening, networkAddresses } from '../lib/server/addresses.ts';
 import { hubCertificate } from '../lib/server/authority.ts';
+import { givenNames, namesThisHub } from '../lib/server/host-names.ts';
 import { isPair } from '../lib/server/key-pair.ts';
 import { SECURITY_HEADERS } from '../lib/server/security-headers.ts';
 
@@ -17,7 +18,8 @@ const USAGE = `Serves the app and the hub.
 Environment: PORT (4173), HOST (all addresses), KERBSIDE_DATA (data/), DATABASE_URL (postgres://…, else SQLite in the data
 folder), KERBSIDE_ORGANISER_KEY (else made at the first start), KERBSIDE_HTTPS=1 (as --https: https with a certificate of
 the hub's own authority), KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY (https with these PEM files), KERBSIDE_TLS_PORT (PORT + 1),
-KERBSIDE_NEW=1 (begin with no race where a store has been lost).
+KERBSIDE_NEW=1 (begin with no race where a store has been lost), KERBSIDE_NAMES (more names and addresses by which the hub
+is reached, with commas; others get 421).
 `;
 
 /** How long answers under way may take after the signal to stop. */
@@ -71,11 +73,16 @@ async function loadHandler(): Promise<Handler> {
 
 /** Adds what is the same for every answer, static files included. */
 function listener(handler: Handler, protocol: 'http' | 'https', tls: Tls | null): RequestListener {
+  const names = givenNames(process.env);
   return (request, response) => {
     for (const [name, value] of Object.entries(SECURITY_HEADERS)) response.setHeader(name, value);
     request.headers['x-kerbside-protocol'] = protocol;
     const url = request.url ?? '/';
-    if (url === AUTHORITY_PATH && tls?.authority) {
+    if (!namesThisHub(request.headers.host ?? '', names)) {
+      const message = 'This hub goes by another name. Its own names stand in KERBSIDE_NAMES, with commas between them.';
+      response.writeHead(421, { 'content-type': 'application/json; charset=utf-8', connection: 'close' });
+      response.end(JSON.stringify({ error: { code: 'wrong-host', message } }));
+    } else if (url === AUTHORITY_PATH && tls?.authority) {
       response.setHeader('content-type', 'application/x-x509-ca-cert');
       response.setHeader('content-disposition', 'attachment; filename="kerbside-authority.crt"');
       response.end(tls.authority);
@@ -119,6 +126,8 @@ function isDecodable(url: string): boolean {
 function listen(server: Server, port: number, host: string): Promise<number> {
   // Browsers send the next request on a connection that was idle for a while: it must not be closing just then.
   server.keepAliveTimeout = 65_000;
+  // One that neither sends nor takes anything is gone; an event stream says something every 15 seconds.
+  server.setTimeout(60_000);
   return new Promise((resolve, reject) => {
     server.once('error', (error: NodeJS.ErrnoException) => {
       if (error.code === 'EADDRINUSE') {

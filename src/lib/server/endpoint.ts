@@ -5,6 +5,7 @@ import type { Role } from '../records/roles.ts';
 import { ERROR_STATUS, MAX_BODY_BYTES, type WireError } from '../wire/wire.ts';
 import { type Caller, identify, organiserOnly } from './join/caller.ts';
 import { type Fault, fault } from './fault.ts';
+import { countCancelled, isCancelled } from './cancelled-uploads.ts';
 import type { Adapter } from './database/adapter.ts';
 import type { Hub } from './hub.ts';
 import { parseJson } from './parse-json.ts';
@@ -22,7 +23,7 @@ const MOST_DISCARDED_BYTES = 64 * 1024 * 1024;
 const HEADERS = { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store' };
 
 /** An answer whose body is JSON already. */
-export function answerText(text: string, status = 200): Response {
+export function answerText(text: string | ReadableStream<Uint8Array>, status = 200): Response {
   return new Response(text, { status, headers: HEADERS });
 }
 
@@ -46,6 +47,8 @@ export function endpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>
       const outcome = await work({ hub: event.locals.hub, event });
       return outcome.ok ? outcome.value : answerFault(outcome.error);
     } catch (error) {
+      if (isCancelled(event.request, error)) countCancelled();
+      else console.error(error);
       return answerFault(storeFault(event.locals.hub.adapter, error));
     }
   };
@@ -70,9 +73,8 @@ export function organiserEndpoint(work: (call: Call) => Promise<Outcome<Response
   });
 }
 
-/** What the store's error means for the caller; the details are for the hub's own log. */
+/** What the store's error means for the caller; its details stand in the hub's own log. */
 function storeFault(adapter: Adapter, error: unknown): Fault {
-  console.error(error);
   if (!adapter.cannotStore(error)) {
     return { type: 'internal', message: 'The hub failed. Nothing may be assumed stored: send it again.' };
   }

@@ -11,3 +11,8 @@ export interface Fault {
 export function fault(type: ErrorCode, message: string) {
   return failed<Fault>({ type, message });
 }
+
+/** More than any race needs: the caller is to wait. */
+export function slowDown(message: string, retryAfterS = 2) {
+  return failed<Fault>({ type: 'slow-down', message, retryAfterS });
+}

@@ -6,6 +6,7 @@ import { guardDataFolder, KEY_FILE } from './database/data-folder.ts';
 import type { HubTables } from './database/hub-tables.ts';
 import { ingest } from './push/ingest.ts';
 import { openPostgres } from './database/postgres-adapter.ts';
+import { PullSlots } from './pull/pull-slots.ts';
 import { PushQueue } from './push/push-queue.ts';
 import { openSqlite } from './database/sqlite-adapter.ts';
 
@@ -14,6 +15,7 @@ export interface Hub {
   readonly adapter: Adapter;
   readonly db: Kysely<HubTables>;
   readonly pushes: PushQueue;
+  readonly pulls: PullSlots;
   readonly organiserKey: string;
   /** The clock, milliseconds since 1970. */
   readonly now: () => number;
@@ -34,7 +36,14 @@ export interface HubConfig {
 export async function openHub(config: HubConfig): Promise<Hub> {
   const adapter = await openStore(config);
   const pushes = new PushQueue((raceNo, group) => ingest(adapter, raceNo, group));
-  return { adapter, db: adapter.db, pushes, organiserKey: config.organiserKey, now: config.now };
+  return {
+    adapter,
+    db: adapter.db,
+    pushes,
+    pulls: new PullSlots(),
+    organiserKey: config.organiserKey,
+    now: config.now,
+  };
 }
 
 async function openStore({ dataFolder, databaseUrl, anew = false }: HubConfig): Promise<Adapter> {

@@ -14,12 +14,14 @@ export interface SoundRecord {
  *
  * @param from where the first record begins
  * @param read what each value is that is not plainly a sound sighting
+ * @param most records at most: a longer list is read no further, and gives null
  * @returns the records, and where the list's closing bracket or what else follows the last one stands
  */
 export function recordsInText<Read>(
   text: string,
   from: number,
   read: (value: unknown) => Read,
+  most = Infinity,
 ): { readonly records: (SoundRecord | Read)[]; readonly end: number } | null {
   const records: (SoundRecord | Read)[] = [];
   for (let at = from; ; at += 1) {
@@ -34,6 +36,7 @@ export function recordsInText<Read>(
       at = other.end;
     }
     if (text[at] !== ',') return { records, end: at };
+    if (records.length === most) return null;
   }
 }
 

@@ -52,6 +52,10 @@ export const ERROR_STATUS = {
   'device-known': 409,
   'too-large': 413,
   'not-json': 415,
+  /** The request names a host that is not this hub: a name of it goes into `KERBSIDE_NAMES`. */
+  'wrong-host': 421,
+  /** More at once, or more in all, than any race needs: wait as long as `Retry-After` says, or ask the organiser. */
+  'slow-down': 429,
   /** Too many wrong join codes from this address: wait as long as `Retry-After` says. */
   'too-many-tries': 429,
   /** The hub failed; nothing may be assumed stored, sending again is right. */
@@ -87,7 +91,9 @@ export const raceListSchema = v.object({
 });
 export type RaceList = v.InferOutput<typeof raceListSchema>;
 
-const revisionSchema = v.pipe(v.number(), v.safeInteger(), v.minValue(0));
+/** What counts records or changes goes no further: a device that says more is at fault, and one more could not be counted. */
+export const MOST_COUNTED = 1_000_000_000;
+const revisionSchema = v.pipe(v.number(), v.safeInteger(), v.minValue(0), v.maxValue(MOST_COUNTED));
 
 /** The first bib that stands in two rows. */
 function bibThatIsTwice(rows: readonly { readonly bib: string }[]): string | undefined {
@@ -134,6 +140,14 @@ export const deviceStateSchema = v.object({
 });
 export const devicesSchema = v.array(deviceStateSchema);
 export type DeviceState = v.InferOutput<typeof deviceStateSchema>;
+
+/**
+ * `GET /races/ID/limits`, for the organiser: the devices that have met theirs, and whether the race has. `POST` lifts one: a
+ * device's, or with null the race's.
+ */
+export const limitsSchema = v.object({ devices: v.array(v.string()), race: v.boolean() });
+export type LimitsMet = v.InferOutput<typeof limitsSchema>;
+export const liftSchema = v.object({ device: v.nullable(deviceSchema) });
 
 /** `DELETE /races/ID` erases everything of the race whose name is typed. */
 export const eraseSchema = v.object({ name: v.string() });
@@ -277,6 +291,7 @@ export const API = {
   codes: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/codes`,
   tokens: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/tokens`,
   token: (race: string, key: string) => `/api/v1/races/${encodeURIComponent(race)}/tokens/${encodeURIComponent(key)}`,
+  limits: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/limits`,
   refused: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/refused`,
 } as const;
 

@@ -13,6 +13,7 @@ export interface HubTables {
   tokens: TokenTable;
   devices: DeviceTable;
   wrong_joins: WrongJoinTable;
+  lifted: LiftedTable;
 }
 
 export interface RaceTable {
@@ -115,6 +116,12 @@ export interface WrongJoinTable {
   /** When the last ten were given (JSON array of instants, oldest first). */
   times: string;
   latest: number;
+}
+
+/** The devices whose limit the organiser has lifted; the empty name stands for the race. */
+export interface LiftedTable {
+  race_no: number;
+  device: string;
 }
 
 export type RaceRow = Selectable<RaceTable>;

@@ -12,6 +12,7 @@ const hash = (statements: readonly string[]) =>
 const LANDED: Readonly<Record<string, { readonly sqlite: string; readonly postgres: string }>> = {
   '0001-first': { sqlite: '80b6bb9682286b73', postgres: 'e579bdefea28e965' },
   '0002-wrong-joins': { sqlite: '5d89d971589d3834', postgres: '5d89d971589d3834' },
+  '0003-lifted-limits': { sqlite: 'b06c7bbbd12f44dd', postgres: 'b06c7bbbd12f44dd' },
 };
 
 test('no migration that landed is ever rewritten', () => {

@@ -30,6 +30,7 @@ export const POSTGRES_DDL: Ddl = {
 export const MIGRATIONS: Readonly<Record<string, (ddl: Ddl) => readonly string[]>> = {
   '0001-first': firstTables,
   '0002-wrong-joins': wrongJoins,
+  '0003-lifted-limits': liftedLimits,
 };
 
 function firstTables({ numberedKey, byteText, clustered }: Ddl): string[] {
@@ -70,6 +71,13 @@ function wrongJoins(): string[] {
   return [
     'drop table wrong_joins',
     'create table wrong_joins (address text not null primary key, times text not null, latest bigint not null)',
+  ];
+}
+
+function liftedLimits(): string[] {
+  return [
+    `create table lifted (race_no integer not null references races (race_no), device text not null,
+      primary key (race_no, device))`,
   ];
 }
 

@@ -4,7 +4,8 @@ import { type Outcome, succeeded } from '../../records/outcome.ts';
 import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import type { Race } from '../../race/race.ts';
 import type { Joined, JoinMessage, JoinRole } from '../../wire/wire.ts';
-import { type Fault, fault } from '../fault.ts';
+import { type Fault, fault, slowDown } from '../fault.ts';
+import { liftedLimits, LIMITS_OF_A_RACE, WHOLE_RACE } from '../limits.ts';
 import { sha256 } from '../hash.ts';
 import type { Hub } from '../hub.ts';
 import type { HubTables } from '../database/hub-tables.ts';
@@ -135,6 +136,12 @@ async function tokenFor(
     await tx.updateTable('tokens').set({ role }).where('token_hash', '=', known.token_hash).execute();
     return succeeded(own);
   }
+  if (role === 'observer' && (await isCrowded(tx, raceNo))) {
+    return slowDown(
+      'This race has more devices than any race needs. The organiser can lift this limit.',
+      CROWDED_FOR_S,
+    );
+  }
   const token = message.token ?? randomBytes(16).toString('base64url');
   const taken = await tx
     .insertInto('tokens')
@@ -164,6 +171,19 @@ async function tokenFor(
     .onConflict((conflict) => conflict.columns(['race_no', 'device']).doUpdateSet({ last_contact: now }))
     .execute();
   return succeeded(token);
+}
+
+/** When to try again after a race had too many devices. */
+const CROWDED_FOR_S = 60;
+
+/** Whether as many devices have joined a race as its limit lets, and the organiser has not lifted it. */
+async function isCrowded(tx: Transaction<HubTables>, raceNo: number): Promise<boolean> {
+  const { devices } = await tx
+    .selectFrom('tokens')
+    .select((select) => select.fn.countAll<number>().as('devices'))
+    .where('race_no', '=', raceNo)
+    .executeTakeFirstOrThrow();
+  return Number(devices) >= LIMITS_OF_A_RACE.devices && !(await liftedLimits(tx, raceNo)).has(WHOLE_RACE);
 }
 
 /**

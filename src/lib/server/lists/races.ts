@@ -2,7 +2,7 @@ import * as v from 'valibot';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
 import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import { type Race, raceSchema } from '../../race/race.ts';
-import type { JoinCodes, OpenedRace, RaceList } from '../../wire/wire.ts';
+import { type JoinCodes, MOST_COUNTED, type OpenedRace, type RaceList } from '../../wire/wire.ts';
 import type { Caller } from '../join/caller.ts';
 import { newCodes, readCodes } from '../join/codes.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -19,6 +19,7 @@ const TABLES_OF_A_RACE = [
   'codes',
   'tokens',
   'devices',
+  'lifted',
   'race_logs',
   'races',
 ] as const;
@@ -35,8 +36,11 @@ function asRace(row: Pick<RaceRow, 'setup' | 'revision'>): Race {
 
 const checkpointIds = (race: Race) => race.checkpoints.map((checkpoint) => checkpoint.id);
 
+const revisionTooGreat = () => fault('malformed', `revision: expected at most ${MOST_COUNTED}.`);
+
 /** Opens a race that was made on a device. The same again changes nothing and gives the same codes. */
 export async function openRace(hub: Hub, race: Race): Promise<Outcome<OpenedRace & { readonly made: boolean }, Fault>> {
+  if ((race.revision ?? 0) > MOST_COUNTED) return revisionTooGreat();
   return hub.adapter.write(async (tx) => {
     const setup = setupText(race);
     const revision = Math.max(1, race.revision ?? 1);
@@ -88,6 +92,7 @@ export async function readRace(hub: Hub, caller: Caller): Promise<Outcome<Race, 
 export async function changeRace(hub: Hub, caller: Caller, race: Race): Promise<Outcome<Race, Fault>> {
   if (race.id !== caller.raceId) return fault('malformed', 'id: expected the id of this race.');
   if (race.revision === undefined) return fault('malformed', 'revision: expected the revision that was read.');
+  if (race.revision > MOST_COUNTED) return revisionTooGreat();
   const setup = setupText(race);
   return hub.adapter.write(async (tx, announce) => {
     const log = await lockRaceLog(hub.adapter, tx, caller.raceNo);

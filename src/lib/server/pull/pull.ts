@@ -1,18 +1,11 @@
 import type { Kysely } from 'kysely';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
-import { readCursor, writeCursor } from './cursor.ts';
+import { type Place, readCursor, writeCursor } from './cursor.ts';
 import { type Fault, fault } from '../fault.ts';
-import { KINDS, RECORD_KINDS } from '../../records/kinds.ts';
+import { observerPieces } from './observer-pieces.ts';
+import { PageRoom, type Piece } from './page-piece.ts';
 import type { HubTables, RaceLogRow } from '../database/hub-tables.ts';
 import type { Bringer } from '../push/judge-record.ts';
-
-/** Arrivals an observer's page looks through at most: others' records lie between its own. */
-const OBSERVER_SPAN = 20_000;
-
-/** Numbers of the kinds that no observer gets. */
-const KEPT_FROM_OBSERVERS = RECORD_KINDS.map((kind) => KINDS[kind]).flatMap((kind) =>
-  kind.toObservers ? [] : [kind.number],
-);
 
 export interface PullRequest {
   readonly raceNo: number;
@@ -22,101 +15,79 @@ export interface PullRequest {
   readonly limit: number;
 }
 
-/** One page of records, as JSON text: `pulledSchema` says its form. */
-export async function pull(db: Kysely<HubTables>, request: PullRequest): Promise<Outcome<string, Fault>> {
+/**
+ * One page of records as JSON text (`pulledSchema` says its form), piece by piece: each is read from the store when it is
+ * asked for, so that a page that nobody takes costs one piece. A page ends at its limit, or before it where it would be too
+ * large.
+ */
+export async function pullPieces(
+  db: Kysely<HubTables>,
+  request: PullRequest,
+): Promise<Outcome<AsyncGenerator<string, void>, Fault>> {
   const log = await db.selectFrom('race_logs').selectAll().where('race_no', '=', request.raceNo).executeTakeFirst();
   if (!log) return fault('not-found', 'This hub has no such race.');
-  const after = request.after === undefined ? 0 : readCursor(request.after, log.log, log.last_arrival);
+  const after = request.after === undefined ? { arrival: 0 } : readCursor(request.after, log.log, log.last_arrival);
   if (after === null)
     return fault('unknown-cursor', 'after: this hub gave no such cursor for the race. Read from the first record.');
   const { role, device } = request.bringer;
-  const page =
+  const pieces =
     role === 'observer' && device !== null
-      ? await observerPage(db, log, device, after, request.limit)
-      : await fullPage(db, log, after, request.limit);
-  // The records lie in the store as JSON: parsing them only to write them again would take most of the time.
-  return succeeded(
-    `{"records":[${page.bodies.join(',')}],"cursor":"${writeCursor(log.log, page.end)}","more":${page.end < log.last_arrival}}`,
-  );
+      ? observerPieces(db, log, device, after, request.limit)
+      : fullPieces(db, log, after.arrival, request.limit);
+  return succeeded(asJson(log, after, pieces));
 }
 
-interface Page {
-  readonly bodies: string[];
-  /** The last arrival that this page covers. */
-  readonly end: number;
+/** The same as one text. */
+export async function pull(db: Kysely<HubTables>, request: PullRequest): Promise<Outcome<string, Fault>> {
+  const pieces = await pullPieces(db, request);
+  if (!pieces.ok) return pieces;
+  let text = '';
+  for await (const piece of pieces.value) text += piece;
+  return succeeded(text);
+}
+
+/** The records lie in the store as JSON: parsing them only to write them again would take most of the time. */
+async function* asJson(log: RaceLogRow, after: Place, pieces: AsyncIterable<Piece>): AsyncGenerator<string, void> {
+  let before = '{"records":[';
+  let place = after;
+  for await (const piece of pieces) {
+    place = piece.place;
+    if (piece.bodies.length === 0) continue;
+    yield before + piece.bodies.join(',');
+    before = ',';
+  }
+  const more = place.early !== undefined || place.arrival < log.last_arrival;
+  yield `${before === ',' ? '' : before}],"cursor":"${writeCursor(log.log, place)}","more":${more}}`;
 }
 
 /**
  * Arrivals are numbered one by one with few gaps, so a page is a span of them and not a limit: before its tables are
  * analysed PostgreSQL would sort all that is left of the race for each page.
  */
-async function fullPage(db: Kysely<HubTables>, log: RaceLogRow, after: number, limit: number): Promise<Page> {
-  const end = Math.min(after + limit, log.last_arrival);
-  const rows = await db
-    .selectFrom('records')
-    .select('body')
-    .where('race_no', '=', log.race_no)
-    .where('arrival', '>', after)
-    .where('arrival', '<=', end)
-    .orderBy('arrival')
-    .execute();
-  return { bodies: rows.map((row) => row.body), end };
-}
-
-/** An observer's own records, and others' corrections and withdrawals of them. */
-async function observerPage(
+async function* fullPieces(
   db: Kysely<HubTables>,
   log: RaceLogRow,
-  device: string,
   after: number,
   limit: number,
-): Promise<Page> {
-  const span = Math.min(after + OBSERVER_SPAN, log.last_arrival);
-  const rows = await db
-    .selectFrom('records')
-    .select(['arrival', 'id', 'body'])
-    .where('race_no', '=', log.race_no)
-    .where('arrival', '>', after)
-    .where('arrival', '<=', span)
-    .where('kind', 'not in', KEPT_FROM_OBSERVERS)
-    .where((where) => where.or([where('device', '=', device), where('owner', '=', device)]))
-    .orderBy('arrival')
-    .limit(limit)
-    .execute();
-  const last = rows.at(-1);
-  const bodies = rows.map((row) => row.body);
-  if (log.early > 0 && rows.length > 0)
-    bodies.push(
-      ...(await earlyBodies(
-        db,
-        log,
-        rows.map((row) => row.id),
-      )),
-    );
-  return { bodies, end: rows.length === limit && last ? last.arrival : span };
-}
-
-/** What others said of these records before they came, and what was said of that: it has no place of its own in the order. */
-async function earlyBodies(db: Kysely<HubTables>, log: RaceLogRow, ids: readonly string[]): Promise<string[]> {
-  const found = new Map<string, string>();
-  for (let targets = [...ids]; targets.length > 0;) {
+): AsyncGenerator<Piece, void> {
+  const end = Math.min(after + limit, log.last_arrival);
+  const room = new PageRoom();
+  for (let at = after; at < end && !room.isFull;) {
+    const to = Math.min(at + room.rows, end);
     const rows = await db
-      .selectFrom('early_targets')
-      .innerJoin('records', (join) =>
-        join
-          .onRef('records.race_no', '=', 'early_targets.race_no')
-          .onRef('records.arrival', '=', 'early_targets.arrival'),
-      )
-      .select(['records.id', 'records.body'])
-      .where('early_targets.race_no', '=', log.race_no)
-      .where('early_targets.target', 'in', targets)
+      .selectFrom('records')
+      .select('body')
+      .where('race_no', '=', log.race_no)
+      .where('arrival', '>', at)
+      .where('arrival', '<=', to)
+      .orderBy('arrival')
       .execute();
-    targets = rows.map((row) => row.id).filter((id) => !found.has(id) && !ids.includes(id));
-    for (const row of rows) if (!ids.includes(row.id)) found.set(row.id, row.body);
+    at = to;
+    const bodies = rows.map((row) => row.body);
+    room.take(bodies);
+    yield { bodies, place: { arrival: at } };
   }
-  return [...found.values()];
 }
-
 /** Where a race's log ends now, as a cursor; null when the race is gone. */
 export async function endCursor(db: Kysely<HubTables>, raceNo: number): Promise<string | null> {
   const row = await db
@@ -124,5 +95,5 @@ export async function endCursor(db: Kysely<HubTables>, raceNo: number): Promise<
     .select(['log', 'last_arrival'])
     .where('race_no', '=', raceNo)
     .executeTakeFirst();
-  return row ? writeCursor(row.log, row.last_arrival) : null;
+  return row ? writeCursor(row.log, { arrival: row.last_arrival }) : null;
 }

@@ -1,6 +1,6 @@
 import { hasRole, type Role } from '../../records/roles.ts';
 import { KINDS } from '../../records/kinds.ts';
-import type { Rejection } from '../../wire/wire.ts';
+import { MOST_COUNTED, type Rejection } from '../../wire/wire.ts';
 import type { SoundRecord } from '../../wire/record-list-text.ts';
 
 /** Who brings records: a device that joined, or the organiser, who has none. */
@@ -28,9 +28,12 @@ export const wrongTarget = (kinds: readonly string[]): Refusal => ({
   kept: false,
 });
 
+const SEQ_TOO_GREAT: Refusal = { reason: `malformed: seq: expected at most ${MOST_COUNTED}`, kept: false };
+
 /** What can be said against a record without the store: that it is of another race, or may not come from this bringer. */
 export function judgeRecord({ record }: SoundRecord, raceId: string, bringer: Bringer): Refusal | null {
   if (record.race !== raceId) return WRONG_RACE;
+  if (record.seq > MOST_COUNTED) return SEQ_TOO_GREAT;
   if (bringer.role === 'observer' && record.device !== bringer.device) return WRONG_DEVICE;
   if (!hasRole(bringer.role, KINDS[record.kind].leastRole)) return WRONG_ROLE;
   return null;

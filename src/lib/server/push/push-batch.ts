@@ -6,7 +6,7 @@ import { kindEntry, KINDS, kindOfNumber } from '../../records/kinds.ts';
 import type { HubTables } from '../database/hub-tables.ts';
 import { CONFLICT, judgeRecord, type Refusal, UNKNOWN_CHECKPOINT, WRONG_DEVICE, wrongTarget } from './judge-record.ts';
 import type { Push, PushEntry } from './push.ts';
-import { checkpointOf, rootOwner, type Target, targetOf } from './record-references.ts';
+import { checkpointOf, MOST_LEVELS, rootOwners, type Target, targetOf } from './record-references.ts';
 import type { KeptApart } from './refused.ts';
 
 /** Judges the records of one push, first without the store, then with it. */
@@ -80,16 +80,18 @@ export class PushBatch {
       const { targets } = kindEntry(record.kind);
       return targets === null || targets === 'any' || targets.includes(found.kind) ? null : wrongTarget(targets);
     });
+    const owners = rootOwners(this.entries, inBatch, stored);
     for (const entry of this.entries) {
-      const owner = rootOwner(entry.sound.record, inBatch, stored);
-      if (owner !== null) entry.owner = owner;
+      const owner = owners.get(entry.sound.record.id);
+      if (owner) entry.owner = owner;
     }
   }
 
   /** The stored ones of these ids and, where their owner was not known when they came, what they target in turn. */
   async #storedTargets(tx: Transaction<HubTables>, ids: string[]): Promise<Map<string, Target>> {
     const found = new Map<string, Target>();
-    for (let wanted = ids; wanted.length > 0;) {
+    let wanted = ids;
+    for (let level = 0; level < MOST_LEVELS && wanted.length > 0; level += 1) {
       const rows = await tx
         .selectFrom('records')
         .select(['id', 'device', 'owner', 'kind', 'body'])
@@ -101,7 +103,8 @@ export class PushBatch {
         const open = row.owner === null && KINDS[kind].targets !== null;
         found.set(row.id, { ...row, kind, target: open ? targetOf(JSON.parse(row.body) as TallyRecord) : undefined });
       }
-      wanted = rows.flatMap(({ id }) => found.get(id)?.target ?? []).filter((id) => !found.has(id));
+      const targets = new Set(rows.flatMap(({ id }) => found.get(id)?.target ?? []));
+      wanted = [...targets].filter((id) => !found.has(id));
     }
     return found;
   }

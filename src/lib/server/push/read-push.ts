@@ -1,6 +1,6 @@
 import { type Outcome, succeeded } from '../../records/outcome.ts';
 import { recordsInText, type SoundRecord } from '../../wire/record-list-text.ts';
-import { type PushMessage, pushSchema, type Rejected } from '../../wire/wire.ts';
+import { MAX_PUSH_RECORDS, type PushMessage, pushSchema, type Rejected } from '../../wire/wire.ts';
 import type { Fault } from '../fault.ts';
 import { parseJson } from '../parse-json.ts';
 import { readRecord } from './read-record.ts';
@@ -29,7 +29,7 @@ export function readPush(text: string): Outcome<ReadPush, Fault> {
  * @returns the records, and as `message` the push with each of them replaced by 0
  */
 function splitPush(text: string): { records: (SoundRecord | Rejected)[]; message: string } | null {
-  const list = text.startsWith(START) ? recordsInText(text, START.length, readRecord) : null;
+  const list = text.startsWith(START) ? recordsInText(text, START.length, readRecord, MAX_PUSH_RECORDS) : null;
   if (!list) return null;
   REST.lastIndex = list.end;
   if (!REST.test(text)) return null;

@@ -21,24 +21,44 @@ export interface Target {
   readonly target?: string | undefined;
 }
 
+/** A withdrawal of a withdrawal of … is followed so far in the store. Nobody takes back that often; a program may. */
+export const MOST_LEVELS = 16;
+
 /**
  * Follows targets to the record of its own that a correction or withdrawal is in the end about, such as a sighting, and
- * gives that record's device. Null when observers get no records of that kind, in a ring, and while it is not there yet.
+ * gives that record's device, for each entry of which it can be told. It cannot when observers get no records of that kind,
+ * in a ring, and while it is not there yet. Linear in the entries: what was found for one is remembered for those that
+ * lead to it.
  */
-export function rootOwner(
-  record: TallyRecord,
+export function rootOwners(
+  entries: readonly PushEntry[],
   inBatch: ReadonlyMap<string, PushEntry>,
   stored: ReadonlyMap<string, Target>,
-): string | null {
-  const seen = new Set<string>();
-  for (let target = targetOf(record); target !== undefined && !seen.has(target);) {
-    seen.add(target);
-    const found = stored.get(target);
-    const next = inBatch.get(target)?.sound.record;
-    if (found?.owner) return found.owner;
-    const root = found ?? next;
-    if (root && KINDS[root.kind].targets === null) return KINDS[root.kind].toObservers ? root.device : null;
-    target = found?.target ?? (next && targetOf(next));
+): ReadonlyMap<string, string | null> {
+  const owners = new Map<string, string | null>();
+  for (const { sound } of entries) {
+    if (targetOf(sound.record) === undefined) continue;
+    const way = new Set<string>();
+    let owner: string | null | undefined;
+    for (let id: string | undefined = sound.record.id; id !== undefined && !way.has(id);) {
+      owner = owners.get(id);
+      if (owner !== undefined) break;
+      way.add(id);
+      const found = stored.get(id);
+      const next: TallyRecord | undefined = inBatch.get(id)?.sound.record;
+      owner = found?.owner ?? ownRecord(found ?? next);
+      if (owner !== undefined) break;
+      id = found?.target ?? (next && targetOf(next));
+    }
+    for (const id of way) owners.set(id, owner ?? null);
   }
-  return null;
+  return owners;
+}
+
+/** The device of a record that is about no other: null when observers get none of its kind, undefined for other records. */
+function ownRecord(
+  record: { readonly kind: RecordKind; readonly device: string } | undefined,
+): string | null | undefined {
+  if (record === undefined || KINDS[record.kind].targets !== null) return undefined;
+  return KINDS[record.kind].toObservers ? record.device : null;
 }

@@ -3,6 +3,7 @@ import { utcInstant } from '../../records/instant.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { RefusedRecord } from '../../wire/wire.ts';
 import { sha256 } from '../hash.ts';
+import { MOST_REFUSED_KEPT } from '../limits.ts';
 import type { HubTables } from '../database/hub-tables.ts';
 import type { Push } from './push.ts';
 import type { SoundRecord } from '../../wire/record-list-text.ts';
@@ -31,6 +32,13 @@ export async function keepRefused(
     at: now,
   }));
   if (rows.length === 0) return;
+  const { kept } = await tx
+    .selectFrom('refused')
+    .select((select) => select.fn.countAll<number>().as('kept'))
+    .where('race_no', '=', raceNo)
+    .where('brought_by', bringer.device === null ? 'is' : '=', bringer.device)
+    .executeTakeFirstOrThrow();
+  if (bringer.role === 'observer' && Number(kept) >= MOST_REFUSED_KEPT) return;
   await tx
     .insertInto('refused')
     .values(rows)

@@ -3,8 +3,9 @@ import { ROLES } from '$lib/records/roles.ts';
 import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS } from '$lib/wire/wire.ts';
 import { noteReading } from '$lib/server/join/devices.ts';
 import { answer, answerText, raceEndpoint, readJsonText } from '$lib/server/endpoint.ts';
-import { type Fault, fault } from '$lib/server/fault.ts';
-import { pull } from '$lib/server/pull/pull.ts';
+import { type Fault, fault, slowDown } from '$lib/server/fault.ts';
+import { pageStream } from '$lib/server/pull/page-stream.ts';
+import { pullPieces } from '$lib/server/pull/pull.ts';
 import { readPush } from '$lib/server/push/read-push.ts';
 
 export const POST = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
@@ -21,10 +22,20 @@ export const GET = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
   const limit = wantedLimit(event.url.searchParams.get('limit'));
   if (!limit.ok) return limit;
   const after = event.url.searchParams.get('after') ?? undefined;
-  const page = await pull(hub.db, { raceNo: caller.raceNo, bringer: caller, after, limit: limit.value });
-  if (!page.ok) return page;
   if (caller.device !== null) await noteReading(hub.adapter, caller.raceNo, caller.device, hub.now());
-  return succeeded(answerText(page.value));
+  // The organiser key may be in many hands.
+  const ended = await hub.pulls.take(caller.tokenHash ?? event.getClientAddress());
+  if (!ended) return slowDown('This device has too many pages under way: read them first.');
+  try {
+    const page = await pullPieces(hub.db, { raceNo: caller.raceNo, bringer: caller, after, limit: limit.value });
+    if (page.ok)
+      return succeeded(answerText(await pageStream(page.value, ended, () => event.platform?.req.socket.destroy())));
+    ended();
+    return page;
+  } catch (error) {
+    ended();
+    throw error;
+  }
 });
 
 function wantedLimit(text: string | null): Outcome<number, Fault> {

@@ -1,0 +1,38 @@
+import type { Place } from './cursor.ts';
+
+/** Some records of a page as they are stored, and the place up to which they and all before them go. */
+export interface Piece {
+  readonly bodies: readonly string[];
+  readonly place: Place;
+}
+
+/** Characters after which a page ends: 10,000 plain records have less, 10,000 long notes ten times that. */
+const MOST_PAGE_CHARACTERS = 4 * 1024 * 1024;
+/** What a piece is to have: larger ones make a page no faster, and each reader holds one. */
+const PIECE_CHARACTERS = 256 * 1024;
+const FIRST_ROWS = 100;
+const LEAST_ROWS = 20;
+const MOST_ROWS = 5000;
+
+/** How large a page has grown, and how many rows its next piece may have. */
+export class PageRoom {
+  #characters = 0;
+  #rows = FIRST_ROWS;
+
+  get rows(): number {
+    return this.#rows;
+  }
+
+  get isFull(): boolean {
+    return this.#characters >= MOST_PAGE_CHARACTERS;
+  }
+
+  take(bodies: readonly string[]): void {
+    let characters = 0;
+    for (const body of bodies) characters += body.length;
+    this.#characters += characters;
+    if (bodies.length === 0) return;
+    const fitting = Math.floor((PIECE_CHARACTERS * bodies.length) / Math.max(1, characters));
+    this.#rows = Math.min(MOST_ROWS, Math.max(LEAST_ROWS, fitting));
+  }
+}
