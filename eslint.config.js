@@ -21,7 +21,7 @@ const MAY_IMPORT = {
   video: ['records', 'clips'],
   demo: ['records', 'race'],
   wire: ['records', 'race'],
-  store: ['records', 'race', 'practice'],
+  store: ['records', 'race', 'practice', 'plan'],
   sync: ['records', 'race', 'wire', 'store'],
   screen: ['records', 'race', 'wire'],
   server: ['records', 'race', 'wire'],

@@ -2,13 +2,13 @@ import type { SamplingRule } from '../race/race.ts';
 import { mcnemarPower } from '../stats/mcnemar-power.ts';
 import { wilsonIntervalOfExpected } from '../stats/wilson-interval.ts';
 import { candidateRules } from './candidate-rules.ts';
-import { chooseRule, ruleForShare, weigh, type Candidate, type Course } from './candidates.ts';
+import { chooseRule, ruleForShare, watchingAs, weigh, type Candidate, type Course } from './candidates.ts';
 import { changeCells, seenChange } from './change-cells.ts';
 import type { LaidCourse } from './lay-course.ts';
 import type { Plan } from './resolve-plan.ts';
 import type { PlannedRule } from './sampling-share.ts';
 import { wholeOf } from './shift-figures.ts';
-import type { Place } from './watched.ts';
+import { chancesByMinute, type Place } from './watched.ts';
 
 /** What the race would show in one arrangement. */
 export interface Prospect {
@@ -30,6 +30,8 @@ export interface Outlook {
   /** So many observers at each of the compared places. */
   readonly byObservers: readonly (Prospect & { readonly observers: number })[];
   readonly byRule: readonly Prospect[];
+  /** Runners classed by eye in each minute from the first passing on, by checkpoint in order of km. */
+  readonly classedPerMinute: readonly (readonly number[])[];
 }
 
 const MOST_OBSERVERS = 6;
@@ -40,8 +42,9 @@ export function outlookOf({ plan, course }: LaidCourse, candidates: readonly Can
   const compared = [...new Set([early, late])];
   const withObservers = (observers: (place: Place, i: number) => number): Prospect =>
     prospectOf(plan, { ...course, places: places.map((place, i) => ({ ...place, observers: observers(place, i) })) });
+  const { rule } = chooseRule(plan, course, candidates);
   return {
-    now: prospectUnder(plan, course, chooseRule(plan, course, candidates).rule),
+    now: prospectUnder(plan, course, rule),
     oneMore: compared.map((one) => ({
       checkpoint: places[one]!.name,
       ...withObservers((place, i) => place.observers + (i === one ? 1 : 0)),
@@ -51,6 +54,10 @@ export function outlookOf({ plan, course }: LaidCourse, candidates: readonly Can
       ...withObservers((place, i) => (compared.includes(i) ? m + 1 : place.observers)),
     })),
     byRule: candidates.map((candidate) => prospectOfCandidate(plan, course, candidate)),
+    classedPerMinute: places.map((place) => {
+      const chances = chancesByMinute(place, watchingAs(plan, rule, place));
+      return Array.from(place.perMinute, (count, minute) => (count > 0 ? count * chances[minute]! : 0));
+    }),
   };
 }
 

@@ -40,7 +40,7 @@ const fieldSchema = v.strictObject({
   ),
 });
 
-const checkpointSchema = v.strictObject({
+export const plannedPlaceSchema = v.strictObject({
   name: nameSchema,
   km: v.pipe(v.number(), v.finite(), v.minValue(0)),
   observers: v.optional(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(1000))),
@@ -68,7 +68,7 @@ const shiftSchema = v.strictObject({
 export const planSchema = v.strictObject({
   starters: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(200_000)),
   km: v.pipe(positive, v.maxValue(10_000)),
-  checkpoints: v.pipe(v.array(checkpointSchema), v.minLength(1), v.maxLength(100)),
+  checkpoints: v.pipe(v.array(plannedPlaceSchema), v.minLength(1), v.maxLength(100)),
   field: v.optional(fieldSchema),
   arrangement: v.optional(v.picklist(['turns', 'split'])),
   pack: v.optional(number(1, 1000)),

@@ -1,4 +1,6 @@
-import { count, distance } from '../words/numbers.ts';
+import { clock, count, decimal, distance, NO_FIGURE } from '../words/numbers.ts';
+import type { Outlook, Prospect } from './outlook.ts';
+import { ruleName } from './rule-words.ts';
 import type { ChangeFigures } from './shift-figures.ts';
 import type { PlanFigures } from './plan-figures.ts';
 
@@ -39,3 +41,59 @@ export function planAnswer(figures: PlanFigures): string {
   const late = precision.shares[1]!.share;
   return `${pairs} A shift from ${inHundred(early)} to ${inHundred(late)} in 100 would be noticed in ${inTenRaces(power)} such races.`;
 }
+
+/** What one more observer at the best place would change, as the second half of the answer; `null` where nothing. */
+export function helpWords(figures: PlanFigures, { now, oneMore }: Outlook): string | null {
+  const gain = (prospect: Prospect): number => (prospect.noticed ?? 0) - (now.noticed ?? 0);
+  const best = [...oneMore].sort((a, b) => gain(b) - gain(a))[0];
+  if (!best || best.noticed === null || gain(best) < 0.005) return null;
+  return `With one more observer at ${placeName(figures, best.checkpoint)} it would be ${inTenRaces(best.noticed)}.`;
+}
+
+/** What passes and what is classed at the fullest minute. */
+export function peakWords({ flow, capacity }: PlanFigures, checkpoint: string): string {
+  const at = flow.findIndex((one) => one.checkpoint === checkpoint);
+  const peak = flow[at]?.peak;
+  const rule = capacity[at]?.rule;
+  if (!peak || !rule || rule.atPeak === null || peak.minute === null) return 'nobody passes';
+  const classed = Math.round(peak.count * rule.due * rule.atPeak);
+  return `${count(peak.count)} pass in the fullest minute, ${clock(peak.minute * 60).slice(0, -3)} after the gun; ${count(classed)} can be classed`;
+}
+
+/** The rules side by side. */
+export function ruleTable(figures: PlanFigures, { byRule }: Outlook, shown: readonly Prospect[] = byRule): TableRows {
+  const { inputs, flow } = figures;
+  const at = (name: string): number => flow.findIndex(({ checkpoint }) => checkpoint === name);
+  const places = inputs.late === null ? [inputs.early] : [inputs.early, inputs.late];
+  return {
+    columns: [
+      'rule',
+      ...places.map((name) => `classed at ${name}`),
+      ...(inputs.late === null ? ['± in 100'] : ['at both', 'noticed in 10 races']),
+    ],
+    rows: shown.map(({ rule, classified, pairs, noticed: power, halfWidth }) => [
+      ruleName(rule),
+      ...places.map((name) => count(Math.round(classified[at(name)]!))),
+      ...(inputs.late === null
+        ? [halfWidth === null ? NO_FIGURE : decimal(halfWidth * 100, 1)]
+        : [count(Math.round(pairs ?? 0)), tenths(power)]),
+    ]),
+  };
+}
+
+export interface TableRows {
+  readonly columns: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+}
+
+/** Of the many rules those that a person weighs: everyone, a few endings, every second and third, windows, and the one gone by. */
+export function rulesToShow({ rule }: PlanFigures, { now, byRule }: Outlook): Prospect[] {
+  const few = new Set(['everyone', 'bib endings, five in ten', 'bib endings, three in ten', 'every 2nd', 'every 3rd']);
+  few.add('5 minutes of 10');
+  few.add(ruleName(rule));
+  const known = byRule.filter((prospect) => few.has(ruleName(prospect.rule)));
+  return known.some((prospect) => ruleName(prospect.rule) === ruleName(rule)) ? known : [now, ...known];
+}
+
+/** A power as races in ten, for a table. */
+export const tenths = (power: number | null): string => (power === null ? NO_FIGURE : decimal(power * 10, 1));

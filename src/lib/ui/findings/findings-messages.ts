@@ -1,6 +1,8 @@
 import type { Race } from '../../race/race.ts';
 import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { Findings } from '../../findings/findings.ts';
+import type { DueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
+import type { PlannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
 import type { Squad } from '../../findings/sections/squad/figures.ts';
 import type { Supplement } from '../../findings/supplement.ts';
 
@@ -29,6 +31,10 @@ export interface FindingsResult {
   /** Sightings left out because the race has no such checkpoint. */
   readonly offCourse: number;
   readonly teams: readonly { readonly name: string; readonly runners: number }[];
+  /** How far those whom a rule of bib endings asked for were classified; `null` under other rules. */
+  readonly due: DueCoverage | null;
+  /** `null` when no plan is kept with the race on this device. */
+  readonly planned: PlannedAgainstGot | null;
   /** How long reading and computing took in the worker. */
   readonly tookMs: number;
 }

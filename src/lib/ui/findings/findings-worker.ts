@@ -1,6 +1,7 @@
 // Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
 import type { PassageTable } from '../../clips/passage.ts';
 import { passagesOfRace } from '../../clips/passages-of-race.ts';
+import type { KeptPlan } from '../../plan/kept-plan.ts';
 import type { ResultRow, StartListRow } from '../../race/race.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
@@ -10,9 +11,12 @@ import { analyse } from '../../findings/analyse.ts';
 import { defaultPlaces, earlyAndLate } from '../../findings/early-and-late.ts';
 import { fieldOf, type Field } from '../../findings/field.ts';
 import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
+import { dueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
+import { plannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
 import { supplementOf } from '../../findings/supplement.ts';
 import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
+import { loadPlan } from '../../store/plans.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { recordCounts } from '../../store/record-counters.ts';
 import { eachRecordBatch } from '../../store/records.ts';
@@ -34,6 +38,8 @@ interface Held {
   readonly offCourse: number;
   readonly results: readonly ResultRow[] | null;
   readonly startList: readonly StartListRow[];
+  /** What the plan of the race promised; `null` without one. */
+  readonly expected: KeptPlan['expected'];
 }
 
 /** What the last findings were computed from, for the squads. */
@@ -75,6 +81,7 @@ async function read(id: number, raceId: string): Promise<Held> {
     offCourse: view.offCourse.length,
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
+    expected: (await loadPlan(db, raceId))?.expected ?? null,
   };
 }
 
@@ -125,6 +132,8 @@ function compute(source: Held, choices: FindingsChoices, startedMs: number): Fin
     checkpoints: table.checkpoints,
     offCourse: source.offCourse,
     teams: teamsOf(source.startList),
+    due: dueCoverage(race, field, stored.race.samplingRule),
+    planned: plannedAgainstGot(findings, source.expected),
     tookMs: performance.now() - startedMs,
   };
 }

@@ -1,0 +1,20 @@
+// Computes a plan off the page: a field of 40,000 must not hold up a tap.
+import { layCourse } from '../../plan/lay-course.ts';
+import { lineFaultText } from '../../plan/line-fault-text.ts';
+import { outlookOf } from '../../plan/outlook.ts';
+import { figuresOfCourse } from '../../plan/plan-figures.ts';
+import { readPlan } from '../../plan/read-plan.ts';
+import type { PlanReply, PlanRequest } from './plan-messages.ts';
+
+function answer({ id, given, finishes }: PlanRequest): PlanReply {
+  const startedMs = performance.now();
+  const plan = readPlan(given);
+  if (!plan.ok) return { id, kind: 'faults', faults: plan.error.faults };
+  const laid = layCourse(plan.value, finishes);
+  if (!laid.ok) return { id, kind: 'faults', faults: [lineFaultText(laid.error)] };
+  const figures = figuresOfCourse(laid.value);
+  const outlook = outlookOf(laid.value, figures.candidates);
+  return { id, kind: 'plan', figures, outlook, tookMs: performance.now() - startedMs };
+}
+
+onmessage = (event: MessageEvent<PlanRequest>) => postMessage(answer(event.data));
