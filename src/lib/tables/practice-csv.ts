@@ -2,10 +2,8 @@ import { FOOT_CLASSES, FOOT_VALUES } from '../records/foot.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import type { Answer, KeyItem } from '../practice/key-and-answers.ts';
 import type { Landing } from '../practice/landing.ts';
-import { practiceRows, type PracticeAnswer, type PracticeSession } from '../practice/practice-session.ts';
 import { csvLine } from './csv-line.ts';
 import { readNamedRows, type NamedRow, type TableFaults } from './named-rows.ts';
-import { guardCell } from './spreadsheet-guard.ts';
 
 const ANSWER_COLUMNS = ['session', 'observer', 'position', 'item', 'answer', 'response_ms'] as const;
 const KEY_COLUMNS = ['item', 'class', 'foot', 'rate', 'level'] as const;
@@ -142,65 +140,5 @@ export function* keyCsv(landings: readonly Landing[]): Generator<string> {
   yield csvLine(KEY_COLUMNS);
   for (const { item, class: name, foot, rate, level } of landings) {
     yield csvLine([item, name, foot, String(rate), String(level)]);
-  }
-}
-
-const PRACTICE_COLUMNS = [
-  ...['session', 'observer', 'set', 'position', 'item', 'class', 'answer', 'foot', 'rate', 'level', 'angle', 'speed'],
-  ...['contact_ms', 'occlusion', 'clutter', 'response_ms', 'shown_at', 'voided'],
-] as const;
-
-/** Sessions as `practice.csv`: every answer with its key beside it. It reads back as answers and key. */
-export function* practiceCsv(
-  sessions: readonly { readonly session: PracticeSession; readonly answers: readonly PracticeAnswer[] }[],
-): Generator<string> {
-  yield csvLine(PRACTICE_COLUMNS);
-  for (const { session, answers } of sessions) {
-    for (const row of practiceRows(session, answers)) {
-      const { landing } = row;
-      yield csvLine([
-        row.session,
-        guardCell(row.observer),
-        guardCell(row.set),
-        String(row.position),
-        guardCell(row.item),
-        row.class,
-        row.answer,
-        row.foot,
-        String(row.rate),
-        number(row.level),
-        number(landing?.angle),
-        number(landing?.speed),
-        number(landing?.contactMs),
-        number(landing?.occlusion),
-        number(landing?.clutter),
-        String(row.responseMs),
-        row.shownAt,
-        String(row.voided),
-      ]);
-    }
-  }
-}
-
-const number = (value: number | null | undefined): string =>
-  value === null || value === undefined ? '' : String(value);
-
-/** Clip sessions as `practice-runners.csv`: runners whose both feet have a class, as each observer answered them first. */
-export function* practiceRunnersCsv(
-  sessions: readonly { readonly session: PracticeSession; readonly answers: readonly PracticeAnswer[] }[],
-): Generator<string> {
-  yield csvLine(['item', 'observer', 'key_left', 'key_right', 'left', 'right']);
-  const written = new Set<string>();
-  for (const { session, answers } of sessions) {
-    if (session.kind !== 'clips') continue;
-    const clips = new Map(session.clips.map((clip) => [clip.item, clip]));
-    for (const { item, left = 'unseen', right = 'unseen' } of answers) {
-      const clip = clips.get(item);
-      const name = `${session.observer}\u001f${session.set}\u001f${item}`;
-      if (!clip || clip.keyLeft === null || clip.keyRight === null || written.has(name)) continue;
-      written.add(name);
-      const cells = [guardCell(`${session.set}/${item}`), guardCell(session.observer)];
-      yield csvLine([...cells, clip.keyLeft, clip.keyRight, left, right]);
-    }
   }
 }

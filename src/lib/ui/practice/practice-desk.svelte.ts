@@ -84,13 +84,22 @@ export class PracticeDesk {
   }
 
   async saveAnswers(chosen: readonly StoredPractice[]): Promise<void> {
-    const { practiceCsv } = await import('../../tables/practice-csv.ts');
+    const { practiceCsv } = await import('../../tables/practice-writing.ts');
     saveBlob(new Blob([...practiceCsv(chosen)], { type: 'text/csv' }), 'practice.csv');
   }
 
   async saveRunners(chosen: readonly StoredPractice[]): Promise<void> {
-    const { practiceRunnersCsv } = await import('../../tables/practice-csv.ts');
+    const { practiceRunnersCsv } = await import('../../tables/practice-writing.ts');
     saveBlob(new Blob([...practiceRunnersCsv(chosen)], { type: 'text/csv' }), 'practice-runners.csv');
+  }
+
+  async saveDictionary(): Promise<void> {
+    const { practiceDictionary } = await import('../../tables/practice-writing.ts');
+    const dictionary = practiceDictionary(new Date(browserSurroundings.now()).toISOString());
+    saveBlob(
+      new Blob([JSON.stringify(dictionary, null, 2)], { type: 'application/json' }),
+      'practice-datapackage.json',
+    );
   }
 
   #who(observer: string) {

@@ -1,0 +1,81 @@
+import {
+  practiceRows,
+  type ClipItem,
+  type PracticeAnswer,
+  type PracticeSession,
+} from '../practice/practice-session.ts';
+import { PRACTICE_COLUMNS, PRACTICE_RUNNER_COLUMNS, type RunnerAnswer } from './practice-columns.ts';
+import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { FOOT_CLASSES, type FootClass } from '../records/foot.ts';
+import { readNamedRows, type NamedRow, type TableFaults } from './named-rows.ts';
+import { tableCsv } from './table-csv.ts';
+import { schemaFields } from './table-schema.ts';
+
+/** Sessions with their answers, in any order. */
+type Sessions = readonly { readonly session: PracticeSession; readonly answers: readonly PracticeAnswer[] }[];
+
+const earliestFirst = (sessions: Sessions) => [...sessions].sort((a, b) => a.session.startedAt - b.session.startedAt);
+
+/** Sessions as `practice.csv`. */
+export function practiceCsv(sessions: Sessions): Generator<string> {
+  const rows = earliestFirst(sessions).flatMap(({ session, answers }) => practiceRows(session, answers));
+  return tableCsv(PRACTICE_COLUMNS, rows);
+}
+
+/** Clip sessions as `practice-runners.csv`: runners whose both feet have a class, as each observer answered them first. */
+export function practiceRunnersCsv(sessions: Sessions): Generator<string> {
+  const first = new Map<string, RunnerAnswer>();
+  for (const { session, answers } of earliestFirst(sessions)) {
+    if (session.kind !== 'clips') continue;
+    const { set, clips } = session;
+    const byItem = new Map(clips.map((clip) => [clip.item, clip]));
+    for (const answer of answers) {
+      const clip = byItem.get(answer.item);
+      const name = JSON.stringify([session.observer, set, answer.item]);
+      if (clip && clip.keyLeft !== null && clip.keyRight !== null && !first.has(name)) {
+        first.set(name, { session, set, clip, answer });
+      }
+    }
+  }
+  return tableCsv(PRACTICE_RUNNER_COLUMNS, first.values());
+}
+
+/** The data dictionary of both tables: a Frictionless data package. */
+export function practiceDictionary(created: string): object {
+  const treatment = { coded: false, rounded: false };
+  const resource = (name: string, columns: Parameters<typeof schemaFields>[0]) => ({
+    name,
+    path: `${name}.csv`,
+    profile: 'tabular-data-resource',
+    encoding: 'utf-8',
+    schema: { fields: schemaFields(columns, treatment), missingValues: [''] },
+  });
+  return {
+    profile: 'tabular-data-package',
+    name: 'kerbside-practice',
+    created,
+    resources: [resource('practice', PRACTICE_COLUMNS), resource('practice-runners', PRACTICE_RUNNER_COLUMNS)],
+  };
+}
+
+const CLIP_COLUMNS = ['item', 'key_left', 'key_right'] as const;
+
+/** Reads the key of a clip set: `item`, `key_left`, `key_right`, a foot without an agreed class empty. */
+export function readClipKey(bytes: Uint8Array): Outcome<ClipItem[], TableFaults> {
+  const items = new Map<string, { readonly row: number; readonly clip: ClipItem }>();
+  const read = readNamedRows<(typeof CLIP_COLUMNS)[number]>(bytes, CLIP_COLUMNS, [], (row) => {
+    const item = row.filled('item');
+    const keyLeft = keyOf(row, 'key_left');
+    const keyRight = keyOf(row, 'key_right');
+    if (item === null || keyLeft === undefined || keyRight === undefined) return;
+    const known = items.get(item);
+    if (known) row.fault('item', `is in row ${known.row} already`, item);
+    else items.set(item, { row: row.row, clip: { item, keyLeft, keyRight } });
+  });
+  return read.ok ? succeeded([...items.values()].map(({ clip }) => clip)) : failed(read.error);
+}
+
+/** `null` for an empty cell, `undefined` and a fault for what is no class. */
+function keyOf<Column extends string>(row: NamedRow<Column>, column: Column): FootClass | null | undefined {
+  return row.text(column) === '' ? null : (row.word(column, FOOT_CLASSES) ?? undefined);
+}
