@@ -154,3 +154,82 @@ test('a rehearsal by touch on a phone is scored against the script of who passed
   await expect(page.getByText('None yet.')).toBeVisible();
   await context.close();
 });
+
+/** A clip of half a second, made in the page: browsers play what they record. */
+async function makeClip(page: Page): Promise<Buffer> {
+  const bytes = await page.evaluate(async () => {
+    const canvas = document.createElement('canvas');
+    canvas.width = canvas.height = 64;
+    const pen = canvas.getContext('2d')!;
+    const recorder = new MediaRecorder(canvas.captureStream(30), { mimeType: 'video/webm' });
+    const parts: Blob[] = [];
+    recorder.ondataavailable = ({ data }) => parts.push(data);
+    const stopped = new Promise((done) => (recorder.onstop = done));
+    recorder.start();
+    for (let i = 0; i < 15; i += 1) {
+      pen.fillStyle = i % 2 ? '#fff' : '#000';
+      pen.fillRect(0, 0, 64, 64);
+      await new Promise((done) => setTimeout(done, 33));
+    }
+    recorder.stop();
+    await stopped;
+    return [...new Uint8Array(await new Blob(parts).arrayBuffer())];
+  });
+  return Buffer.from(bytes);
+}
+
+test('clips of whole runners are answered on both feet and leave as the table that corrects shares', async ({
+  page,
+}) => {
+  await page.goto('/practice');
+  const buffer = await makeClip(page);
+  const clip = (name: string) => ({ name, mimeType: 'video/webm', buffer });
+  const csv = (text: string) => ({ name: 'ford.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+  await page.getByLabel('Observer').fill('K1');
+  await page.getByLabel('Clips, one a runner').setInputFiles([clip('a.webm'), clip('b.webm'), clip('stray.webm')]);
+  await page.getByLabel(/^Key:/).setInputFiles(csv('item,key_left,key_right\na,heel,midfoot\n'));
+  await expect(page.getByText('row 2, column key_left: "heel" is not one of')).toBeVisible();
+  await page
+    .getByLabel(/^Key:/)
+    .setInputFiles(csv('item,key_left,key_right\na,rearfoot,midfoot\nb,forefoot,forefoot\n'));
+  await expect(page.getByText('Left out: 1 without a row in the key.')).toBeVisible();
+  await page.getByRole('button', { name: 'Begin with 2 clips' }).click();
+  await expect(page.getByText('1 of 2')).toBeVisible();
+  expect(await axeFaults(page)).toEqual([]);
+  await expect(async () => {
+    await page.locator('[data-cell="left-rearfoot"]').click();
+    await page.locator('[data-cell="right-forefoot"]').click();
+    await expect(page.getByText('2 of 2')).toBeVisible({ timeout: 500 });
+  }).toPass();
+  await expect(async () => {
+    await page.locator('[data-cell="both-forefoot"]').click();
+    await expect(page.getByRole('heading', { name: 'Clips: ford' })).toBeVisible({ timeout: 500 });
+  }).toPass();
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save practice-runners.csv' }).click();
+  expect(readFileSync(await (await saved).path(), 'utf8')).toBe(
+    [
+      'item,observer,key_left,key_right,left,right',
+      'ford/a,K1,rearfoot,midfoot,rearfoot,forefoot',
+      'ford/b,K1,forefoot,forefoot,forefoot,forefoot',
+      '',
+    ].join('\r\n'),
+  );
+});
+
+test('Practice opens and shows landings without a network', async ({ browser }) => {
+  const context = await browser.newContext({ serviceWorkers: 'allow' });
+  const page = await context.newPage();
+  await page.goto('/');
+  await page.evaluate(async () => {
+    await navigator.serviceWorker.ready;
+  });
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  await context.setOffline(true);
+  await begin(page, 4);
+  await expect(page.getByText('1 of 30')).toBeVisible();
+  await answer(page, 0);
+  await page.getByRole('button', { name: 'End' }).click();
+  await expect(page.getByText('No verdict:')).toBeVisible();
+  await context.close();
+});

@@ -1,3 +1,4 @@
+import { utcInstant } from '../../records/instant.ts';
 import { newId } from '../../records/new-id.ts';
 import type { SessionScore } from '../../practice/practice-scores.ts';
 import {
@@ -95,7 +96,7 @@ export class PracticeDesk {
 
   async saveDictionary(): Promise<void> {
     const { practiceDictionary } = await import('../../tables/practice-writing.ts');
-    const dictionary = practiceDictionary(new Date(browserSurroundings.now()).toISOString());
+    const dictionary = practiceDictionary(utcInstant(browserSurroundings.now()));
     saveBlob(
       new Blob([JSON.stringify(dictionary, null, 2)], { type: 'application/json' }),
       'practice-datapackage.json',

@@ -1,0 +1,46 @@
+import type { ClipItem } from '../../practice/practice-session.ts';
+import { readClipKey } from '../../tables/practice-writing.ts';
+import { clipsByItem, leftOutWords, NO_CLIPS, withoutEnding, type ClipFiles } from './clip-files.ts';
+import { faultText } from '../../tables/table-fault.ts';
+
+/** A clip set as its files make it: a video for each runner, and the key. */
+export class ClipSet {
+  #videos = $state.raw<ClipFiles>(NO_CLIPS);
+  #clips = $state.raw<readonly ClipItem[]>([]);
+  #faults = $state.raw<readonly string[]>([]);
+  #keyName = $state('');
+
+  /** Items that have a video and a class for a foot at least. */
+  get ready(): readonly ClipItem[] {
+    return this.#clips.filter(
+      ({ item, keyLeft, keyRight }) => this.#videos.has(item) && (keyLeft !== null || keyRight !== null),
+    );
+  }
+  /** What is wrong with the key, a line for each fault. */
+  get faults() {
+    return this.#faults;
+  }
+  /** What the files leave out, in words; empty when they fit. */
+  get leftOut(): string {
+    return leftOutWords(this.#videos, this.#clips);
+  }
+  /** The set's name: that of the key's file. */
+  get name() {
+    return this.#keyName;
+  }
+
+  takeVideos(files: Iterable<File>): void {
+    this.#videos = clipsByItem(files);
+  }
+
+  async takeKey(file: File): Promise<void> {
+    const read = readClipKey(new Uint8Array(await file.arrayBuffer()));
+    this.#keyName = withoutEnding(file.name);
+    this.#clips = read.ok ? read.value : [];
+    this.#faults = read.ok ? [] : read.error.faults.map(faultText);
+  }
+
+  video(item: string): File | undefined {
+    return this.#videos.get(item);
+  }
+}
