@@ -15,6 +15,7 @@ import { finishWords } from '../../src/lib/findings/sections/finish/words.ts';
 import { capital } from '../../src/lib/words/numbers.ts';
 import { plain } from '../../src/lib/findings/sentences-parts.ts';
 import type { SectionWords } from '../../src/lib/findings/sentences-section.ts';
+import { sharesWithCorrection, shiftWithCorrection } from '../../src/lib/findings/sections/corrected/words.ts';
 import { sharesWords } from '../../src/lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../../src/lib/findings/sections/shift/words.ts';
 import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
@@ -29,8 +30,8 @@ const flat = (text: string): string => text.replaceAll(/\s+/g, ' ').trim();
 /** What each section must say for these figures. */
 function sections(findings: Findings, focus: string[], level = 0.95): [string, SectionWords][] {
   return [
-    ['shares', sharesWords(findings, level, focus)],
-    ['shift', shiftWords(findings, level)],
+    ['shares', sharesWithCorrection(sharesWords(findings, level, focus), findings, level, focus)],
+    ['shift', shiftWithCorrection(shiftWords(findings, level), findings, level)],
     ['finish', finishWords(findings, level)],
     ['agreement', agreementWords(findings, level)],
     ['coverage', coverageWords(findings, level, focus)],

@@ -1,6 +1,7 @@
 import type { Findings } from './findings.ts';
 import { place } from './sentences-section.ts';
 import { agreementPicture } from './sections/agreement/pictures.ts';
+import { correctedSharesPicture, correctedShiftPicture } from './sections/corrected/pictures.ts';
 import { coverageQuartersPicture, standardisedPicture } from './sections/coverage/pictures.ts';
 import { finishPicture, modelPicture, quartersPicture } from './sections/finish/pictures.ts';
 import { flowPicture } from './sections/coverage/flow-picture.ts';
@@ -31,8 +32,18 @@ export function findingsPictures(
   const { finish } = findings;
   const shared = findings.shares.some((entry) => entry.classified > 0);
   return {
-    shares: shared ? there([sharesPicture(findings, level), rareClassesPicture(findings, level)]) : [],
-    shift: there([shiftPicture(findings), findings.shift ? coursePicture(findings, level) : null]),
+    shares: shared
+      ? there([
+          correctedSharesPicture(findings, level, focus),
+          sharesPicture(findings, level),
+          rareClassesPicture(findings, level),
+        ])
+      : [],
+    shift: there([
+      correctedShiftPicture(findings, level),
+      shiftPicture(findings),
+      findings.shift ? coursePicture(findings, level) : null,
+    ]),
     finish: there([
       finishPicture(findings, supplement.spreads),
       finish ? quartersPicture(finish) : null,

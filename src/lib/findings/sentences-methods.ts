@@ -2,6 +2,7 @@ import type { Race, SamplingRule } from '../race/race.ts';
 import { whoIsDue } from '../race/rule-words.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { Findings } from './findings.ts';
+import { correctionBasis } from './sections/corrected/basis.ts';
 import { count, dateWords, distance, levelText, listed } from '../words/numbers.ts';
 import type { Supplement } from './supplement.ts';
 
@@ -16,6 +17,33 @@ export interface MethodStep {
 function rule(samplingRule: SamplingRule | undefined): string {
   if (!samplingRule) return 'no sampling rule was set up, so observers classed whom they could';
   return `observers were to class ${whoIsDue(samplingRule)}, a rule fixed beforehand`;
+}
+
+/** How observers' errors were allowed for, with estimator, counts and what is assumed; none where nobody was validated or practised. */
+function correctionSteps({ corrected }: Findings): MethodStep[] {
+  const basis = correctionBasis(corrected);
+  if (!basis) return [];
+  const topic = 'Correction for what observers misread';
+  if (basis.kind === 'validation') {
+    const counts = (corrected?.validation?.checkpoints ?? []).map(
+      ({ checkpoint, live, validated }) => `${count(validated)} of ${count(live)} at ${checkpoint}`,
+    );
+    return [
+      {
+        topic,
+        words: `Of the runners classed live some were classed again from slow-motion clips (${listed(counts)}), which count as the truth. Shares are weighted over the live classes (double sampling), with Wilson’s interval at the effective number of runners; the change has the standard error of both estimates in the same runners. Within a live class the reviewed must be a random part.`,
+        sources: ['A. Tenenbein, J Am Stat Assoc 65, 1970'],
+      },
+    ];
+  }
+  const practised = (corrected?.practice?.observers ?? []).filter((observer) => observer.practised).length;
+  return [
+    {
+      topic,
+      words: `${count(practised)} observers answered ${count(corrected?.practice?.items ?? 0)} practice items whose classes are known. Live shares are multiplied by the inverse of the matrix of their errors, with the interval of Lang and Reiczigel; items, not answers, count as independent. Observers are taken to err at the race as in practice.`,
+      sources: ['B. A. Barron, Biometrics 33, 1977', 'Z. Lang, J. Reiczigel, Prev Vet Med 113, 2014'],
+    },
+  ];
 }
 
 /** How the figures came about, step by step, for these findings. */
@@ -44,6 +72,7 @@ export function methodSteps(
       words: `Counts over the classified runners, with Wilson’s score interval at ${levelText(level)}.`,
       sources: ['E. B. Wilson, J Am Stat Assoc 22, 1927'],
     },
+    ...correctionSteps(findings),
     {
       topic: 'Shift in the same runners',
       words:

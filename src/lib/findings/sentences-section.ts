@@ -12,6 +12,8 @@ export interface SectionWords {
   readonly tests: readonly { readonly question: string; readonly answer: Sentence }[];
   /** Denominators, what was left out, cautions. */
   readonly remarks: readonly Sentence[];
+  /** What the lead takes for granted. */
+  readonly assumed?: readonly Sentence[];
 }
 
 /** `Old Pier (10 km)`, from the checkpoint's name. */
@@ -34,5 +36,6 @@ export function plainLines(words: SectionWords): string[] {
     plain(words.lead),
     ...words.tests.map(({ question, answer }) => `${question} ${capital(plain(answer))}`),
     ...words.remarks.map(plain),
+    ...(words.assumed ?? []).map(plain),
   ];
 }

@@ -47,7 +47,13 @@ export interface MarksPicture extends PictureBase {
   readonly unit: Unit;
   readonly axisTitle: string;
   readonly rows: readonly string[];
-  readonly groups: readonly { readonly name: string; readonly tone: Tone; readonly marks: readonly (Mark | null)[] }[];
+  readonly groups: readonly {
+    readonly name: string;
+    readonly tone: Tone;
+    /** Points as outlines alone: what is set against the filled ones. */
+    readonly hollow?: boolean;
+    readonly marks: readonly (Mark | null)[];
+  }[];
   /** A value that matters to all marks, such as no difference. */
   readonly reference?: number;
   readonly min?: number;

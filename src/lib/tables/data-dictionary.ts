@@ -6,6 +6,10 @@ import { RESULTS_COLUMNS, START_LIST_COLUMNS } from './list-columns.ts';
 import { type CheckpointColumns, runnerColumns } from './runner-table.ts';
 import { SIGHTINGS_COLUMNS } from './sightings-columns.ts';
 import { schemaFields } from './table-schema.ts';
+import { VALIDATION_COLUMNS } from './validation-columns.ts';
+
+/** Tables in which no single column tells the rows apart. */
+const WITHOUT_KEY: readonly string[] = ['changes.csv', 'steps.csv', 'validation.csv'];
 
 export interface DictionarySource extends Treatment {
   readonly race: Race;
@@ -29,6 +33,7 @@ export function dataDictionary(source: DictionarySource): object {
     'startlist.csv': START_LIST_COLUMNS,
     'results.csv': RESULTS_COLUMNS,
     'changes.csv': CHANGES_COLUMNS,
+    'validation.csv': VALIDATION_COLUMNS,
   };
   const { race } = source;
   return {
@@ -74,6 +79,6 @@ export function dataDictionary(source: DictionarySource): object {
 const BY_RECORD = ['sightings.csv', 'marks.csv', 'clips.csv'];
 
 function primaryKeyOf(path: string): { primaryKey?: string } {
-  if (path === 'changes.csv' || path === 'steps.csv') return {};
+  if (WITHOUT_KEY.includes(path)) return {};
   return { primaryKey: BY_RECORD.includes(path) ? 'record_id' : 'bib' };
 }

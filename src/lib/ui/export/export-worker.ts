@@ -8,8 +8,11 @@ import { entriesOf, viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { analyse } from '../../findings/analyse.ts';
 import { offCourseWords } from '../../findings/off-course-words.ts';
-import { resolveRace } from '../../findings/resolved-race.ts';
+import { validationStates, type ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
+import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
 import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
+import { VALIDATION_COLUMNS, type ValidationRow } from '../../tables/validation-columns.ts';
+import { loadValidationDraws } from '../../store/validation-draws.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { deviceKnowledge } from '../../store/known-devices.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
@@ -53,6 +56,19 @@ const toMinute = (seconds: number) => Math.max(60, Math.round(seconds / 60) * 60
 /** The codes under a key, kept on this device so that a later export uses the same. */
 async function codesOf(key: string, texts: Iterable<string>): Promise<Map<string, string>> {
   return extendCodes(db, key, (known) => bibCodes(texts, known, (bytes) => crypto.getRandomValues(bytes)));
+}
+
+/** Every draw, earliest first, then those reviewed whom no draw has. */
+function validationRows(race: ResolvedRace, draws: readonly ValidationDraw[]): ValidationRow[] {
+  const states = validationStates(race, draws, [...race.table.checkpoints.keys()]);
+  return states.flatMap((state) => [
+    ...state.draws.flatMap(({ seed, drawnAt, runners }, i) =>
+      runners.map((runner) => ({ checkpoint: state.checkpoint, draw: i + 1, seed, drawnAt, ...runner })),
+    ),
+    ...state.beyond.map((bib) => ({
+      ...{ checkpoint: state.checkpoint, bib, draw: null, seed: null, drawnAt: '', live: null, reviewed: true },
+    })),
+  ]);
 }
 
 async function make({ raceId, choices, created }: TablesRequest): Promise<void> {
@@ -109,7 +125,8 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
     const all = [...rows];
     return codeOf ? all.sort((a, b) => (codeOf(a.bib) < codeOf(b.bib) ? -1 : 1)) : all;
   };
-  const { used, classes } = resolveRace(table, 'exclude');
+  const resolved = resolveRace(table, 'exclude');
+  const { used, classes } = resolved;
   const { offsetsMs } = await deviceKnowledge(db, raceId);
   const names = { bibText: coding?.bib };
   const add = (name: string, about: string, lines: Iterable<string>) =>
@@ -137,6 +154,14 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
     add('startlist.csv', 'the start list', tableCsv(START_LIST_COLUMNS, ordered(startList), coding));
   if (results.length) add('results.csv', 'the results', tableCsv(RESULTS_COLUMNS, ordered(results), coding));
   if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(view));
+  const validation = validationRows(resolved, await loadValidationDraws(db, raceId));
+  if (validation.length > 0) {
+    add(
+      'validation.csv',
+      'who was drawn for review on clip, when and by which seed, and who was reviewed beyond that',
+      tableCsv(VALIDATION_COLUMNS, ordered(validation), coding),
+    );
+  }
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
     const { table: marks } = passagesOfRace(view);

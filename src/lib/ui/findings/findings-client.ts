@@ -55,6 +55,13 @@ export class FindingsClient {
     return reply.result;
   }
 
+  /** Draws the runners to review on clip at a checkpoint of the race last computed; how all draws there stand. */
+  async draw(checkpoint: string, seed: number, drawnAt: string): Promise<FindingsResult['validation']> {
+    const reply = await this.#ask({ kind: 'draw', checkpoint, seed, drawnAt });
+    if (reply.kind !== 'validation') throw new Error(`unexpected reply ${reply.kind}`);
+    return reply.states;
+  }
+
   stop(): void {
     this.#worker?.terminate();
     this.#worker = null;

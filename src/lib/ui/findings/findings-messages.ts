@@ -3,6 +3,7 @@ import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { Findings } from '../../findings/findings.ts';
 import type { DueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
 import type { PlannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
+import type { ValidationState } from '../../findings/sections/corrected/validation-draw.ts';
 import type { Squad } from '../../findings/sections/squad/figures.ts';
 import type { Supplement } from '../../findings/supplement.ts';
 
@@ -30,6 +31,8 @@ export interface FindingsResult {
   readonly checkpoints: readonly { readonly name: string; readonly km: number }[];
   /** Sightings left out because the race has no such checkpoint. */
   readonly offCourse: number;
+  /** At the checkpoints in focus: which runners were drawn for review on clip, and who was reviewed. */
+  readonly validation: readonly ValidationState[];
   readonly teams: readonly { readonly name: string; readonly runners: number }[];
   /** How far those whom a rule of bib endings asked for were classified; `null` under other rules. */
   readonly due: DueCoverage | null;
@@ -68,11 +71,20 @@ export type FindingsRequest =
       readonly choices: FindingsChoices;
       readonly fresh: boolean;
     }
-  | { readonly id: number; readonly kind: 'squad'; readonly squad: SquadRequest };
+  | { readonly id: number; readonly kind: 'squad'; readonly squad: SquadRequest }
+  | {
+      readonly id: number;
+      readonly kind: 'draw';
+      readonly checkpoint: string;
+      readonly seed: number;
+      /** RFC 3339. */
+      readonly drawnAt: string;
+    };
 
 /** From the worker; `id` is the request's. */
 export type FindingsReply =
   | { readonly id: number; readonly kind: 'progress'; readonly progress: FindingsProgress }
   | { readonly id: number; readonly kind: 'findings'; readonly result: FindingsResult }
   | { readonly id: number; readonly kind: 'squad'; readonly result: SquadResult | null }
+  | { readonly id: number; readonly kind: 'validation'; readonly states: readonly ValidationState[] }
   | { readonly id: number; readonly kind: 'failed'; readonly message: string };

@@ -1,5 +1,7 @@
+import { utcInstant } from '../../records/instant.ts';
 import { hearOfRecords, type RecordNews } from '../../store/record-news.ts';
 import { hearOfSetUp } from '../../store/set-up-news.ts';
+import { browserSurroundings } from '../browser-surroundings.ts';
 import { FindingsClient, FindingsStopped } from './findings-client.ts';
 import type {
   FindingsChoices,
@@ -87,6 +89,18 @@ export class FindingsView {
     this.#squadRequest = request;
     if (!this.#result) return;
     await this.#askSquad();
+  }
+
+  /** Draws which runners to review on clip at a checkpoint; the seed is kept and shown, so that no hand picks. */
+  async draw(checkpoint: string): Promise<void> {
+    try {
+      const seed = new DataView(browserSurroundings.randomBytes(new Uint8Array(4)).buffer).getUint32(0);
+      const drawnAt = utcInstant(browserSurroundings.now());
+      const validation = await this.#client.draw(checkpoint, seed, drawnAt);
+      if (this.#result) this.#result = { ...this.#result, validation };
+    } catch (error) {
+      if (!(error instanceof FindingsStopped)) this.#failure = error instanceof Error ? error.message : String(error);
+    }
   }
 
   stop(): void {

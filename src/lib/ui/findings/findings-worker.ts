@@ -13,11 +13,18 @@ import { fieldOf, type Field } from '../../findings/field.ts';
 import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
 import { dueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
 import { plannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
+import {
+  drawValidation,
+  validationStates,
+  type ValidationDraw,
+  type ValidationState,
+} from '../../findings/sections/corrected/validation-draw.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
 import { supplementOf } from '../../findings/supplement.ts';
 import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
 import { loadPlan } from '../../store/plans.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
+import { addValidationDraw, loadValidationDraws } from '../../store/validation-draws.ts';
 import { recordCounts } from '../../store/record-counters.ts';
 import { eachRecordBatch } from '../../store/records.ts';
 import type {
@@ -91,7 +98,12 @@ function teamsOf(startList: readonly StartListRow[]): FindingsResult['teams'] {
   return [...teams].map(([name, runners]) => ({ name, runners })).sort((a, b) => a.name.localeCompare(b.name, 'en'));
 }
 
-function compute(source: Held, choices: FindingsChoices, startedMs: number): FindingsResult {
+function compute(
+  source: Held,
+  choices: FindingsChoices,
+  draws: readonly ValidationDraw[],
+  startedMs: number,
+): FindingsResult {
   const { table, results, stored } = source;
   const level = choices.level ?? 0.95;
   const singleFoot = choices.singleFoot ?? 'exclude';
@@ -131,11 +143,26 @@ function compute(source: Held, choices: FindingsChoices, startedMs: number): Fin
     singleFoot,
     checkpoints: table.checkpoints,
     offCourse: source.offCourse,
+    validation: statesOf(shown, draws),
     teams: teamsOf(source.startList),
     due: dueCoverage(race, field, stored.race.samplingRule),
     planned: plannedAgainstGot(findings, source.expected),
     tookMs: performance.now() - startedMs,
   };
+}
+
+function statesOf({ race, early, late }: Shown, draws: readonly ValidationDraw[]): ValidationState[] {
+  if (race.table.checkpoints.length === 0) return [];
+  return validationStates(race, draws, early === late ? [early] : [early, late]);
+}
+
+/** Draws the runners to review at a checkpoint and keeps the draw with the race. */
+async function draw(checkpoint: string, seed: number, drawnAt: string): Promise<readonly ValidationState[]> {
+  const place = shown?.race.table.checkpoints.findIndex(({ name }) => name === checkpoint) ?? -1;
+  if (!shown || place < 0) throw new Error(`there is no sighting at ${checkpoint}`);
+  const runners = drawValidation(shown.race, place, seed);
+  const draws = await addValidationDraw(db, shown.held.stored.id, { checkpoint, seed, drawnAt, runners });
+  return statesOf(shown, draws);
 }
 
 function squad({ team, bibs }: SquadRequest): SquadResult | null {
@@ -157,10 +184,15 @@ async function answer(request: FindingsRequest): Promise<void> {
     reply({ id, kind: 'squad', result: squad(request.squad) });
     return;
   }
+  if (request.kind === 'draw') {
+    reply({ id, kind: 'validation', states: await draw(request.checkpoint, request.seed, request.drawnAt) });
+    return;
+  }
   const startedMs = performance.now();
   if (request.fresh || held?.stored.id !== request.raceId) held = await read(id, request.raceId);
   reply({ id, kind: 'progress', progress: { stage: 'computing', done: held.table.size, total: held.table.size } });
-  reply({ id, kind: 'findings', result: compute(held, request.choices, startedMs) });
+  const draws = await loadValidationDraws(db, request.raceId);
+  reply({ id, kind: 'findings', result: compute(held, request.choices, draws, startedMs) });
 }
 
 // One after the other: a second request must not read while the first one computes.

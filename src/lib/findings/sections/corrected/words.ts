@@ -86,6 +86,33 @@ export function validationOffer(findings: Findings, focus: readonly string[]): S
   return say`These are shares as observers called them. Reviewing ${counted(all, 'runner')} on clip at ${place(findings, at.checkpoint)} (${listed(parts)}, drawn at random) would correct them for what eyes misread.`;
 }
 
+/** The words of Shares with the corrected figures at their head and what was called before them; else what could be gained. */
+export function sharesWithCorrection(
+  words: SectionWords,
+  findings: Findings,
+  level: number,
+  focus: readonly string[],
+): SectionWords {
+  const offer = validationOffer(findings, focus);
+  if (offer) return { ...words, remarks: [...words.remarks, offer] };
+  return withLead(words, correctedSharesLead(findings, level, focus), findings);
+}
+
+/** The words of Shift with the corrected change at their head. */
+export function shiftWithCorrection(words: SectionWords, findings: Findings, level: number): SectionWords {
+  return withLead(words, correctedShiftLead(findings, level), findings);
+}
+
+function withLead(words: SectionWords, lead: Sentence | null, findings: Findings): SectionWords {
+  if (!lead) return words;
+  return {
+    ...words,
+    lead,
+    remarks: [say`As classified, not corrected: ${words.lead}`, ...words.remarks],
+    assumed: correctionAssumptions(findings),
+  };
+}
+
 /** All of it as a section of its own, for readers of plain text; there must be a correction. */
 export function correctedWords(findings: Findings, level: number, focus: readonly string[]): SectionWords {
   const nothing = say`There is no corrected share: the notes say why.`;
@@ -93,6 +120,7 @@ export function correctedWords(findings: Findings, level: number, focus: readonl
   return {
     lead: correctedSharesLead(findings, level, focus) ?? nothing,
     tests: [],
-    remarks: [...(shift ? [shift] : []), ...correctionAssumptions(findings)],
+    remarks: shift ? [shift] : [],
+    assumed: correctionAssumptions(findings),
   };
 }

@@ -1,0 +1,106 @@
+import { scoreIntervalOfShare } from '../../../stats/score-interval-of-share.ts';
+import { levelText, orNone, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
+import type { Findings } from '../../findings.ts';
+import { place } from '../../sentences-section.ts';
+import type { Mark, MarksPicture } from '../../series-picture.ts';
+import { correctionBasis, type BasisCheckpoint } from './basis.ts';
+
+const AS_READ = 'as observers called them';
+const CORRECTED = 'allowing for what they misread';
+
+/** An axis with room for the figure that is written beside each mark. */
+function roomAbout(marks: readonly Mark[], least: number, most: number): { min: number; max: number } {
+  const low = Math.min(...marks.map((mark) => mark.low ?? mark.value));
+  const high = Math.max(...marks.map((mark) => mark.high ?? mark.value));
+  const room = Math.max(high - low, 0.01) / 4;
+  return { min: Math.max(least, low - room), max: Math.min(most, high + room) };
+}
+
+/** Rearfoot shares as read, hollow, and corrected, filled, at the checkpoints in focus; `null` without a corrected one. */
+export function correctedSharesPicture(
+  findings: Findings,
+  level: number,
+  focus: readonly string[],
+): MarksPicture | null {
+  const rows = (correctionBasis(findings.corrected)?.checkpoints ?? []).filter(
+    ({ checkpoint, classes }) => focus.includes(checkpoint) && classes.rearfoot.share !== null,
+  );
+  if (rows.length === 0) return null;
+  const name = ({ checkpoint }: BasisCheckpoint): string => place(findings, checkpoint);
+  const read = rows.map((row): Mark => {
+    const value = Math.min(1, row.classes.rearfoot.observed ?? 0);
+    return { value, ...scoreIntervalOfShare(value, row.runners, level) };
+  });
+  const corrected = rows.map(({ classes }): Mark => {
+    const { share, low, high } = classes.rearfoot;
+    return { value: share ?? 0, low, high };
+  });
+  return {
+    kind: 'marks',
+    style: 'point',
+    unit: 'share',
+    axisTitle: 'rearfoot share of the runners',
+    id: 'corrected-shares',
+    title: `Rearfoot share as called and corrected, ${levelText(level)} intervals`,
+    label: `Points with intervals. ${rows.map((row, i) => `${name(row)}: called ${percent(read[i]!.value)}, corrected ${percent(corrected[i]!.value)}`).join('; ')}.`,
+    rows: rows.map(name),
+    ...roomAbout([...read, ...corrected], 0, 1),
+    groups: [
+      { name: AS_READ, tone: 'rearfoot', hollow: true, marks: read },
+      { name: CORRECTED, tone: 'rearfoot', marks: corrected },
+    ],
+    table: {
+      caption: `Rearfoot share as called live and corrected, ${levelText(level)} intervals`,
+      columns: ['Checkpoint', 'Runners', 'As called', 'Interval', 'Corrected', 'Interval'],
+      rows: rows.map((row, i) => [
+        name(row),
+        String(row.runners),
+        percent(read[i]!.value),
+        orNone(percentRange(read[i]!.low, read[i]!.high)),
+        percent(corrected[i]!.value),
+        orNone(percentRange(corrected[i]!.low, corrected[i]!.high)),
+      ]),
+    },
+  };
+}
+
+/** The change of the rearfoot share as read, hollow, and corrected, filled; `null` without a corrected one. */
+export function correctedShiftPicture(findings: Findings, level: number): MarksPicture | null {
+  const basis = correctionBasis(findings.corrected);
+  const difference = basis?.difference;
+  if (!difference || difference.corrected.difference === null || difference.observed.difference === null) return null;
+  const ofValidation = findings.corrected?.validation?.difference?.observed;
+  const read: Mark = {
+    value: difference.observed.difference,
+    low: ofValidation?.low ?? null,
+    high: ofValidation?.high ?? null,
+  };
+  const { difference: value, low, high } = difference.corrected;
+  const corrected: Mark = { value, low, high };
+  const row = (name: string, mark: Mark): string[] => [
+    name,
+    signedPoints(mark.value),
+    orNone(pointRange(mark.low, mark.high)),
+  ];
+  return {
+    kind: 'marks',
+    style: 'point',
+    unit: 'points',
+    axisTitle: 'change of the rearfoot share, points',
+    id: 'corrected-shift',
+    title: `Change as called and corrected, ${levelText(level)} intervals`,
+    label: `Points with intervals: called ${signedPoints(read.value)} points, corrected ${signedPoints(corrected.value)} points.`,
+    rows: [`${difference.paired} runners at both`],
+    groups: [
+      { name: AS_READ, tone: 'rearfoot', hollow: true, marks: [read] },
+      { name: CORRECTED, tone: 'rearfoot', marks: [corrected] },
+    ],
+    reference: 0,
+    ...roomAbout([read, corrected, { value: 0, low: null, high: null }], -1, 1),
+    table: {
+      caption: `Change of the rearfoot share, late less early, points, ${levelText(level)} intervals`,
+      columns: ['Reading', 'Change', 'Interval'],
+      rows: [row(AS_READ, read), row(CORRECTED, corrected)],
+    },
+  };
+}
