@@ -146,7 +146,7 @@ test('the page says what the command line prints for the exported tables', async
       await expect(figure.getByRole('img')).toHaveAttribute('aria-label', /\w+ .*\./);
       expect(await figure.locator('table tbody tr').count()).toBeGreaterThan(0);
     }
-    const table = page.locator('#shares figure').first();
+    const table = page.locator('#shares figure', { hasText: 'Classes at each checkpoint' });
     await table.getByText('The numbers').click();
     const rearfoot = printed.shares[0]!.classes.rearfoot;
     await expect(table.locator('tbody tr').first()).toContainText(`${(rearfoot.share! * 100).toFixed(1)}\u00a0%`);
@@ -167,7 +167,7 @@ test('the page says what the command line prints for the exported tables', async
     const { tableOfRecords } = await import('../../src/lib/sightings/table-of-records.ts');
     const sightingTable = tableOfRecords(viewOfRace(demo.race, demo.records));
     const turned = analyse(sightingTable, demo.results, { early: focus[1], late: focus[0], singleFoot: 'use' });
-    await expect(page.locator('#shares .lead')).toContainText(`At ${focus[1]!}`);
+    await expect(page.locator('#shares .words')).toContainText(`not corrected: At ${focus[1]!}`);
     await expectWords(page, turned, [focus[1]!, focus[0]!]);
   } finally {
     rmSync(folder, { recursive: true, force: true });
