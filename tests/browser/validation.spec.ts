@@ -33,5 +33,7 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
 
   await page.goto(page.url().replace(/findings.*/, 'export'));
   await page.getByRole('button', { name: 'Make the files' }).click();
-  await expect(page.getByText('who was drawn for review on clip, when and by which seed')).toBeVisible();
+  await expect(page.getByText('who was drawn for review on clip, when and by which seed')).toBeVisible({
+    timeout: 60_000,
+  });
 });
