@@ -73,6 +73,12 @@ export function sharesByMatrix(observed: readonly number[], matrix: readonly (re
 const rowTimes = (row: readonly number[], matrix: readonly (readonly number[])[]): number[] =>
   matrix.map((_, j) => row.reduce((sum, value, k) => sum + value * matrix[k]![j]!, 0));
 
+function sumOfSquares(values: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += values[i]! * values[i]!;
+  return sum;
+}
+
 const zeros = (rows: number, columns: number): number[][] =>
   Array.from({ length: rows }, () => new Array<number>(columns).fill(0));
 
@@ -127,7 +133,9 @@ class MatrixModel {
     this.#classCount = classCount;
     this.#perUnit = new Int32Array(readings.unitCount);
     for (let i = 0; i < readings.unit.length; i++) this.#perUnit[readings.unit[i]!]!++;
-    this.#units = this.#perUnit.reduce((sum, m) => sum + (m > 0 ? 1 : 0), 0);
+    let units = 0;
+    for (let i = 0; i < this.#perUnit.length; i++) if (this.#perUnit[i]! > 0) units++;
+    this.#units = units;
     this.#given = new Float64Array(raterCount);
     this.#observed = new Array<number>(classCount).fill(0);
     for (let i = 0; i < readings.unit.length; i++) {
@@ -174,9 +182,8 @@ class MatrixModel {
     const cut = this.#raw.map((share) => Math.min(1, Math.max(0, share)));
     const items = this.#itemsOfClass();
     return cut.map((share, kind) => {
-      const squares = (values: Float64Array): number => values.reduce((sum, value) => sum + value * value, 0);
-      const units = squares(this.#unitInfluence(kind)) / this.#units ** 2;
-      const se = Math.sqrt(units + squares(this.#itemInfluence(kind)));
+      const units = sumOfSquares(this.#unitInfluence(kind)) / this.#units ** 2;
+      const se = Math.sqrt(units + sumOfSquares(this.#itemInfluence(kind)));
       const { low, high } = this.#interval(kind, cut, items, level);
       return Object.freeze({ raw: this.#raw[kind]!, share, se: se < ROUNDING ? 0 : se, low, high });
     });

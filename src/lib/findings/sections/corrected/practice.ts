@@ -112,18 +112,27 @@ function estimateAt(
   takes: (bib: number) => boolean,
   level: number,
 ): { found: MatrixMethodResult; readings: number } | null {
-  const rows: number[] = [];
+  const [unit, rater, kind] = [readings.bib.slice(), readings.rater.slice(), readings.kind.slice()];
+  let size = 0;
   for (let i = 0; i < readings.size; i += 1) {
-    if (readings.checkpoint[i] === place && takes(readings.bib[i]!)) rows.push(i);
+    if (readings.checkpoint[i] !== place || !takes(readings.bib[i]!)) continue;
+    unit[size] = readings.bib[i]!;
+    rater[size] = readings.rater[i]!;
+    kind[size] = readings.kind[i]!;
+    size += 1;
   }
-  const column = (from: ArrayLike<number>): Int32Array => Int32Array.from(rows, (i) => from[i]!);
   const found = matrixMethod(
-    { unit: column(readings.bib), rater: column(readings.rater), kind: column(readings.kind), unitCount: bibs },
+    {
+      unit: unit.subarray(0, size),
+      rater: rater.subarray(0, size),
+      kind: kind.subarray(0, size),
+      unitCount: bibs,
+    },
     set.answers,
     { raterCount: set.observers.length, classCount: CLASSES },
     level,
   );
-  return found && { found, readings: rows.length };
+  return found && { found, readings: size };
 }
 
 function checkpointOf(
@@ -147,8 +156,11 @@ function changeOf(before: MatrixMethodResult, after: MatrixMethodResult, level: 
   }
   const early = before.classes[REARFOOT]!.raw;
   const late = after.classes[REARFOOT]!.raw;
-  const squares = (a: Float64Array, b: Float64Array): number =>
-    b.reduce((sum, value, i) => sum + (value - a[i]!) ** 2, 0);
+  const squares = (a: Float64Array, b: Float64Array): number => {
+    let sum = 0;
+    for (let i = 0; i < b.length; i += 1) sum += (b[i]! - a[i]!) ** 2;
+    return sum;
+  };
   const ofRunners = squares(before.unitInfluence(REARFOOT), after.unitInfluence(REARFOOT)) / before.n ** 2;
   const ofItems = squares(before.itemInfluence(REARFOOT), after.itemInfluence(REARFOOT));
   const se = Math.sqrt(ofRunners + ofItems);
