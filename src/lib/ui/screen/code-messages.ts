@@ -2,6 +2,8 @@
 export interface CodeAsked {
   readonly ask: number;
   readonly picture: ImageBitmap | VideoFrame;
+  /** Look in the square in the middle alone, which takes half the time. */
+  readonly square: boolean;
 }
 
 export interface CodeAnswer {

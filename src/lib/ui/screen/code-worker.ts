@@ -24,44 +24,61 @@ function scannerFor({ width, height }: Image): _QRScanner {
   return scanner;
 }
 
+interface Part {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** The whole of a picture, or the square in its middle; at even places, as planes want it. */
+function partOf(width: number, height: number, square: boolean): Part {
+  if (!square) return { x: 0, y: 0, width, height };
+  const side = Math.min(width, height) & ~1;
+  return { x: ((width - side) >> 1) & ~1, y: ((height - side) >> 1) & ~1, width: side, height: side };
+}
+
 /** The pixels as the camera gives them, or `null` when this picture does not hand them out. */
-async function planesOf(picture: ImageBitmap | VideoFrame): Promise<Pixels | null> {
+async function planesOf(picture: ImageBitmap | VideoFrame, square: boolean): Promise<Pixels | null> {
   const format = 'format' in picture ? PLANAR.find((known) => known === picture.format) : undefined;
   if (!format || !('copyTo' in picture) || !picture.visibleRect) return null;
-  const { width, height } = picture.visibleRect;
-  const length = picture.allocationSize();
+  const { x, y, ...size } = picture.visibleRect.toJSON() as Part;
+  const part = partOf(size.width, size.height, square);
+  const rect = { ...part, x: x + part.x, y: y + part.y };
+  const length = picture.allocationSize({ rect });
   // The decoder wants planes without gaps between rows.
-  if (length !== width * height * 1.5) return null;
+  if (length !== part.width * part.height * 1.5) return null;
   if (bytes.length !== length) bytes = new Uint8Array(length);
-  await picture.copyTo(bytes);
-  return { width, height, data: bytes, format };
+  await picture.copyTo(bytes, { rect });
+  return { width: part.width, height: part.height, data: bytes, format };
 }
 
 /** The pixels by way of a canvas. */
-function paintedPixels(picture: ImageBitmap | VideoFrame): Pixels {
-  const [width, height] =
+function paintedPixels(picture: ImageBitmap | VideoFrame, square: boolean): Pixels {
+  const [wide, high] =
     'displayWidth' in picture ? [picture.displayWidth, picture.displayHeight] : [picture.width, picture.height];
+  const { x, y, width, height } = partOf(wide, high, square);
   canvas ??= new OffscreenCanvas(width, height);
   if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height });
   const context = canvas.getContext('2d', { willReadFrequently: true });
   if (!context) throw new Error('this browser gives a worker no canvas');
-  context.drawImage(picture, 0, 0, width, height);
+  context.drawImage(picture, x, y, width, height, 0, 0, width, height);
   return { width, height, data: context.getImageData(0, 0, width, height).data, format: 'RGBA' };
 }
 
 /** The text of a code in the picture, or `null`. */
-async function codeIn(picture: ImageBitmap | VideoFrame): Promise<string | null> {
-  const pixels = (await planesOf(picture)) ?? paintedPixels(picture);
+async function codeIn(picture: ImageBitmap | VideoFrame, square: boolean): Promise<string | null> {
+  const pixels = (await planesOf(picture, square)) ?? paintedPixels(picture, square);
   const reader = scannerFor(pixels);
   reader.addImage(pixels, pixels.format);
   const [found] = reader.decode();
   return typeof found === 'string' ? found : null;
 }
 
-onmessage = async ({ data: { ask, picture } }: MessageEvent<CodeAsked>) => {
+onmessage = async ({ data: { ask, picture, square } }: MessageEvent<CodeAsked>) => {
   const answer = (message: CodeAnswer) => postMessage(message);
   try {
-    answer({ ask, text: await codeIn(picture) });
+    answer({ ask, text: await codeIn(picture, square) });
   } catch (error) {
     answer({ ask, text: null, fault: error instanceof Error ? error.message : String(error) });
   } finally {

@@ -66,7 +66,7 @@ export class JoinScan {
       while (turn === this.#turn) {
         await nextPicture(video);
         if (turn !== this.#turn || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) continue;
-        const text = await reader.read(video);
+        const text = await reader.read(video, 'square');
         if (turn === this.#turn && text !== null) this.#hear(text);
       }
     } catch (error) {

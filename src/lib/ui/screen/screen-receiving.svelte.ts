@@ -127,7 +127,7 @@ export class ScreenReceiving {
       while (turn === this.#turn && this.#phase === 'filming') {
         await nextPicture(video);
         if (turn !== this.#turn || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) continue;
-        const text = await reader.read(video);
+        const text = await reader.read(video, 'square');
         if (turn === this.#turn && text !== null) await this.#hear(text);
       }
     });
@@ -147,7 +147,7 @@ export class ScreenReceiving {
         for await (const share of filmSteps(film.video)) {
           if (turn !== this.#turn) return;
           this.#filmed = share;
-          const text = await reader.read(film.video);
+          const text = await reader.read(film.video, 'anywhere');
           if (turn === this.#turn && text !== null) await this.#hear(text);
           if (this.#phase !== 'film') return;
         }
