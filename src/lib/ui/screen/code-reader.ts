@@ -18,7 +18,7 @@ export class CodeReader {
   }
 
   /**
-   * The text of the code that the video shows now, or `null`. Never settles once stopped.
+   * The text of the code that the video shows now; `null` when there is none, and once stopped.
    *
    * @param where `square`: in the square in the middle, which takes half the time
    */
@@ -33,6 +33,7 @@ export class CodeReader {
 
   stop(): void {
     this.#worker.terminate();
+    this.#waiting?.resolve(null);
     this.#waiting = null;
   }
 }

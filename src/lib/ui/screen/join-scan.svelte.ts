@@ -2,7 +2,7 @@ import { readFrame } from '../../screen/frame.ts';
 import { readJoinLink, type JoinLink } from '../../screen/join-link.ts';
 import { cameraFailureText, openCamera } from './camera.ts';
 import { CodeReader } from './code-reader.ts';
-import { nextPicture } from './next-picture.ts';
+import { VideoPictures } from './video-pictures.ts';
 
 /** Scanning the code that the lead shows for joining, with this device's camera. */
 export class JoinScan {
@@ -63,12 +63,14 @@ export class JoinScan {
     const turn = this.#turn;
     try {
       const reader = (this.#reader = new CodeReader());
+      const pictures = new VideoPictures(video);
       while (turn === this.#turn) {
-        await nextPicture(video);
+        await pictures.next();
         if (turn !== this.#turn || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) continue;
         const text = await reader.read(video, 'square');
         if (turn === this.#turn && text !== null) this.#hear(text);
       }
+      pictures.stop();
     } catch (error) {
       if (turn === this.#turn) this.#stopWith(`Reading the code failed: ${(error as Error).message}`);
     }

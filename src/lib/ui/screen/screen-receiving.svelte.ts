@@ -12,7 +12,7 @@ import { cameraFailureText, openCamera } from './camera.ts';
 import { CodeReader } from './code-reader.ts';
 import { filmSteps, openFilm } from './film-pictures.ts';
 import { unpackTools } from './unpack-tools.ts';
-import { nextPicture } from './next-picture.ts';
+import { VideoPictures } from './video-pictures.ts';
 
 /** What came whole, for a person to take or leave. */
 export interface ReceivedHandoff {
@@ -105,6 +105,8 @@ export class ScreenReceiving {
   async film(): Promise<void> {
     if (this.#phase !== 'idle') return;
     const turn = this.#begin('asking');
+    // It starts while the person answers the browser.
+    this.#reader = new CodeReader();
     const camera = await openCamera();
     if (turn !== this.#turn) {
       if (camera.ok) stopTracks(camera.value);
@@ -124,12 +126,14 @@ export class ScreenReceiving {
   async watch(video: HTMLVideoElement): Promise<void> {
     const turn = this.#turn;
     await this.#work(turn, async (reader) => {
+      const pictures = new VideoPictures(video);
       while (turn === this.#turn && this.#phase === 'filming') {
-        await nextPicture(video);
+        await pictures.next();
         if (turn !== this.#turn || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) continue;
         const text = await reader.read(video, 'square');
         if (turn === this.#turn && text !== null) await this.#hear(text);
       }
+      pictures.stop();
     });
   }
 
@@ -229,8 +233,7 @@ export class ScreenReceiving {
 
   async #work(turn: number, work: (reader: CodeReader) => Promise<void>): Promise<void> {
     try {
-      this.#reader = new CodeReader();
-      await work(this.#reader);
+      await work((this.#reader ??= new CodeReader()));
     } catch (error) {
       if (turn === this.#turn) this.#end(`Reading the codes failed: ${(error as Error).message}`);
     }
