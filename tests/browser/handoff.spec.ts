@@ -440,3 +440,40 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
     await expect(tablet.getByText('4 tallied, 4 at the hub')).toBeVisible({ timeout: 20_000 });
   });
 });
+
+test('a code that another device tallies under is said before it is taken, and taken over only on purpose', async ({
+  browser,
+}) => {
+  const [lead, first, second] = await Promise.all([
+    device(browser, LAPTOP),
+    device(browser, PHONE),
+    device(browser, PHONE),
+  ]);
+  await openRaceFromFile(lead);
+  await handOff(lead);
+  const code = await openAtHub(lead);
+  await joinAs(first, code, 'A1');
+  await first.keyboard.type('512s');
+  await first.locator('main[data-kept="1"]').waitFor();
+  await handOff(first);
+  await expect(first.getByText('1 tallied, 1 at the hub')).toBeVisible();
+
+  await second.goto(`/join#${code}`);
+  await second.getByRole('button', { name: 'Join', exact: true }).click();
+  await second.getByRole('button', { name: /^A1 / }).click();
+  await expect(second.getByText(/A1 is in use by device [0-9A-F]{4}, last heard of/)).toBeVisible();
+  expect(await axeFaults(second)).toEqual([]);
+  await second.getByRole('button', { name: 'Start tallying' }).click();
+  await expect(second.getByRole('alert')).toContainText('Take it over only on purpose');
+  await second.getByRole('checkbox', { name: /I take A1 over/ }).check();
+  await second.getByRole('button', { name: 'Start tallying' }).click();
+  await second.getByRole('group', { name: 'Foot grid' }).waitFor();
+
+  // What the lead keeps, an observer's device shows and does not change.
+  await second.goto(`/races/${race.id}/setup`);
+  await expect(second.getByText('The lead keeps the set-up')).toBeVisible();
+  await expect(second.getByLabel('Name', { exact: true }).first()).toBeDisabled();
+  await handOff(lead);
+  await expect(lead.getByText('1 runner tallied')).toBeVisible();
+  await Promise.all([lead, first, second].map((page) => page.context().close()));
+});

@@ -59,6 +59,9 @@ const about = (doubts: readonly Doubt[], bib: string) => doubts.filter((d) => d.
 describe('the doubts of a race', () => {
   it('finds nothing in a clean field', () => {
     expect(checkRace(input(plainField()))).toEqual([]);
+    // Another day in the set-up: one doubt, the cause.
+    const wrongDay = checkRace(input(plainField(), { startMs: START - 7 * 86_400_000 }));
+    expect(wrongDay.map(({ facts }) => facts)).toMatchObject([{ type: 'wrong-start', sightings: 120, of: 120 }]);
     // Let pass by the sampling rule and classed by another, or a second time: nobody disagrees, nothing is double.
     const field = plainField();
     const { atMs, bib } = field[0]!;

@@ -9,12 +9,15 @@ import { findMissing } from './find-missing.ts';
 import { OddTimes } from './find-odd-times.ts';
 import { findUnlisted } from './find-unlisted.ts';
 import { Misreadings } from './misreadings.ts';
+import { findWrongStart } from './wrong-start.ts';
 
 /**
  * All doubts of a race, worst first; those the lead has left as they are do not come again. Reads its input and changes
  * nothing. Linear in starters and sightings for a given number of checkpoints, apart from sorting.
  */
-export function checkRace(input: CheckInput): Doubt[] {
+export function checkRace(given: CheckInput): Doubt[] {
+  const wrongStart = findWrongStart(given);
+  const input = wrongStart ? { ...given, startMs: null } : given;
   const plain = new Field(input);
   const shifts = findClockShifts(plain);
   // Clocks first: with a wrong one hundreds of right times would look odd.
@@ -26,6 +29,7 @@ export function checkRace(input: CheckInput): Doubt[] {
   const unlisted = findUnlisted(field, misreadings);
   const oddTimes = new OddTimes(field, misreadings, doubles);
   const doubts = [
+    ...(wrongStart ? [wrongStart] : []),
     ...clockDoubts(field, [...shifts, ...shiftsBehind(field, oddTimes.systematic, shifts)]),
     ...unlisted,
     ...findDisputed(field),

@@ -22,6 +22,7 @@ export function decisionWords(
     if (record.kind === 'withdrawal')
       return `${target?.record.observer ?? 'one'}’s entry of ${bib} at ${where} taken out`;
     if (record.bib !== undefined) return `${bib} at ${where} corrected to ${record.bib ?? 'no readable bib'}`;
+    if (record.checkpoint !== undefined) return `${bib} at ${where} was at ${place(record.checkpoint)}`;
     return decision.words;
   });
   return parts.join('; ');

@@ -11,6 +11,18 @@ export function correctBib(doubt: Doubt, records: readonly string[], bib: string
   return records.map((target) => ({ kind: 'correction', target, bib, note }));
 }
 
+/** The lead says that a sighting was at another checkpoint: its observer had the wrong one open. */
+export function moveTo(
+  doubt: Doubt,
+  input: Pick<CheckInput, 'checkpoints'>,
+  target: string,
+  checkpoint: number,
+): DecisionDraft[] {
+  const note = `Other checkpoint ${decisionTag(doubt.kind, doubt.key)}`;
+  const { id } = input.checkpoints[checkpoint]!;
+  return [{ kind: 'correction', target, checkpoint: id, note }];
+}
+
 /** The lead takes records out. */
 export function withdraw(doubt: Doubt, records: readonly string[]): DecisionDraft[] {
   const note = `Taken out ${decisionTag(doubt.kind, doubt.key)}`;

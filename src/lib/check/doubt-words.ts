@@ -1,3 +1,4 @@
+import { clockWords, durationWords } from '../race/duration-words.ts';
 import type { CheckInput } from './check-input.ts';
 import type { DecisionDraft, Doubt, DoubtKind, TimedPoint } from './doubt.ts';
 
@@ -15,15 +16,6 @@ export const KIND_WORDS: Readonly<Record<DoubtKind, { readonly one: string; read
   double: { one: 'entered twice', title: 'Entered twice' },
   missing: { one: 'missing', title: 'Missing' },
 };
-
-/** `1:05:30`, `12:05`, `45 s`. */
-export function durationWords(seconds: number): string {
-  const s = Math.round(Math.abs(seconds));
-  if (s < 100) return `${s} s`;
-  const minutes = Math.floor(s / 60);
-  const pad = (n: number) => String(n).padStart(2, '0');
-  return minutes < 60 ? `${minutes} min ${pad(s % 60)} s` : `${Math.floor(minutes / 60)} h ${pad(minutes % 60)} min`;
-}
 
 /** A probability as a person reads it: never 0 or 100. */
 export function probabilityWords(probability: number): string {
@@ -68,6 +60,8 @@ export function doubtTitle(doubt: Doubt): string {
       return `${bib} was seen but has no finish`;
     case 'clock':
       return `The clock of ${facts.observer}’s tablet is ${durationWords(facts.aheadSeconds)} ${facts.aheadSeconds > 0 ? 'ahead' : 'behind'}`;
+    case 'wrong-start':
+      return 'The race’s day or start does not fit the sightings';
     case 'repeat':
       return `${facts.observer} entered ${bib} ${doubt.records.length === 2 ? 'twice' : `${doubt.records.length} times`}`;
     case 'seq-gap':
@@ -121,8 +115,17 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
         facts.against === null
           ? `Judged by the pace of ${plural(facts.runners, 'runner')}, against the rest of the field.`
           : `${plural(facts.runners, 'runner')} seen by this tablet and another at the same place: this one shows them ${durationWords(facts.aheadSeconds)} ${facts.aheadSeconds > 0 ? 'later' : 'earlier'}.`,
+        ...(facts.measuredMs === null
+          ? []
+          : [
+              `When it last spoke with the hub it was ${clockWords(facts.measuredMs)}; that is taken out already, and this difference is left: the clock was set in between, or stood otherwise before.`,
+            ]),
         ...(facts.certain ? [] : ['Which of the two clocks is right cannot be told from the times alone.']),
         'The check has taken the difference out of all its other judgements. No sighting is changed.',
+      ];
+    case 'wrong-start':
+      return [
+        `${facts.sightings} of ${facts.of} sightings are ${dayWords(facts.seconds)} the start that the set-up has. Mend the day or the start in Set-up; until then the check goes on without a start, and this is the one cause of what would else be a doubt for each runner.`,
       ];
     case 'repeat':
       return [
@@ -151,6 +154,12 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
     case 'not-handed-in':
       return ['The set-up has a post for this observer, and no record has come.'];
   }
+}
+
+function dayWords(seconds: number): string {
+  const days = Math.round(Math.abs(seconds) / 86_400);
+  const size = days < 2 ? durationWords(seconds) : `${days} days`;
+  return `${size} ${seconds < 0 ? 'before' : 'after'}`;
 }
 
 function stretchWords(facts: Extract<Doubt['facts'], { from: TimedPoint }>, context: DoubtContext): string[] {

@@ -23,6 +23,7 @@ export type DecisionDraft =
       readonly kind: 'correction';
       readonly target: string;
       readonly bib?: string | null;
+      readonly checkpoint?: string;
       readonly gait?: Gait;
       readonly left?: Foot;
       readonly right?: Foot;
@@ -75,6 +76,16 @@ export type DoubtFacts =
       readonly against: string | null;
       /** Whether it is known which of the two is wrong. */
       readonly certain: boolean;
+      /** Hub clock minus the tablet's as the hub measured it, milliseconds; `null` where it did not. */
+      readonly measuredMs: number | null;
+    }
+  | {
+      readonly type: 'wrong-start';
+      /** Seconds from the start of the set-up to the middle one of the sightings that do not fit it. */
+      readonly seconds: number;
+      /** Live sightings that do not fit, of how many. */
+      readonly sightings: number;
+      readonly of: number;
     }
   | {
       readonly type: 'repeat';

@@ -55,7 +55,10 @@ export function clockDoubts(field: Field, shifts: readonly ClockShift[]): Doubt[
       bib: null,
       records: own.map((s) => s.id),
       candidates: [],
-      facts: { type: 'clock', observer: own[0]?.observer ?? '', ...shift },
+      facts: {
+        ...{ type: 'clock', observer: own[0]?.observer ?? '', ...shift },
+        measuredMs: field.input.offsetsMs.get(shift.device) ?? null,
+      },
       proposal: null,
       weight: 1,
     };

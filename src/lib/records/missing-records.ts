@@ -1,4 +1,5 @@
 import { compareCodePoints } from './code-point-order.ts';
+import { projectRecords } from './projection.ts';
 import type { TallyRecord } from './record.ts';
 
 /** What is known of one device's counting in one race. */
@@ -35,6 +36,15 @@ export function countByDevice(records: Iterable<TallyRecord>): DeviceCount[] {
       gaps: gapsIn(seqs),
     }))
     .sort((a, b) => compareCodePoints(a.device, b.device));
+}
+
+/** Runners tallied by each device: its sightings that no withdrawal in force takes back. */
+export function talliedByDevice(records: Iterable<TallyRecord>): Map<string, number> {
+  const counts = new Map<string, number>();
+  for (const { record, withdrawn } of projectRecords(records).sightings) {
+    if (!withdrawn) counts.set(record.device, (counts.get(record.device) ?? 0) + 1);
+  }
+  return counts;
 }
 
 function gapsIn(seqs: ReadonlySet<number>): [number, number][] {

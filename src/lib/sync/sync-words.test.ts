@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { NOT_TIED, type SyncState } from './sync-state.ts';
-import { offsetWords, refusalWords, syncHeadline } from './sync-words.ts';
+import { refusalWords, syncHeadline } from './sync-words.ts';
 
 const clock = (ms: number) => new Date(ms).toISOString().slice(11, 16);
 const tied: SyncState = { ...NOT_TIED, role: 'observer' };
@@ -35,17 +35,6 @@ describe('syncHeadline', () => {
     expect(syncHeadline(lead, { tallied: 0, waiting: 0, pulled: 431 }, clock)).toBe(
       '431 records gathered from the hub',
     );
-  });
-});
-
-describe('offsetWords', () => {
-  it.each([
-    [300, 'in step with the hub'],
-    [1500, '1.5 s behind the hub'],
-    [-90_000, '90 s ahead of the hub'],
-    [3_600_000, '60 min behind the hub'],
-  ])('says %i ms as "%s"', (offsetMs, said) => {
-    expect(offsetWords(offsetMs)).toBe(said);
   });
 });
 

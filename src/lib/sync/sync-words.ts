@@ -87,16 +87,3 @@ export function refusalWords(reason: string): string {
   if (reason === 'wrong race') return 'It belongs to another race.';
   return reason.replace(/^malformed: ?/, 'The hub cannot read it: ');
 }
-
-/** How far the device's clock is off, in words; below half a second it does not matter. */
-export function offsetWords(offsetMs: number): string {
-  const seconds = Math.abs(offsetMs) / 1000;
-  if (seconds < 0.5) return 'in step with the hub';
-  const size =
-    seconds < 10
-      ? `${seconds.toFixed(1)} s`
-      : seconds < 120
-        ? `${Math.round(seconds)} s`
-        : `${Math.round(seconds / 60)} min`;
-  return `${size} ${offsetMs > 0 ? 'behind' : 'ahead of'} the hub`;
-}

@@ -138,6 +138,15 @@ export const deviceStateSchema = v.object({
   /** When the device itself last spoke to the hub (RFC 3339); null when its records came by file alone. */
   lastContact: v.nullable(v.string()),
 });
+/** An observer code under which a device has made records. */
+const codeInUseSchema = v.object({
+  observer: v.string(),
+  device: v.string(),
+  /** When the device last spoke to the hub (RFC 3339); null when its records came by file alone. */
+  lastContact: v.nullable(v.string()),
+});
+export const codesInUseSchema = v.array(codeInUseSchema);
+export type CodeInUse = v.InferOutput<typeof codeInUseSchema>;
 export const devicesSchema = v.array(deviceStateSchema);
 export type DeviceState = v.InferOutput<typeof deviceStateSchema>;
 
@@ -286,6 +295,7 @@ export const API = {
   startlist: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/startlist`,
   results: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/results`,
   devices: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/devices`,
+  observers: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/observers`,
   records: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/records`,
   stream: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/stream`,
   codes: (race: string) => `/api/v1/races/${encodeURIComponent(race)}/codes`,

@@ -1,7 +1,7 @@
 import { type Kysely, sql, type Transaction } from 'kysely';
 import { utcInstant } from '../../records/instant.ts';
 import type { TallyRecord } from '../../records/record.ts';
-import type { DeviceState } from '../../wire/wire.ts';
+import type { CodeInUse, DeviceState } from '../../wire/wire.ts';
 import type { Adapter } from '../database/adapter.ts';
 import type { HubTables } from '../database/hub-tables.ts';
 import type { Push } from '../push/push.ts';
@@ -127,4 +127,12 @@ export async function listDevices(db: Kysely<HubTables>, raceNo: number): Promis
     offsetMs: row.offset_ms,
     lastContact: row.last_contact === null ? null : utcInstant(row.last_contact),
   }));
+}
+
+/** Under which observer codes devices have made records, latest contact first. */
+export async function listCodesInUse(db: Kysely<HubTables>, raceNo: number): Promise<CodeInUse[]> {
+  const devices = await listDevices(db, raceNo);
+  return devices
+    .flatMap(({ observer, device, lastContact }) => (observer === null ? [] : [{ observer, device, lastContact }]))
+    .sort((a, b) => ((a.lastContact ?? '') < (b.lastContact ?? '') ? 1 : -1));
 }

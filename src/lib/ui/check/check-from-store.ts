@@ -24,6 +24,8 @@ export interface Voice {
   readonly left: Foot;
   readonly right: Foot;
   readonly atMs: number;
+  /** The edge of the course where the observer stands, as the set-up says. */
+  readonly side?: 'left' | 'right';
 }
 
 export interface DoubtView extends Doubt {
@@ -76,13 +78,15 @@ export async function checkFromStore(db: KerbsideDatabase, raceId: string): Prom
     if (group) group.push(id);
     else byBib.set(bib, [id]);
   }
+  const sideOf = new Map((race.observers ?? []).map(({ code, checkpoint, side }) => [`${code}\n${checkpoint}`, side]));
   const voices = new Map<string, Voice>();
   const doubts = checkRace(input).map((doubt): DoubtView => {
     const ids = [...new Set([...doubt.records, ...(doubt.bib === null ? [] : (byBib.get(doubt.bib) ?? []))])];
     const shown = ids.length > MOST_VOICES ? [] : ids.filter((id) => byId.has(id));
     for (const id of shown) {
       const { device: _, ...voice } = byId.get(id)!;
-      voices.set(id, voice);
+      const side = sideOf.get(`${voice.observer}\n${input.checkpoints[voice.checkpoint]?.id ?? ''}`);
+      voices.set(id, side ? { ...voice, side } : voice);
     }
     // A tablet's hundreds of sightings are not needed on the screen; the first carries the decision.
     return { ...doubt, records: doubt.records.slice(0, MOST_VOICES), voices: shown };

@@ -1,5 +1,5 @@
 import type { Foot, Gait } from '../../records/foot.ts';
-import { correctBib, leaveAsIs, rule, takeBack, withdraw } from '../../check/decisions.ts';
+import { correctBib, leaveAsIs, moveTo, rule, takeBack, withdraw } from '../../check/decisions.ts';
 import type { DecisionDraft, DoubtKind } from '../../check/doubt.ts';
 import { doubtTitle, type DoubtContext } from '../../check/doubt-words.ts';
 import type { TallyRecord } from '../../records/record.ts';
@@ -162,6 +162,9 @@ export class CheckScreen {
   }
   takeOut(doubt: DoubtView, record: string): Promise<boolean> {
     return this.#decide(doubt, withdraw(doubt, [record]));
+  }
+  move(doubt: DoubtView, record: string, checkpoint: number): Promise<boolean> {
+    return this.#decide(doubt, moveTo(doubt, this.context, record, checkpoint));
   }
   rule(doubt: DoubtView, seen: { gait: Gait; left: Foot; right: Foot }): Promise<boolean> {
     return this.#decide(doubt, rule(doubt, this.context, seen));

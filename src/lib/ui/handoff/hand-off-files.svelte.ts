@@ -1,10 +1,10 @@
-import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { markSavedToFile } from '../../store/record-counters.ts';
+import { markSavedToFile, ownDevice } from '../../store/record-counters.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { HANDOFF_EXTENSION } from '../../tables/handoff-file.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { deviceHandoff, type DeviceHandoff } from './device-handoff.ts';
+import { handoffName } from './handoff-name.ts';
 import { HandoffIntake } from './handoff-intake.svelte.ts';
 
 export interface SavedFile {
@@ -83,7 +83,10 @@ export class HandOffFiles {
     await this.#work('saving', async () => {
       const handoff = await deviceHandoff(this.#db, raceId);
       if (!handoff) return;
-      const name = await give(handoff, plainName(handoff.race, browserSurroundings.now()));
+      const { randomBytes } = browserSurroundings;
+      const now = browserSurroundings.now();
+      const device = await ownDevice(this.#db, raceId, { now, randomBytes });
+      const name = await give(handoff, handoffName(handoff.race, handoff.records, device, now));
       if (name === null) return;
       await markSavedToFile(this.#db, raceId, handoff.lastSeq);
       this.#saved = { name, records: handoff.records.length, shared: name.endsWith(SHARED.extension) };
@@ -114,17 +117,6 @@ export class HandOffFiles {
       this.#busy = null;
     }
   }
-}
-
-/** A name that sorts by race and time, such as `alder-ten-2026-10-04-0731`. */
-function plainName(race: Race, ms: number): string {
-  const plain = race.name
-    .normalize('NFKD')
-    .replace(/[^\p{Letter}\p{Number}]+/gu, '-')
-    .replace(/^-+|-+$/g, '')
-    .toLowerCase();
-  const time = new Date(ms).toTimeString().slice(0, 5).replace(':', '');
-  return `${plain || 'race'}-${race.date}-${time}`;
 }
 
 /** A file's bytes piece by piece; browsers that cannot loop over a stream have its reader. */

@@ -1,0 +1,9 @@
+import type { Outcome } from '../records/outcome.ts';
+import { API, codesInUseSchema, type CodeInUse } from '../wire/wire.ts';
+import type { HubClient, HubFailure } from './hub-client.ts';
+
+/** What an observer's device asks the hub beside records and set-up. */
+export const observerCalls = {
+  codesInUse: (client: HubClient, race: string): Promise<Outcome<CodeInUse[], HubFailure>> =>
+    client.call({ path: API.observers(race), answer: codesInUseSchema }),
+};
