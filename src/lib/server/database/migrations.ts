@@ -1,4 +1,5 @@
-import { type Kysely, type Migration, Migrator, sql } from 'kysely';
+import { type Kysely, sql } from 'kysely';
+import { type Migration, Migrator } from 'kysely/migration';
 import { StartFault } from '../start-fault.ts';
 import type { HubTables } from './hub-tables.ts';
 

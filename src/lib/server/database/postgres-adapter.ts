@@ -4,6 +4,7 @@ import type { Adapter, Announce, NewRecord } from './adapter.ts';
 import { type Change, ChangeBus } from '../lists/change.ts';
 import type { HubTables } from './hub-tables.ts';
 import { StartFault } from '../start-fault.ts';
+import { FollowingPool, hostsOf } from './following-pool.ts';
 import { errorCode, StorageState } from './storage-state.ts';
 import { executedMigrations, migrateToLatest, POSTGRES_DDL } from './migrations.ts';
 
@@ -31,16 +32,15 @@ const bigintAsNumber: pg.CustomTypesConfig = {
  * @param filled whether there must be tables in it already
  */
 export async function openPostgres(url: string, { filled = false } = {}): Promise<Adapter> {
-  const config: pg.ClientConfig = { connectionString: url, application_name: 'kerbside' };
-  const pool = new pg.Pool({
-    ...config,
+  const pool = new FollowingPool(hostsOf(url), {
+    application_name: 'kerbside',
     max: 10,
     types: bigintAsNumber,
+    connectionTimeoutMillis: 10_000,
+    keepAlive: true,
     // A server set up to answer before the disk has it would break the hub's promise.
     options: '-c synchronous_commit=on',
   });
-  // A connection that dies while idle is replaced at the next query; without a listener it would end the process.
-  pool.on('error', (error) => console.error(`PostgreSQL: ${error.message}`));
   const db = new Kysely<HubTables>({ dialect: new PostgresDialect({ pool }) });
   if (filled && (await executedMigrations(db)).length === 0) {
     await db.destroy();
@@ -54,7 +54,7 @@ export async function openPostgres(url: string, { filled = false } = {}): Promis
   if (rows[0]?.fsync !== 'on') {
     console.error('PostgreSQL runs with fsync off: records that were handed in may be lost when the machine dies.');
   }
-  const adapter = new PostgresAdapter(db, config);
+  const adapter = new PostgresAdapter(db, pool);
   await adapter.startListening();
   return adapter;
 }
@@ -64,14 +64,14 @@ class PostgresAdapter implements Adapter {
   readonly locksRows = true;
   readonly storage = new StorageState((error) => this.cannotStore(error));
   readonly db: Kysely<HubTables>;
-  readonly #config: pg.ClientConfig;
+  readonly #pool: FollowingPool;
   readonly #changes = new ChangeBus();
   #listener: pg.Client | undefined;
   #closed = false;
 
-  constructor(db: Kysely<HubTables>, config: pg.ClientConfig) {
+  constructor(db: Kysely<HubTables>, pool: FollowingPool) {
     this.db = db;
-    this.#config = config;
+    this.#pool = pool;
   }
 
   async insertRecords(
@@ -98,7 +98,10 @@ class PostgresAdapter implements Adapter {
 
   /** Classes: no connection, out of resources, told to stop, cannot be serialised; and what the network says. */
   cannotStore(error: unknown): boolean {
-    return /^((08|40|53|57)...|25006|E[A-Z]+)$/.test(errorCode(error));
+    const cannot = /^((08|40|53|57)...|25006|E[A-Z]+)$/.test(errorCode(error)) || isBroken(error);
+    // A server that is gone, or was made a standby: another may have been promoted.
+    if (cannot && !errorCode(error).startsWith('40')) this.#pool.doubt();
+    return cannot;
   }
 
   async write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T> {
@@ -118,7 +121,7 @@ class PostgresAdapter implements Adapter {
 
   /** Listens on a connection of its own, and on a new one when that breaks. */
   async startListening(): Promise<void> {
-    const client = new pg.Client({ ...this.#config, keepAlive: true });
+    const client = new pg.Client({ ...this.#pool.host, application_name: 'kerbside', keepAlive: true });
     let again = false;
     const retry = (): void => {
       if (again || this.#closed) return;
@@ -157,4 +160,11 @@ class PostgresAdapter implements Adapter {
     await this.#listener?.end().catch(() => undefined);
     await this.db.destroy();
   }
+}
+
+/** What the driver says of a connection that broke has no code. */
+function isBroken(error: unknown): boolean {
+  return (
+    error instanceof Error && /^Connection terminated|^timeout exceeded when trying to connect/.test(error.message)
+  );
 }
