@@ -1,0 +1,55 @@
+import type { ReviewState } from './review-state.svelte.ts';
+
+const isTyping = (target: EventTarget | null) =>
+  target instanceof HTMLElement &&
+  target.closest('input:not([type=radio], [type=checkbox]), select, textarea') !== null;
+
+/** Keys of the review: arrows step, letters mark, digits are the bib. */
+export function reviewKey(event: KeyboardEvent, review: ReviewState): void {
+  if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return;
+  const act = actionOf(event, review);
+  if (!act) return;
+  event.preventDefault();
+  act();
+}
+
+function actionOf({ key, shiftKey, repeat }: KeyboardEvent, review: ReviewState): (() => void) | undefined {
+  const step = (frames: number) => (repeat ? review.stepWhenShown(frames) : review.step(frames));
+  if (/^[0-9]$/.test(key)) return () => review.type(key);
+  switch (key) {
+    case 'ArrowRight':
+      return () => step(shiftKey ? 10 : 1);
+    case 'ArrowLeft':
+      return () => step(shiftKey ? -10 : -1);
+    case 'Home':
+      return () => review.goTo(0);
+    case 'End':
+      return () => review.goTo(review.frames - 1);
+    case 'Backspace':
+      return () => review.erase();
+    case 'c':
+      return () => void review.mark('contact');
+    case 'f':
+      return () => void review.mark('flat');
+    case 't':
+      return () => void review.mark('toeoff');
+    case 'p':
+      return () => review.placePoints();
+    case 'u':
+      return () => void review.undo();
+    case 'l':
+      return () => review.leap();
+    case 's':
+      return () => review.chooseFoot(review.foot === 'left' ? 'right' : 'left');
+    case 'n':
+      return () => review.toMark(1);
+    case 'b':
+      return () => review.toMark(-1);
+    case ']':
+      return () => review.toPassage(1);
+    case '[':
+      return () => review.toPassage(-1);
+    default:
+      return undefined;
+  }
+}

@@ -1,0 +1,196 @@
+import { fileURLToPath } from 'node:url';
+import { expect, test, type Page } from '@playwright/test';
+import type { Race } from '../../src/lib/race/race.ts';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
+import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
+import { stepsCsv } from '../../src/lib/tables/clip-tables.ts';
+import { axeFaults } from '../helpers/axe-faults.ts';
+import { clipKey, type ClipKey } from '../helpers/clip-records.ts';
+import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';
+
+// Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
+const file = (name: string) => fileURLToPath(new URL(`../reference/clips/${name}`, import.meta.url));
+
+async function openClip(page: Page, name: string): Promise<void> {
+  await openTally(page, { bibs: ['107'] });
+  await page.goto(`/races/${TALLY_RACE}/clips`);
+  await expect(page.getByLabel('Observer')).toHaveValue('N4');
+  await page.getByLabel('Video files of this device').setInputFiles(file(name));
+  await expect(page.getByRole('status').filter({ hasText: 'Frame 0 of' })).toBeVisible();
+}
+
+async function setUp(page: Page, { storedFps, recordedFps, direction }: ClipKey): Promise<void> {
+  const form = page.getByRole('form', { name: 'About this clip' });
+  if (storedFps < 61) await form.getByRole('radio', { name: String(recordedFps), exact: true }).check();
+  await form.getByRole('radio', { name: direction }).check();
+  await form.getByRole('button', { name: 'Begin the review' }).click();
+  await expect(page.getByRole('group', { name: 'Marks' })).toBeVisible();
+}
+
+async function goTo(page: Page, frame: number): Promise<void> {
+  const field = page.getByLabel('Frame', { exact: true });
+  await field.fill(String(frame));
+  await field.press('Enter');
+  await expect(page.locator('.where')).toContainText(`Frame ${frame} of`);
+  await field.blur();
+}
+
+async function place(page: Page, key: ClipKey, points: readonly (readonly [number, number])[]): Promise<void> {
+  await page.keyboard.press('p');
+  const box = (await page.locator('.picture > canvas').boundingBox())!;
+  for (const [x, y] of points) {
+    await page.mouse.click(box.x + (x / key.width) * box.width, box.y + (y / key.height) * box.height);
+  }
+  await expect(page.locator('.where')).toContainText('Points kept');
+}
+
+async function markRunner(
+  page: Page,
+  key: ClipKey,
+  runner: ClipKey['runners'][number],
+  points: boolean,
+): Promise<void> {
+  for (const step of runner.steps) {
+    await page.getByRole('button', { name: step.foot === 'left' ? 'Left foot' : 'Right foot', exact: true }).click();
+    for (const [letter, frame, words] of [
+      ['c', step.contact, 'Contact'],
+      ['f', step.flat, 'Flat'],
+      ['t', step.toeOff, 'Toe-off'],
+    ] as const) {
+      await goTo(page, frame);
+      await page.keyboard.press(letter);
+      await expect(page.locator('.where')).toContainText(`${words} of the ${step.foot} foot marked in frame ${frame}`);
+      const { heel, toe, knee, ankle, flatHeel, flatToe } = step.points;
+      if (points && letter === 'c') await place(page, key, [heel, toe, knee, ankle]);
+      if (points && letter === 'f') await place(page, key, [flatHeel, flatToe]);
+    }
+  }
+  await page.keyboard.type(runner.bib);
+  if (runner.gait === 'walk') await page.getByRole('button', { name: 'Walking', exact: true }).click();
+  else {
+    for (const side of ['left', 'right'] as const) {
+      const foot = runner.steps.find((step) => step.foot === side)?.class ?? 'unseen';
+      await page.locator(`[data-cell="${side}-${foot}"]`).click();
+    }
+    await page.getByRole('button', { name: 'Close runner' }).click();
+  }
+  await expect(page.locator('.where')).toContainText(`${runner.bib} closed`);
+}
+
+/** What the page's own device holds. */
+async function held(page: Page): Promise<{ race: Race; records: TallyRecord[] }> {
+  return page.evaluate(async (id) => {
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open('kerbside');
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error ?? new Error('no database'));
+    });
+    const read = <Value>(request: IDBRequest<Value>) =>
+      new Promise<Value>((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error ?? new Error('not read'));
+      });
+    const transaction = db.transaction(['records', 'races']);
+    const rows = (await read(transaction.objectStore('records').getAll())) as { record: TallyRecord }[];
+    const { race } = (await read(transaction.objectStore('races').get(id))) as { race: Race };
+    db.close();
+    return { race, records: rows.map(({ record }) => record) };
+  }, TALLY_RACE);
+}
+
+function rowsOf(pieces: Iterable<string>): Record<string, string>[] {
+  const [head = '', ...rows] = [...pieces].map((line) => line.trimEnd());
+  const headings = head.split(',');
+  return rows.map((row) => Object.fromEntries(row.split(',').map((cell, i) => [headings[i]!, cell])));
+}
+
+for (const [name, clip] of [
+  ['single', 'single.mp4'],
+  ['pack', 'pack.webm'],
+  ['stretched', 'stretched.mp4'],
+] as const) {
+  test(`${clip} marked by the screen alone gives the steps of its key`, async ({ page }) => {
+    test.setTimeout(300_000);
+    const key = clipKey(name);
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await openClip(page, clip);
+    await setUp(page, key);
+    const runners = key.runners.filter(({ steps }) => steps.length > 0);
+    for (const runner of runners) await markRunner(page, key, runner, name === 'stretched');
+    const { race, records } = await held(page);
+    const rows = rowsOf(stepsCsv(viewOfRace(race, records)));
+    const wanted = runners.flatMap(({ bib, steps }) => steps.map((step) => ({ bib, ...step })));
+    expect(rows).toHaveLength(wanted.length);
+    for (const step of wanted) {
+      const row = rows.find((one) => one['bib'] === step.bib && one['contact_frame'] === String(step.contact));
+      expect(row).toMatchObject({ toeoff_frame: String(step.toeOff), flat_frame: String(step.flat), side: step.side });
+      expect(Number(row!['contact_s'])).toBeCloseTo((step.toeOff - step.contact) / key.recordedFps, 5);
+      // A click lands on a whole pixel of the screen, which is up to half a pixel of the picture off.
+      if (name === 'stretched' && step.strikeAngle !== null) {
+        expect(Math.abs(Number(row!['strike_angle']) - step.strikeAngle)).toBeLessThan(
+          3 * Number(row!['strike_angle_sd']),
+        );
+      }
+    }
+    expect(await axeFaults(page)).toEqual([]);
+  });
+}
+
+test('keys step, leap and take back; a mark that cannot be is not offered; what was marked is there again', async ({
+  page,
+}) => {
+  const key = clipKey('pack');
+  await openClip(page, 'pack.mp4');
+  await setUp(page, key);
+  const where = page.locator('.where');
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('Shift+ArrowRight');
+  await expect(where).toContainText('Frame 11 of');
+  await page.keyboard.press('ArrowLeft');
+  await expect(where).toContainText('Frame 10 of');
+  await expect(page.getByRole('button', { name: /^Toe-off/ })).toBeDisabled();
+  await page.keyboard.press('c');
+  await expect(where).toContainText('Contact of the');
+  await page.keyboard.press('l');
+  await expect(where).toContainText(`Frame ${10 + Math.round((240 * 60) / 165)} of`);
+  await page.keyboard.press('u');
+  await expect(where).toContainText('taken back');
+  await goTo(page, 20);
+  await page.keyboard.press('c');
+  await expect(where).toContainText('marked in frame 20');
+  await page.reload();
+  await page.getByLabel('Video files of this device').setInputFiles(file('pack.mp4'));
+  await expect(page.getByRole('img', { name: '1 runner begun on this clip' })).toBeVisible();
+});
+
+test('a file that cannot be shown is refused in words, and a rate is asked for before the first mark', async ({
+  page,
+}) => {
+  await openClip(page, 'stretched.webm');
+  await page.getByRole('radio', { name: 'right' }).check();
+  await page.getByRole('button', { name: 'Begin the review' }).click();
+  await expect(page.getByRole('alert')).toContainText('Say how many frames a second');
+  await page.getByLabel('Video files of this device').setInputFiles(file('made/hevc.mp4'));
+  await expect(page.getByRole('alert')).toContainText('HEVC (H.265)');
+});
+
+for (const [width, height] of [
+  [390, 844],
+  [820, 1180],
+] as const) {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    test(`stands at ${width} × ${height}, ${colorScheme}`, async ({ page }) => {
+      await page.emulateMedia({ colorScheme });
+      await page.setViewportSize({ width, height });
+      await openClip(page, 'pack.mp4');
+      await setUp(page, clipKey('pack'));
+      await goTo(page, clipKey('pack').runners[0]!.steps[0]!.contact);
+      await page.keyboard.press('c');
+      await expect(page.locator('.where')).toContainText('Contact of the');
+      expect(await axeFaults(page)).toEqual([]);
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
+      const folder = process.env['KERBSIDE_SHOTS'];
+      if (folder) await page.screenshot({ path: `${folder}/clips-${width}-${colorScheme}.png`, fullPage: true });
+    });
+  }
+}
