@@ -1,0 +1,33 @@
+import { GAIT_FIGURES } from '../../../clips/step-figures.ts';
+import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import { count, decimal, distance, levelText } from '../../sentences-numbers.ts';
+import type { TableData } from '../../series-picture.ts';
+import type { CheckpointGait, GaitGroupName } from './gait.ts';
+import { FIGURE_WORDS, figureRange } from './words.ts';
+
+const GROUPS: readonly (readonly [GaitGroupName, string])[] = [
+  ['all', 'all who ran'],
+  ...RUNNER_CLASSES.map((name) => [name, name] as const),
+  ['walking', 'walking'],
+];
+
+/** A table for each checkpoint with marks: every figure of every group. */
+export function gaitTables(gait: readonly CheckpointGait[], level: number): TableData[] {
+  return gait
+    .filter(({ runners }) => runners > 0)
+    .map(({ checkpoint, km, groups }) => ({
+      caption: `${checkpoint} (${distance(km)}): mean over runners, ${levelText(level)} interval, and the part of the spread that frames alone make`,
+      columns: ['Group and figure', 'Runners', 'Mean', 'Interval', 'SD', 'SD by frames'],
+      rows: GROUPS.flatMap(([group, words]) =>
+        GAIT_FIGURES.filter((figure) => groups[group][figure].n > 0).map((figure) => {
+          const { n, mean, low, high, sd, frameSd } = groups[group][figure];
+          const { name, unit, digits } = FIGURE_WORDS[figure];
+          return [
+            `${words}: ${name}${unit ? `, ${unit}` : ''}`,
+            ...[count(n), decimal(mean, digits), figureRange(figure, low, high)],
+            ...[decimal(sd, digits), decimal(frameSd, digits)],
+          ];
+        }),
+      ),
+    }));
+}
