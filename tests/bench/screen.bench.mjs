@@ -27,6 +27,7 @@ const CLIPS = join(tmpdir(), 'kerbside-screen-clips');
 /** What is received, with the goal in seconds. `onPage`: all work on a main thread that is slowed four times. */
 const TRANSFERS = [
   { records: 500, loss: 0.2, clipSeconds: 6, goalS: 4 },
+  { records: 500, loss: 0.2, clipSeconds: 6, goalS: null, onPage: true },
   { records: 1200, loss: 0.2, clipSeconds: 12, goalS: 7 },
   { records: 1200, loss: 0.2, clipSeconds: 12, goalS: 10, onPage: true },
   { records: 1200, loss: 0.5, clipSeconds: 18, goalS: 14 },

@@ -1,4 +1,4 @@
-import { expect, test, type Browser, type Page } from '@playwright/test';
+import { chromium, expect, test, type Browser, type Page } from '@playwright/test';
 import { CODE_SIZES } from '../../src/lib/screen/code-size.ts';
 import { CodeSequence } from '../../src/lib/screen/code-sequence.ts';
 import { crc32 } from '../../src/lib/screen/crc-32.ts';
@@ -7,6 +7,7 @@ import { confirmationCode } from '../../src/lib/screen/confirmation-code.ts';
 import { packPayload } from '../../src/lib/screen/pack-payload.ts';
 import { codePicture, type CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { chromiumPath } from '../helpers/chromium.mjs';
 import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';
 import { makeRecords } from '../reference/screen/make-records.mjs';
 
@@ -315,4 +316,36 @@ test('the calm pace is taken of itself under reduced motion, and the page out of
   });
   await expect(page.getByText('The page went out of view')).toBeVisible();
   await expect(page.getByRole('dialog')).toHaveCount(0);
+});
+
+test('on plain http a film gives the records, and the codes are shown all the same, for ten minutes', async ({
+  baseURL,
+}) => {
+  const executablePath = chromiumPath();
+  const browser = await chromium.launch({
+    ...(executablePath === undefined ? {} : { executablePath }),
+    args: ['--no-sandbox', '--host-resolver-rules=MAP hub.test 127.0.0.1'],
+  });
+  try {
+    const page = await (await browser.newContext({ viewport: PHONE })).newPage();
+    await page.goto(`http://hub.test:${new URL(baseURL!).port}/join`);
+    await expect(page.getByText('there browsers give no camera')).toBeVisible();
+    await expect(page.getByRole('button', { name: 'Film another tablet’s codes' })).toHaveCount(0);
+    const input = page.getByLabel('Read a film of the codes');
+    await input.setInputFiles('tests/reference/screen/film-first.webm');
+    await expect(page.getByText(`The film holds 2 of ${BLOCKS} parts.`)).toBeVisible({ timeout: 20_000 });
+    await input.setInputFiles('tests/reference/screen/film-rest.webm');
+    await page.getByRole('button', { name: `Take ${RECORDS} records` }).click({ timeout: 20_000 });
+    await page.clock.install();
+    await page.getByRole('link', { name: `Open ${NAME}` }).click();
+    await page.getByRole('button', { name: 'Show to another tablet' }).click();
+    await page.getByRole('button', { name: 'Show the codes' }).click();
+    await expect(page.locator('dialog canvas')).toHaveAttribute('data-shown', /^[2-9]|\d\d/);
+    await page.clock.fastForward('09:30');
+    await expect(page.getByRole('dialog')).toBeVisible();
+    await page.clock.fastForward('00:40');
+    await expect(page.getByText('Ten minutes were over')).toBeVisible();
+  } finally {
+    await browser.close();
+  }
 });
