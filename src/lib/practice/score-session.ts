@@ -129,7 +129,18 @@ function drift(classed: readonly Marked[]): SessionScore['drift'] {
 const DECISIONS = { high: 'pass', low: 'fail', open: 'open' } as const;
 
 function sequential(classed: readonly Marked[]): SessionScore['sequential'] {
-  const successes = classed.map(({ answer, key }) => (answer.answer === 'rearfoot') === (key.class === 'rearfoot'));
-  const { decision, at, logRatio } = sequentialRatioTest(successes, SEQUENTIAL.low, SEQUENTIAL.high, SEQUENTIAL.error);
+  return sequentialDecision(
+    classed.map(({ answer, key }) => (answer.answer === 'rearfoot') === (key.class === 'rearfoot')),
+  );
+}
+
+/**
+ * Whether a training may end early: Wald's test, rearfoot or not right with 0.85 against 0.95. Never for a pass: stopping on
+ * a good run flatters.
+ *
+ * @param right of each classed answer in order, whether rearfoot was told from anything else
+ */
+export function sequentialDecision(right: readonly boolean[]): SessionScore['sequential'] {
+  const { decision, at, logRatio } = sequentialRatioTest(right, SEQUENTIAL.low, SEQUENTIAL.high, SEQUENTIAL.error);
   return { decision: DECISIONS[decision], at, logRatio };
 }

@@ -2,6 +2,8 @@ import type { Foot } from '../../records/foot.ts';
 import type { Landing } from '../../practice/landing.ts';
 import { landingScene } from '../../practice/landing-scene.ts';
 import { PracticeQueue } from '../../practice/practice-queue.ts';
+import type { SessionScore } from '../../practice/practice-scores.ts';
+import { sequentialDecision } from '../../practice/score-session.ts';
 import { landingsOf, type DrawnSession, type PracticeAnswer } from '../../practice/practice-session.ts';
 import type { LandingPlayer } from './landing-player.ts';
 
@@ -35,6 +37,7 @@ export class LandingRun {
   #left = $state(0);
   #voided = $state(false);
   #shownOnce = $state(false);
+  #sequential = $state.raw<SessionScore['sequential'] | undefined>();
   readonly #queue: PracticeQueue<Landing>;
   #contactAt: number | undefined;
   #shownAt = 0;
@@ -42,6 +45,8 @@ export class LandingRun {
   #held: { foot: Foot; responseMs: number } | undefined;
   #watched = false;
   #voidsInARow = 0;
+  /** Of each classed answer, whether rearfoot was told from anything else. */
+  readonly #told: boolean[] = [];
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly needs: RunNeeds) {
@@ -72,6 +77,10 @@ export class LandingRun {
   /** Whether the landing before this one was void. */
   get voided() {
     return this.#voided;
+  }
+  /** Training: what the answers so far say of going on, at the answer that decides. */
+  get sequential() {
+    return this.#sequential;
   }
   /** Slow landings may be looked at again, real ones not. */
   get mayShowAgain() {
@@ -117,6 +126,7 @@ export class LandingRun {
     this.#left = this.#queue.left;
     this.#position = this.#queue.position;
     this.#given = undefined;
+    this.#sequential = undefined;
     if (!next) {
       this.#phase = 'done';
       this.needs.ondone();
@@ -163,6 +173,14 @@ export class LandingRun {
     }
   }
 
+  /** Notes whether rearfoot was told, and whether that decides. */
+  #tell(landing: Landing, foot: Foot): void {
+    if (!this.training || foot === 'unseen') return;
+    this.#told.push((foot === 'rearfoot') === (landing.class === 'rearfoot'));
+    const result = sequentialDecision(this.#told);
+    if (result.at === this.#told.length) this.#sequential = result;
+  }
+
   async #settle(): Promise<void> {
     const landing = this.#landing!;
     const { foot, responseMs } = this.#held!;
@@ -180,6 +198,7 @@ export class LandingRun {
     }
     if (this.#phase !== 'answered') return;
     this.#queue.answered();
+    this.#tell(landing, foot);
     if (this.training) this.needs.player.hold(landingScene(landing), 0);
     else this.#timer = setTimeout(() => this.#showNext(), BETWEEN_MS);
   }

@@ -57,7 +57,7 @@ function paceSentence({ time }: SessionScore): string | null {
 }
 
 /** Whether training may stop: said in training alone, since stopping on a good run flatters. */
-export function sequentialSentence({ sequential }: SessionScore): string | null {
+export function sequentialSentence(sequential: SessionScore['sequential']): string | null {
   if (sequential.decision === 'pass') {
     return `After ${counted(sequential.at ?? 0, 'answer')} rearfoot was told apart as by eyes that are right in 95 %: go a level up, or to the test.`;
   }
