@@ -132,3 +132,9 @@ test('on a phone nothing is wider than the screen, and the keyboard reaches ever
   await expect(page.getByRole('group', { name: 'Observers at Quarry Hill' }).locator('output')).toHaveText('2');
   expect(await axeFaults(page)).toEqual([]);
 });
+
+test('speed and accuracy come from Practice when asked, and not without a test', async ({ page }) => {
+  await openPlan(page);
+  await page.getByRole('button', { name: 'Take speed and accuracy from Practice' }).click();
+  await expect(page.getByText('Practice holds no test on this device')).toBeVisible();
+});

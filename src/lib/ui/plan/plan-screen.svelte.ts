@@ -8,6 +8,7 @@ import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { readOrganiserFile } from '../../tables/organiser-file.ts';
 import { faultText } from '../../tables/table-fault.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
+import { latestTest, withPractisedEye } from './from-practice.ts';
 import { PlanClient } from './plan-client.ts';
 import type { PlanReply } from './plan-messages.ts';
 
@@ -107,6 +108,24 @@ export class PlanScreen {
     const finishes = rows.flatMap(({ finish }) => finish ?? []).sort((a, b) => a - b);
     if (finishes.length === 0) this.#problem = `${file.name}: nobody has a finish time.`;
     else this.take({ ...this.#kept, lastYear: { name: file.name, finishes } });
+  }
+
+  /** The seconds and the accuracy of the latest test in Practice, in place of what is assumed. */
+  async takePractice(): Promise<void> {
+    const eye = await latestTest(this.#db).catch(() => null);
+    if (!this.#kept || !this.#race) return;
+    if (!eye) {
+      this.#said = 'Practice holds no test on this device that says how rearfoot is told from the rest.';
+      return;
+    }
+    this.take(
+      withPractisedEye(
+        this.#kept,
+        eye,
+        this.#race.checkpoints.map(({ id }) => id),
+      ),
+    );
+    this.#said = `Taken from the test of ${eye.observer}: ${eye.secondsEach} s a runner, a lower bound, since no bib was typed.`;
   }
 
   /** Set-up takes over the rule that is planned with, and the places that were tried. */
