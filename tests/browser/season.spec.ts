@@ -76,3 +76,20 @@ test('findings of others are dropped in; a damaged one is named and the others g
   await expect(fault).toHaveCount(0);
   await expect(page.getByText('Nobody can be followed yet')).toHaveCount(0);
 });
+
+test('two hundred findings files make one answer, offline', async ({ page, context }) => {
+  await page.goto('/season');
+  await expect(page.getByText('Choose races on this device')).toBeVisible();
+  const one = caseFile('six/alder-ten.json');
+  const two = caseFile('six/birch-half.json');
+  // The first one brings the worker in; from then on nothing is fetched.
+  const files = page.getByLabel('Findings of others');
+  await files.setInputFiles([one]);
+  await expect(page.getByRole('heading', { name: 'One race' })).toBeVisible();
+  await context.setOffline(true);
+  await files.setInputFiles(
+    Array.from({ length: 199 }, (_, i) => ({ ...(i % 2 === 0 ? two : one), name: `race ${i + 1}.json` })),
+  );
+  await expect(page.getByRole('heading', { name: '200 races together' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.locator('figure').first().locator('.row')).toHaveCount(203);
+});

@@ -31,6 +31,11 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
   await old.getByRole('button', { name: 'Draw again at Old Pier' }).click();
   await expect(old.getByText('Earlier draws (1) stay in Export.')).toBeVisible();
 
+  // Check leads here too.
+  await page.goto(page.url().replace(/findings.*/, 'check'));
+  await page.getByRole('link', { name: 'Which runners to review on clip' }).click();
+  await expect(old.getByText('Earlier draws (1) stay in Export.')).toBeInViewport({ timeout: 20_000 });
+
   await page.goto(page.url().replace(/findings.*/, 'export'));
   await page.getByRole('button', { name: 'Make the files' }).click();
   await expect(page.getByText('who was drawn for review on clip, when and by which seed')).toBeVisible({
