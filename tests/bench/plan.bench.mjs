@@ -1,6 +1,7 @@
 import { performance } from 'node:perf_hooks';
 import { layCourse } from '../../src/lib/plan/lay-course.ts';
 import { outlookOf } from '../../src/lib/plan/outlook.ts';
+import { RememberedFields } from '../../src/lib/plan/remembered-fields.ts';
 import { figuresOfCourse } from '../../src/lib/plan/plan-figures.ts';
 
 const planOf = (starters, observers) => ({
@@ -13,9 +14,9 @@ const planOf = (starters, observers) => ({
   ],
 });
 
-function time(plan) {
+function time(plan, fields) {
   const at = performance.now();
-  const laid = layCourse(plan, null);
+  const laid = layCourse(plan, null, fields.passingField);
   const placed = performance.now();
   const figures = figuresOfCourse(laid.value);
   const figured = performance.now();
@@ -34,8 +35,9 @@ const rounded = (/** @type {Record<string, number>} */ entry) =>
   Object.fromEntries(Object.entries(entry).map(([name, ms]) => [name, Math.round(ms * 10) / 10]));
 
 function measured(/** @type {number} */ starters, /** @type {number} */ observers) {
+  const fields = new RememberedFields();
   // Moving an observer: every other run has one more.
-  const [first, ...warm] = Array.from({ length: 9 }, (_, i) => time(planOf(starters, observers + (i % 2))));
+  const [first, ...warm] = Array.from({ length: 9 }, (_, i) => time(planOf(starters, observers + (i % 2)), fields));
   const byTime = warm.sort((a, b) => a.all - b.all);
   return { firstMs: rounded(first), medianMs: rounded(byTime[4]), worstMs: rounded(byTime.at(-1)) };
 }

@@ -19,12 +19,19 @@ export interface LineFault extends TooLateAtTheLine {
   readonly type: 'too late at the line';
 }
 
-/** @param finishes last year's finish times in seconds, rising, at least one; `null` without */
-export function layCourse(given: GivenPlan, finishes: ArrayLike<number> | null): Outcome<LaidCourse, LineFault> {
+/**
+ * @param finishes last year's finish times in seconds, rising, at least one; `null` without
+ * @param fieldAt draws up the field at a checkpoint; one that remembers saves most of the work of a small change
+ */
+export function layCourse(
+  given: GivenPlan,
+  finishes: ArrayLike<number> | null,
+  fieldAt: typeof passingField = passingField,
+): Outcome<LaidCourse, LineFault> {
   const { plan, assumed } = resolvePlan(given, finishes !== null);
   const places: Place[] = [];
   for (const checkpoint of plan.checkpoints) {
-    const place = placeOf(plan, checkpoint, finishes);
+    const place = placeOf(checkpoint, fieldAt(plan, checkpoint.km, finishes));
     if ('fault' in place) return failed({ type: 'too late at the line', ...place.fault } as const);
     places.push(place);
   }
@@ -32,11 +39,9 @@ export function layCourse(given: GivenPlan, finishes: ArrayLike<number> | null):
 }
 
 function placeOf(
-  plan: Plan,
   checkpoint: PlannedCheckpoint,
-  finishes: ArrayLike<number> | null,
+  passing: ReturnType<typeof passingField>,
 ): Place | { fault: TooLateAtTheLine } {
-  const passing = passingField(plan, checkpoint.km, finishes);
   if ('fault' in passing) return passing;
   const counts = countByMinute(passing.field);
   let peakMinute = -1;

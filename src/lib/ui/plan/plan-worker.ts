@@ -4,13 +4,16 @@ import { lineFaultText } from '../../plan/line-fault-text.ts';
 import { outlookOf } from '../../plan/outlook.ts';
 import { figuresOfCourse } from '../../plan/plan-figures.ts';
 import { readPlan } from '../../plan/read-plan.ts';
+import { RememberedFields } from '../../plan/remembered-fields.ts';
 import type { PlanReply, PlanRequest } from './plan-messages.ts';
+
+const fields = new RememberedFields();
 
 function answer({ id, given, finishes }: PlanRequest): PlanReply {
   const startedMs = performance.now();
   const plan = readPlan(given);
   if (!plan.ok) return { id, kind: 'faults', faults: plan.error.faults };
-  const laid = layCourse(plan.value, finishes);
+  const laid = layCourse(plan.value, finishes, fields.passingField);
   if (!laid.ok) return { id, kind: 'faults', faults: [lineFaultText(laid.error)] };
   const figures = figuresOfCourse(laid.value);
   const outlook = outlookOf(laid.value, figures.candidates);
