@@ -138,9 +138,12 @@ test('a host that is not this hub gets 421, pages too; its own names and those g
   }
 });
 
-test('a list of more records than a push may have is refused before they are read', async () => {
+test.each([
+  ['more records than a push may have', `{"records":[${'{},'.repeat(699_000)}{}]}`],
+  ['objects within objects', `{"records":[${'{"a":'.repeat(349_000)}1${'}'.repeat(349_000)}]}`],
+  ['braces alone', `{"records":[${'{'.repeat(2_097_000)}`],
+])('%s are refused before they are read', async (_, body) => {
   const { token, path } = await field();
-  const body = `{"records":[${'{},'.repeat(699_000)}{}]}`;
   const refused = await call(hub.url, 'POST', `${path}/records`, { token, body });
   expect([refused.status, code(refused.body)]).toEqual([400, 'malformed']);
 });

@@ -14,7 +14,7 @@ export interface SoundRecord {
  *
  * @param from where the first record begins
  * @param read what each value is that is not plainly a sound sighting
- * @param most records at most: a longer list is read no further, and gives null
+ * @param most records at most: of a longer list the rest is not read, and its end is the comma after these
  * @returns the records, and where the list's closing bracket or what else follows the last one stands
  */
 export function recordsInText<Read>(
@@ -36,19 +36,21 @@ export function recordsInText<Read>(
       at = other.end;
     }
     if (text[at] !== ',') return { records, end: at };
-    if (records.length === most) return null;
+    if (records.length === most) return { records, end: at };
   }
 }
 
 /** A record has one object within it at most; what more braces there are stand in its note. */
 const MOST_BRACES = 8;
+/** No record comes near this many characters: longer texts are not parsed again and again to find its end. */
+const LONGEST_OBJECT = 65_536;
 
 /** The object that begins at `from`, or null when none ends at one of the next few braces. */
 function objectAt(text: string, from: number): { readonly value: unknown; readonly end: number } | null {
   let end = from;
   for (let braces = 0; braces < MOST_BRACES; braces += 1) {
     end = text.indexOf('}', end) + 1;
-    if (end === 0) return null;
+    if (end === 0 || end - from > LONGEST_OBJECT) return null;
     try {
       return { value: JSON.parse(text.slice(from, end)) as unknown, end };
     } catch {
