@@ -16,7 +16,7 @@ afterEach(() => rmSync(folder, { recursive: true }));
 
 test('key and certificate are one file, used again as long as they fit', async () => {
   const first = await hubCertificate(folder, ['192.168.1.2'], now);
-  expect(readdirSync(join(folder, 'tls')).sort()).toEqual(['authority.pem', 'hub.pem']);
+  expect(readdirSync(join(folder, 'tls')).sort()).toEqual(['authority.crt', 'authority.pem', 'hub.crt', 'hub.pem']);
   expect(statSync(tls('hub.pem')).mode & 0o777).toBe(0o600);
   expect(await hubCertificate(folder, ['192.168.1.2'], now)).toEqual(first);
   expect(isPair(first)).toBe(true);

@@ -36,6 +36,8 @@ export function keepPair(folder: string, name: string, { key, cert }: KeyPair): 
   const part = `${file}.${process.pid}.part`;
   writeFileSync(part, `${key.trim()}\n${cert.trim()}\n`, { mode: 0o600, flush: true });
   renameSync(part, file);
+  // For people alone, who may look at it; what is served is read from the pair.
+  writeFileSync(join(folder, `${name}.crt`), cert, { mode: 0o600 });
   const handle = openSync(dirname(file), 'r');
   fsyncSync(handle);
   closeSync(handle);
