@@ -46,7 +46,6 @@ export function drawCode(canvas: HTMLCanvasElement, { side, dark }: CodePicture,
       if (!dark[y * side + x]) continue;
       let end = x + 1;
       while (dark[y * side + end]) end += 1;
-      // One by one: a single path of thousands of them is drawn with slanting edges.
       context.fillRect(x * scale, y * scale, (end - x) * scale, scale);
       x = end;
     }
