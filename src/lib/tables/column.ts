@@ -2,8 +2,8 @@
 export interface Treatment {
   /** Whether codes stand in place of bibs. */
   readonly coded: boolean;
-  /** Whether finish times are rounded to the minute. */
-  readonly rounded: boolean;
+  /** How far times and ages were coarsened, in words; `null` when they are exact. */
+  readonly coarsened: string | null;
 }
 
 /**

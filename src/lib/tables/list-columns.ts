@@ -38,8 +38,10 @@ export const RESULTS_COLUMNS = {
   runner_code,
   finish: {
     type: 'number',
-    description: ({ rounded }) =>
-      rounded ? 'Seconds, rounded to the whole minute. Empty: no finish.' : 'Seconds from the start. Empty: no finish.',
+    description: ({ coarsened }) =>
+      coarsened === null
+        ? 'Seconds from the start. Empty: no finish.'
+        : `Seconds from the start, coarsened (${coarsened}). Empty: no finish.`,
     constraints: { minimum: 0 },
     names: 'nobody',
     write: ({ finish }) => numberCell(finish),

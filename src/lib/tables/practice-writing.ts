@@ -42,7 +42,7 @@ export function practiceRunnersCsv(sessions: Sessions): Generator<string> {
 
 /** The data dictionary of both tables: a Frictionless data package. */
 export function practiceDictionary(created: string): object {
-  const treatment = { coded: false, rounded: false };
+  const treatment = { coded: false, coarsened: null };
   const resource = (name: string, columns: Parameters<typeof schemaFields>[0]) => ({
     name,
     path: `${name}.csv`,

@@ -33,6 +33,8 @@ export interface RunnerTableSource {
   readonly classes: RunnerClasses;
   readonly startList: readonly StartListRow[];
   readonly results: readonly ResultRow[];
+  /** Whether to leave out when runners were seen at the checkpoints. */
+  readonly withoutPlaceTimes?: boolean;
 }
 
 /** A row of the runner table: what the lists say, and by checkpoint what was seen. */
@@ -107,7 +109,7 @@ export function* runnerRows(source: RunnerTableSource): Generator<RunnerRow> {
     const place = placeOfBib.get(bib);
     const seen = table.checkpoints.map((_, checkpoint) => {
       const key = place === undefined ? -1 : place * places + checkpoint;
-      const at = seenAtMs.get(key);
+      const at = source.withoutPlaceTimes ? undefined : seenAtMs.get(key);
       const is = outcome.get(key);
       return {
         outcome: is === undefined ? '' : OUTCOMES[is]!,

@@ -26,7 +26,7 @@ const required = { required: true } as const;
 export const SIGHTINGS_COLUMNS = {
   record_id: {
     type: 'string',
-    description: 'Id of the record (UUID version 7).',
+    description: ({ coded }) => (coded ? 'Number of the record.' : 'Id of the record (UUID version 7).'),
     constraints: { required: true, unique: true },
     names: 'nobody',
     write: ({ entry }) => entry.record.id,
@@ -123,7 +123,8 @@ export const SIGHTINGS_COLUMNS = {
     description: 'Counts the records of the tablet in this race from 1; a gap is a record that is missing here.',
     constraints: { minimum: 1 },
     names: 'nobody',
-    write: ({ entry }) => String(entry.record.seq),
+    // An export with codes leaves out which tablet it was, and its counter with it.
+    write: ({ entry }) => (entry.record.device === '' ? '' : String(entry.record.seq)),
   },
   offset_ms: {
     type: 'integer',

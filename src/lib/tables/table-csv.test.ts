@@ -45,14 +45,16 @@ describe('a table defined by its columns', () => {
     for (const columns of Object.values(TABLES)) {
       const [headings] = [...tableCsv(columns as Columns<never>, [])];
       for (const coded of [false, true]) {
-        const fields = schemaFields(columns, { coded, rounded: coded });
+        const fields = schemaFields(columns, { coded, coarsened: coded ? 'finish to 5 minutes' : null });
         expect(`${fields.map(({ name }) => name).join(',')}\r\n`).toBe(headings);
         expect(fields.every(({ description }) => description.length > 5)).toBe(true);
       }
     }
-    const [bib] = schemaFields(RESULTS_COLUMNS, { coded: true, rounded: true });
+    const [bib] = schemaFields(RESULTS_COLUMNS, { coded: true, coarsened: 'finish to 5 minutes' });
     expect(bib?.description).toMatch(/code/);
-    const finish = schemaFields(RESULTS_COLUMNS, { coded: false, rounded: true }).find(({ name }) => name === 'finish');
-    expect(finish?.description).toMatch(/whole minute/);
+    const finish = schemaFields(RESULTS_COLUMNS, { coded: false, coarsened: 'finish to 5 minutes' }).find(
+      ({ name }) => name === 'finish',
+    );
+    expect(finish?.description).toMatch(/finish to 5 minutes/);
   });
 });

@@ -1,4 +1,4 @@
-import type { ExportedFile, ExportReply, ExportRequest, TablesRequest } from './export-messages.ts';
+import type { ExportedFile, ExportedTables, ExportReply, ExportRequest, TablesRequest } from './export-messages.ts';
 
 export function startExportWorker(): Worker {
   return new Worker(new URL('./export-worker.ts', import.meta.url), { type: 'module' });
@@ -22,8 +22,8 @@ export async function exportTables(
   worker: Worker,
   request: Omit<TablesRequest, 'kind'>,
   onProgress: (words: string) => void,
-): Promise<{ files: ExportedFile[]; said: string[] }> {
-  let done: { files: ExportedFile[]; said: string[] } = { files: [], said: [] };
+): Promise<ExportedTables> {
+  let done: ExportedTables = { files: [], said: [], anonymity: null, findings: null };
   await ask(worker, { kind: 'tables', ...request }, (reply) => {
     if (reply.kind === 'progress') onProgress(reply.words);
     if (reply.kind === 'done') done = reply;

@@ -1,7 +1,6 @@
-import { FindingsClient, FindingsStopped } from '../findings/findings-client.ts';
 import { findingsPngs } from '../findings/findings-png.ts';
 import { exportTables, packFiles, startExportWorker } from './export-client.ts';
-import type { ExportChoices, ExportedFile } from './export-messages.ts';
+import type { AnonymityOfSteps, ExportChoices, ExportedFile } from './export-messages.ts';
 import { saveBlob } from '../save-blob.ts';
 
 /** The files of an export: made off the page, then saved singly or together. */
@@ -11,7 +10,7 @@ export class ExportFiles {
   #busy = $state('');
   #problem = $state('');
   #worker: Worker | undefined;
-  #pictures: FindingsClient | undefined;
+  #anonymity = $state.raw<AnonymityOfSteps | null>(null);
   readonly #raceId: string;
 
   constructor(raceId: string) {
@@ -24,6 +23,10 @@ export class ExportFiles {
   }
   get said() {
     return this.#said;
+  }
+  /** How far the rows still single runners out, at the chosen step and at the others. */
+  get anonymity() {
+    return this.#anonymity;
   }
   /** What is being done, in words; empty when nothing is. */
   get busy() {
@@ -44,20 +47,19 @@ export class ExportFiles {
         this.#busy = words;
       });
       const files = [...tables.files];
-      if (files.some((file) => file.name === 'findings.json')) {
+      if (tables.findings) {
         this.#busy = 'Drawing the pictures …';
-        const pictures = (this.#pictures = new FindingsClient());
-        const result = await pictures.compute(this.#raceId, {});
-        for (const { name, blob } of await findingsPngs(result)) {
+        // From the exported tables, not from the race: a picture must not tell what the tables hide.
+        for (const { name, blob } of await findingsPngs(tables.findings)) {
+          if (worker !== this.#worker) return;
           files.push({ name: `pictures/${name}`, about: 'picture of Findings', blob });
         }
       }
+      this.#anonymity = tables.anonymity;
       this.#files = files;
       this.#said = tables.said;
     } catch (error) {
-      if (!(error instanceof FindingsStopped)) {
-        this.#problem = `The export failed: ${error instanceof Error ? error.message : String(error)}`;
-      }
+      this.#problem = `The export failed: ${error instanceof Error ? error.message : String(error)}`;
     } finally {
       this.#busy = '';
       this.#end();
@@ -68,6 +70,7 @@ export class ExportFiles {
   forget(): void {
     this.#files = null;
     this.#said = [];
+    this.#anonymity = null;
     this.#problem = '';
   }
 
@@ -99,7 +102,5 @@ export class ExportFiles {
   #end(): void {
     this.#worker?.terminate();
     this.#worker = undefined;
-    this.#pictures?.stop();
-    this.#pictures = undefined;
   }
 }

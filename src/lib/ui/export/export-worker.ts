@@ -1,31 +1,49 @@
+// Writes the tables of a race off the page: a large one must not hold up a tap.
 import { passagesOfRace } from '../../clips/passages-of-race.ts';
 import { clipsCsv, marksCsv, stepsCsv } from '../../tables/clip-tables.ts';
-// Writes the tables of a race off the page: a large one must not hold up a tap.
 import { zipSync, type Zippable } from 'fflate';
-import { bibCodes } from '../../tables/bib-codes.ts';
-import type { ResultRow } from '../../race/race.ts';
-import { entriesOf, viewOfRace } from '../../sightings/race-view.ts';
-import { tableOfRecords } from '../../sightings/table-of-records.ts';
-import { analyse } from '../../findings/analyse.ts';
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex } from '@noble/hashes/utils.js';
+import { version } from '../../../../package.json';
+import { described } from '../../findings/about-findings.ts';
 import { offCourseWords } from '../../findings/off-course-words.ts';
-import { validationStates, type ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
 import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
-import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
+import { withoutTimesOfFew } from '../../findings/times-of-few.ts';
+import { entriesOf, viewOfRace, type RaceView } from '../../sightings/race-view.ts';
+import { tableOfRecords } from '../../sightings/table-of-records.ts';
+import { validationStates, type ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
 import { VALIDATION_COLUMNS, type ValidationRow } from '../../tables/validation-columns.ts';
 import { loadValidationDraws } from '../../store/validation-draws.ts';
-import { KerbsideDatabase } from '../../store/database.ts';
+import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
+import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
 import { deviceKnowledge } from '../../store/known-devices.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { allRecords } from '../../store/records.ts';
+import { bibCodes } from '../../tables/bib-codes.ts';
 import { changesCsv } from '../../tables/changes-csv.ts';
+import { anonymityOf } from '../../tables/coded-export/anonymity.ts';
+import { COARSENING_STEPS, stepOf, type CoarseningStep } from '../../tables/coded-export/coarsening-steps.ts';
+import { codedLists, type RaceLists } from '../../tables/coded-export/coded-lists.ts';
+import { codedView } from '../../tables/coded-export/coded-view.ts';
 import { csvLine } from '../../tables/csv-line.ts';
 import { dataDictionary } from '../../tables/data-dictionary.ts';
 import { RESULTS_COLUMNS, START_LIST_COLUMNS } from '../../tables/list-columns.ts';
 import { checkpointColumns, runnerColumns, runnerRows } from '../../tables/runner-table.ts';
-import { type Coding, tableCsv } from '../../tables/table-csv.ts';
 import { sightingsCsv } from '../../tables/sightings-csv.ts';
 import { guardCell } from '../../tables/spreadsheet-guard.ts';
-import type { ExportedFile, ExportReply, ExportRequest, PackRequest, TablesRequest } from './export-messages.ts';
+import { tableCsv, type Coding } from '../../tables/table-csv.ts';
+import type { FindingsResult } from '../findings/findings-messages.ts';
+import recomputeScript from './recompute.R?raw';
+import { findingsResult } from '../findings/findings-result.ts';
+import type {
+  AnonymityOfSteps,
+  ExportChoices,
+  ExportedFile,
+  ExportReply,
+  ExportRequest,
+  PackRequest,
+  TablesRequest,
+} from './export-messages.ts';
 
 const db = new KerbsideDatabase();
 const reply = (message: ExportReply): void => postMessage(message);
@@ -50,9 +68,6 @@ function blobOf(lines: Iterable<string>): Blob {
 const jsonBlob = (value: unknown) =>
   new Blob([`${JSON.stringify(value, null, 2)}\n`], { type: 'application/json;charset=utf-8' });
 
-/** To the nearest whole minute, at least one: a finish of 0 would be a fault in the table. */
-const toMinute = (seconds: number) => Math.max(60, Math.round(seconds / 60) * 60);
-
 /** The codes under a key, kept on this device so that a later export uses the same. */
 async function codesOf(key: string, texts: Iterable<string>): Promise<Map<string, string>> {
   return extendCodes(db, key, (known) => bibCodes(texts, known, (bytes) => crypto.getRandomValues(bytes)));
@@ -74,115 +89,219 @@ function validationRows(race: ResolvedRace, draws: readonly ValidationDraw[]): V
 async function make({ raceId, choices, created }: TablesRequest): Promise<void> {
   const stored = await findRace(db, raceId);
   if (!stored) throw new Error('This race is not on this device.');
-  const { race } = stored;
   reply({ kind: 'progress', words: 'Reading the records …' });
-  const records = await allRecords(db, raceId);
-  const view = viewOfRace(race, records);
+  const whole = viewOfRace(stored.race, await allRecords(db, raceId));
   const said: string[] = [];
-  if (view.offCourse.length) said.push(offCourseWords(view.offCourse.length));
-  const startList = (await loadStartList(db, raceId)).rows;
-  let results: ResultRow[] = (await loadResults(db, raceId)).rows;
-  const files: ExportedFile[] = [];
-  let coding: Coding | undefined;
+  if (whole.offCourse.length) said.push(offCourseWords(whole.offCourse.length));
+  const lists = {
+    startList: (await loadStartList(db, raceId)).rows,
+    results: (await loadResults(db, raceId)).rows,
+  };
+  if (choices.coded) reply({ kind: 'progress', words: 'Replacing bibs by codes …' });
+  const coded = choices.coded ? await codedTables(raceId, whole, lists, choices) : null;
+  if (coded) {
+    const clips = whole.projection.clips.length > 0 ? ', clips and marks' : '';
+    said.push(`Names, notes${clips} and the table of changes are left out.`);
+  }
+  await write({
+    stored,
+    whole,
+    ...(coded ?? { view: whole, lists, files: [], anonymity: null }),
+    said,
+    choices,
+    created,
+  });
+}
 
-  if (choices.coded) {
-    reply({ kind: 'progress', words: 'Replacing bibs by codes …' });
-    const bibs = new Set<string>();
-    for (const { bib } of startList) bibs.add(bib);
-    for (const { bib } of results) bibs.add(bib);
-    for (const { bib } of entriesOf(view)) if (bib !== null) bibs.add(bib);
-    const codes = await codesOf(bibCodesKey(raceId), bibs);
-    const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
-    const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES_KEY, runners) : new Map<string, string>();
-    coding = { bib: (bib) => codes.get(bib)!, runner: (code) => runnerCodes.get(code)! };
-    const lines = [...codes].map(([bib, code]) => csvLine([guardCell(bib), code]));
-    files.push({
+interface Coded {
+  readonly view: RaceView;
+  readonly lists: RaceLists;
+  /** The keys from codes to bibs and people. */
+  readonly files: ExportedFile[];
+  readonly anonymity: AnonymityOfSteps;
+}
+
+async function codedTables(
+  raceId: string,
+  whole: RaceView,
+  lists: RaceLists,
+  { step: stepId, kept }: ExportChoices,
+): Promise<Coded> {
+  const { startList, results } = lists;
+  const bibs = new Set([...startList, ...results].map(({ bib }) => bib));
+  for (const { bib } of entriesOf(whole)) if (bib !== null) bibs.add(bib);
+  const codes = await codesOf(bibCodesKey(raceId), bibs);
+  const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
+  const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES_KEY, runners) : new Map<string, string>();
+  const drawn = { ofBib: (bib: string) => codes.get(bib)!, ofRunner: (runner: string) => runnerCodes.get(runner)! };
+  const at = (step: CoarseningStep) => ({
+    lists: codedLists(lists, drawn, step, kept),
+    view: codedView(whole, drawn.ofBib, step, kept),
+  });
+  const chosen = at(stepOf(stepId));
+  return {
+    ...chosen,
+    files: keyFiles(codes, runners, runnerCodes),
+    anonymity: COARSENING_STEPS.map((step) => {
+      const there = step.id === stepId ? chosen : at(step);
+      return {
+        step: step.id,
+        anonymity: anonymityOf(there.lists, kept.placeTimes ? placeTimes(there.view) : undefined),
+      };
+    }),
+  };
+}
+
+/** When each runner was seen where, as one text: with these in the tables they single a runner out too. */
+function placeTimes(view: RaceView): ReadonlyMap<string, string> {
+  const seen = new Map<string, string>();
+  for (const { bib, checkpoint, observedAt } of entriesOf(view)) {
+    if (bib !== null) seen.set(bib, `${seen.get(bib) ?? ''} ${checkpoint} ${observedAt}`);
+  }
+  return seen;
+}
+
+function keyFiles(
+  codes: ReadonlyMap<string, string>,
+  runners: ReadonlySet<string>,
+  runnerCodes: ReadonlyMap<string, string>,
+): ExportedFile[] {
+  const files: ExportedFile[] = [
+    {
       name: 'key-bib-to-code.csv',
       about: 'which code stands for which bib: keep it apart, locked away',
-      blob: blobOf([csvLine(['bib', 'code']), ...lines]),
+      blob: blobOf([csvLine(['bib', 'code']), ...[...codes].map(([bib, code]) => csvLine([guardCell(bib), code]))]),
+      apart: true,
+    },
+  ];
+  if (runners.size > 0) {
+    const lines = [...runners].map((runner) => csvLine([guardCell(runner), runnerCodes.get(runner)!]));
+    files.push({
+      name: 'key-runner-to-code.csv',
+      about: 'which code stands for which runner code of the club: keep it apart, locked away',
+      blob: blobOf([csvLine(['runner_code', 'code']), ...lines]),
       apart: true,
     });
-    if (runners.size > 0) {
-      const keyLines = [...runners].map((runner) => csvLine([guardCell(runner), runnerCodes.get(runner)!]));
-      files.push({
-        name: 'key-runner-to-code.csv',
-        about: 'which code stands for which runner code of the club: keep it apart, locked away',
-        blob: blobOf([csvLine(['runner_code', 'code']), ...keyLines]),
-        apart: true,
-      });
-    }
-    said.push('Names, notes and the table of changes are left out.');
   }
-  if (choices.rounded) {
-    results = results.map((row) => (row.finish === undefined ? row : { ...row, finish: toMinute(row.finish) }));
-  }
+  return files;
+}
 
+/** The rows hold codes by now; whatever names a person outright is left empty all the same. */
+const ALREADY_CODED: Coding = { bib: (code) => code, runner: (code) => code };
+
+interface ToWrite {
+  readonly stored: StoredRace;
+  readonly whole: RaceView;
+  readonly view: RaceView;
+  readonly lists: RaceLists;
+  readonly files: ExportedFile[];
+  readonly anonymity: AnonymityOfSteps | null;
+  readonly said: string[];
+  readonly choices: ExportChoices;
+  readonly created: string;
+}
+
+async function write({ stored, whole, view, lists, files, anonymity, said, choices, created }: ToWrite): Promise<void> {
   reply({ kind: 'progress', words: 'Writing the tables …' });
+  const { startList, results } = lists;
+  const { race } = stored;
   const table = tableOfRecords(view);
-  /** By code, or the order of the rows would still be that of the bibs. */
-  const ordered = <Row extends { readonly bib: string }>(rows: Iterable<Row>): Row[] => {
-    const { bib: codeOf } = coding ?? {};
-    const all = [...rows];
-    return codeOf ? all.sort((a, b) => (codeOf(a.bib) < codeOf(b.bib) ? -1 : 1)) : all;
-  };
-  const resolved = resolveRace(table, 'exclude');
+  const singleFoot = choices.findings.singleFoot ?? 'exclude';
+  const coding = choices.coded ? ALREADY_CODED : undefined;
+  const resolved = resolveRace(table, singleFoot);
   const { used, classes } = resolved;
-  const { offsetsMs } = await deviceKnowledge(db, raceId);
-  const names = { bibText: coding?.bib };
-  const add = (name: string, about: string, lines: Iterable<string>) =>
-    files.push({ name, about, blob: blobOf(lines) });
-  add(
-    'sightings.csv',
-    'every sighting as it stands, corrections applied, rulings among them',
-    sightingsCsv(view, { offsetMs: offsetsMs, coding }),
+  const { offsetsMs } = choices.coded ? { offsetsMs: new Map<string, number>() } : await deviceKnowledge(db, stored.id);
+  const add = (name: string, about: string, lines: Iterable<string>): Blob => {
+    const blob = blobOf(lines);
+    files.push({ name, about, blob });
+    return blob;
+  };
+  const inputs: Record<string, string> = {};
+  inputs['sightings.csv'] = await sha256Of(
+    add(
+      'sightings.csv',
+      'every sighting as it stands, corrections applied, rulings among them',
+      sightingsCsv(view, { offsetMs: offsetsMs, coding }),
+    ),
   );
-  if (view.projection.clips.length) {
-    add('clips.csv', 'every clip that was reviewed', clipsCsv(view, names));
-    add('marks.csv', 'every mark on a clip as it stands', marksCsv(view, names));
-    add('steps.csv', 'what the marks give, one row a step', stepsCsv(view, names));
+  const withoutPlaceTimes = choices.coded && !choices.kept.placeTimes;
+  if (!choices.coded && view.projection.clips.length) {
+    add('clips.csv', 'every clip that was reviewed', clipsCsv(view));
+    add('marks.csv', 'every mark on a clip as it stands', marksCsv(view));
+    add('steps.csv', 'what the marks give, one row a step', stepsCsv(view));
   }
   add(
     'runners.csv',
     'one row a runner: class and time at each checkpoint, finish',
     tableCsv(
       runnerColumns(checkpointColumns(table)),
-      ordered(runnerRows({ table, used, classes, startList, results })),
+      runnerRows({ table, used, classes, startList, results, withoutPlaceTimes }),
       coding,
     ),
   );
-  if (startList.length)
-    add('startlist.csv', 'the start list', tableCsv(START_LIST_COLUMNS, ordered(startList), coding));
-  if (results.length) add('results.csv', 'the results', tableCsv(RESULTS_COLUMNS, ordered(results), coding));
-  if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(view));
-  const validation = validationRows(resolved, await loadValidationDraws(db, raceId));
+  if (startList.length) add('startlist.csv', 'the start list', tableCsv(START_LIST_COLUMNS, startList, coding));
+  if (results.length)
+    inputs['results.csv'] = await sha256Of(
+      add('results.csv', 'the results', tableCsv(RESULTS_COLUMNS, results, coding)),
+    );
+  if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(whole));
+  // A draw goes by bibs and says when it was made: an export with codes goes without it, as without the clips.
+  const validation = choices.coded ? [] : validationRows(resolved, await loadValidationDraws(db, stored.id));
   if (validation.length > 0) {
     add(
       'validation.csv',
       'who was drawn for review on clip, when and by which seed, and who was reviewed beyond that',
-      tableCsv(VALIDATION_COLUMNS, ordered(validation), coding),
+      tableCsv(VALIDATION_COLUMNS, validation, coding),
     );
   }
+  const coarsened = choices.coded ? stepOf(choices.step).words : null;
+  let shown: FindingsResult | null = null;
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
-    const { table: marks } = passagesOfRace(view);
-    const findings = analyse(table, results.length ? results : null, { marks: marks.passages.length ? marks : null });
+    const { table: passages } = passagesOfRace(view);
+    const marks = !choices.coded && passages.passages.length > 0 ? passages : null;
+    const source = {
+      stored,
+      table,
+      marks,
+      offCourse: 0,
+      results: results.length ? results : null,
+      startList,
+      expected: null,
+    };
+    const { result } = findingsResult(source, choices.findings);
+    const findings = choices.coded ? withoutTimesOfFew(result.findings) : result.findings;
+    shown = { ...result, findings };
+    const about = {
+      ...{ version, race: { name: race.name, date: race.date }, made: created, level: result.level, singleFoot },
+      ...{ inputs, coded: choices.coded, coarsened },
+    };
     files.push({
       name: 'findings.json',
-      about: 'every figure, as the command line prints it',
-      blob: jsonBlob(findings),
+      about: 'every figure, as the command line prints it, and what it was made from',
+      blob: jsonBlob(described(findings, about)),
     });
+  }
+  if (table.size) {
+    const about = 'plain R that computes these tables again and compares: Rscript recompute.R';
+    files.push({ name: 'recompute.R', about, blob: new Blob([recomputeScript], { type: 'text/plain;charset=utf-8' }) });
   }
   const dictionary = dataDictionary({
     race,
     columns: checkpointColumns(table),
     coded: choices.coded,
-    rounded: choices.rounded,
+    coarsened,
     paths: files.map((file) => file.name),
     created,
     ...(choices.deleteBy ? { deleteBy: choices.deleteBy } : {}),
   });
   files.push({ name: 'datapackage.json', about: 'the data dictionary (Table Schema)', blob: jsonBlob(dictionary) });
-  reply({ kind: 'done', files, said });
+  reply({ kind: 'done', files, said, anonymity, findings: shown });
+}
+
+/** Without the browser's own digest, which pages without a certificate do not have. */
+async function sha256Of(blob: Blob): Promise<string> {
+  return bytesToHex(sha256(new Uint8Array(await blob.arrayBuffer())));
 }
 
 /** In this worker and in one go: the library's own workers come from blobs, which the page's policy does not allow. */

@@ -1,62 +1,30 @@
 // Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
-import type { PassageTable } from '../../clips/passage.ts';
 import { passagesOfRace } from '../../clips/passages-of-race.ts';
-import type { KeptPlan } from '../../plan/kept-plan.ts';
-import type { ResultRow, StartListRow } from '../../race/race.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
-import type { SightingTable } from '../../sightings/sighting-table.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
-import { analyse } from '../../findings/analyse.ts';
-import { defaultPlaces, earlyAndLate } from '../../findings/early-and-late.ts';
-import { fieldOf, type Field } from '../../findings/field.ts';
-import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
-import { dueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
-import { plannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
 import {
   drawValidation,
   validationStates,
   type ValidationDraw,
   type ValidationState,
 } from '../../findings/sections/corrected/validation-draw.ts';
+import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
-import { supplementOf } from '../../findings/supplement.ts';
-import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
+import { KerbsideDatabase } from '../../store/database.ts';
 import { loadPlan } from '../../store/plans.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { addValidationDraw, loadValidationDraws } from '../../store/validation-draws.ts';
 import { recordCounts } from '../../store/record-counters.ts';
 import { eachRecordBatch } from '../../store/records.ts';
-import type {
-  FindingsChoices,
-  FindingsReply,
-  FindingsRequest,
-  FindingsResult,
-  SquadRequest,
-  SquadResult,
-} from './findings-messages.ts';
+import type { FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
 
 /** A race as read, kept for the next choice of checkpoints. */
-interface Held {
-  readonly stored: StoredRace;
-  readonly table: SightingTable;
-  /** Passages through clips; `null` without a mark. */
-  readonly marks: PassageTable | null;
-  readonly offCourse: number;
-  readonly results: readonly ResultRow[] | null;
-  readonly startList: readonly StartListRow[];
-  /** What the plan of the race promised; `null` without one. */
-  readonly expected: KeptPlan['expected'];
-}
+type Held = FindingsSource;
 
 /** What the last findings were computed from, for the squads. */
-interface Shown {
+interface Shown extends Omit<ComputedFindings, 'result'> {
   readonly held: Held;
-  readonly race: ResolvedRace;
-  readonly field: Field | null;
-  readonly early: number;
-  readonly late: number;
-  readonly level: number;
 }
 
 const db = new KerbsideDatabase();
@@ -89,65 +57,6 @@ async function read(id: number, raceId: string): Promise<Held> {
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
     expected: (await loadPlan(db, raceId))?.expected ?? null,
-  };
-}
-
-function teamsOf(startList: readonly StartListRow[]): FindingsResult['teams'] {
-  const teams = new Map<string, number>();
-  for (const { team } of startList) if (team) teams.set(team, (teams.get(team) ?? 0) + 1);
-  return [...teams].map(([name, runners]) => ({ name, runners })).sort((a, b) => a.name.localeCompare(b.name, 'en'));
-}
-
-function compute(
-  source: Held,
-  choices: FindingsChoices,
-  draws: readonly ValidationDraw[],
-  startedMs: number,
-): FindingsResult {
-  const { table, results, stored } = source;
-  const level = choices.level ?? 0.95;
-  const singleFoot = choices.singleFoot ?? 'exclude';
-  const last = table.checkpoints.length - 1;
-  // A choice made before the set-up changed may name what is no more.
-  const chosen = earlyAndLate(table.checkpoints, choices);
-  const { early, late } = chosen.ok ? chosen.value : defaultPlaces(table.checkpoints);
-  const names =
-    table.checkpoints.length > 1 ? { early: table.checkpoints[early]!.name, late: table.checkpoints[late]!.name } : {};
-  const findings = analyse(table, results, { ...names, level, singleFoot, marks: source.marks });
-  const race = resolveRace(table, singleFoot);
-  const field = results && fieldOf(results, table.bibs);
-  const sides = new Map(
-    (stored.race.observers ?? []).map((post) => [
-      `${post.code}\u0000${stored.race.checkpoints.find((one) => one.id === post.checkpoint)?.name ?? ''}`,
-      post.side,
-    ]),
-  );
-  shown = { held: source, race, field, early, late, level };
-  return {
-    race: stored.race,
-    demo: stored.demo ?? false,
-    findings,
-    supplement:
-      last < 0
-        ? null
-        : supplementOf(race, field, early, late, level, (observer, checkpoint) =>
-            sides.get(`${observer}\u0000${checkpoint}`),
-          ),
-    focus:
-      last < 0
-        ? []
-        : early === late
-          ? [table.checkpoints[early]!.name]
-          : [table.checkpoints[early]!.name, table.checkpoints[late]!.name],
-    level,
-    singleFoot,
-    checkpoints: table.checkpoints,
-    offCourse: source.offCourse,
-    validation: statesOf(shown, draws),
-    teams: teamsOf(source.startList),
-    due: dueCoverage(race, field, stored.race.samplingRule),
-    planned: plannedAgainstGot(findings, source.expected),
-    tookMs: performance.now() - startedMs,
   };
 }
 
@@ -191,8 +100,11 @@ async function answer(request: FindingsRequest): Promise<void> {
   const startedMs = performance.now();
   if (request.fresh || held?.stored.id !== request.raceId) held = await read(id, request.raceId);
   reply({ id, kind: 'progress', progress: { stage: 'computing', done: held.table.size, total: held.table.size } });
-  const draws = await loadValidationDraws(db, request.raceId);
-  reply({ id, kind: 'findings', result: compute(held, request.choices, draws, startedMs) });
+  const computed = findingsResult(held, request.choices);
+  shown = { held, ...computed };
+  const validation = statesOf(shown, await loadValidationDraws(db, request.raceId));
+  const result = { ...computed.result, validation, tookMs: performance.now() - startedMs };
+  reply({ id, kind: 'findings', result });
 }
 
 // One after the other: a second request must not read while the first one computes.
