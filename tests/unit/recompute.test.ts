@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { demoRace } from '../../src/lib/demo/demo-race.ts';
-import { described } from '../../src/lib/findings/about-findings.ts';
+import { described, type AboutFindings } from '../../src/lib/findings/about-findings.ts';
 import { analyse } from '../../src/lib/findings/analyse.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';
 import { withoutTimesOfFew } from '../../src/lib/findings/times-of-few.ts';
@@ -31,7 +31,7 @@ const ABOUT = {
   ...{ level: 0.95, singleFoot: 'exclude', coded: false, coarsened: null },
 } as const;
 
-function recomputed(files: { sightings: string; results: string | null; findings: Findings }, about = {}): string {
+function recomputed(files: { sightings: string; results: string | null; findings: Findings }, about: Partial<AboutFindings> = {}): string {
   const folder = mkdtempSync(join(tmpdir(), 'kerbside-recompute-'));
   folders.push(folder);
   writeFileSync(join(folder, 'sightings.csv'), files.sightings);
