@@ -26,12 +26,21 @@ const hasR = spawnSync('Rscript', ['--version']).status === 0;
 const folders: string[] = [];
 afterAll(() => folders.forEach((folder) => rmSync(folder, { recursive: true })));
 
-const ABOUT = {
-  ...{ version: '0', made: '2026-10-05T00:00:00Z', race: { name: 'Invented', date: '2026-10-04' }, inputs: {} },
-  ...{ level: 0.95, singleFoot: 'exclude', coded: false, coarsened: null },
-} as const;
+const ABOUT: Parameters<typeof described>[1] = {
+  version: '0',
+  made: '2026-10-05T00:00:00Z',
+  race: { name: 'Invented', date: '2026-10-04' },
+  inputs: {},
+  level: 0.95,
+  singleFoot: 'exclude',
+  coded: false,
+  coarsened: null,
+};
 
-function recomputed(files: { sightings: string; results: string | null; findings: Findings }, about: Partial<AboutFindings> = {}): string {
+function recomputed(
+  files: { sightings: string; results: string | null; findings: Findings },
+  about: Partial<AboutFindings> = {},
+): string {
   const folder = mkdtempSync(join(tmpdir(), 'kerbside-recompute-'));
   folders.push(folder);
   writeFileSync(join(folder, 'sightings.csv'), files.sightings);
