@@ -8,6 +8,7 @@ import { runCommandLine, type Commands } from './run-command-line.ts';
 const COMMANDS: Commands = {
   plan: () => import('./plan.ts'),
   analyse: () => import('./analyse.ts'),
+  report: () => import('./report.ts'),
   merge: () => import('./merge.ts'),
   export: () => import('./export.ts'),
   check: () => import('./check.ts'),

@@ -15,7 +15,8 @@ export const LIST_OPTIONS = {
   start: { type: 'string' },
 } as const;
 
-export const LIST_USAGE = `  --column FIELD=HEADING which heading of the results tells ${ORGANISER_FIELDS.results.join(', ')},
+export const LIST_USAGE = `  -                      in place of a file's name: standard input, for one file
+  --column FIELD=HEADING which heading of the results tells ${ORGANISER_FIELDS.results.join(', ')},
                          such as --column finish="Chip Time", or which column by its
                          number, such as --column finish=3; may be repeated
   --columns              show how the results were read, column by column, and stop

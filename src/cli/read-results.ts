@@ -57,7 +57,7 @@ function inSightedBibs(
 }
 
 /** The day of the race, by its first sighting; UTC, as a table holds instants. */
-function dateOf({ observedAtMs }: SightingTable): string | null {
+export function dateOf({ observedAtMs }: SightingTable): string | null {
   if (observedAtMs.length === 0) return null;
   const first = observedAtMs.reduce((least, ms) => Math.min(least, ms), Infinity);
   return new Date(first).toISOString().slice(0, 10);

@@ -11,6 +11,9 @@ import type { Io } from './command.ts';
 import { CLEAR_LINE } from './harmless-text.ts';
 import { sayFaultLines } from './say-fault-lines.ts';
 
+/** What `-` stands for in place of a file's name. */
+const STANDARD_INPUT = '/dev/stdin';
+
 const CHUNK_BYTES = 1 << 20;
 /** Smaller files are read before anyone could follow a progress line. */
 const PROGRESS_FROM_BYTES = 5e6;
@@ -36,7 +39,7 @@ async function readPieces(
   io: Io,
   take: (bytes: Uint8Array) => boolean,
 ): Promise<void> {
-  const file = await open(path);
+  const file = await open(path === '-' ? STANDARD_INPUT : path);
   try {
     const { size } = await file.stat();
     const tooLarge = (bytes: string) =>

@@ -1,3 +1,4 @@
+import { version } from '../../package.json';
 import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
 
 /** The commands by name. Each is loaded when it is asked for, so that none slows the start of another. */
@@ -13,7 +14,7 @@ async function overview(commands: Commands): Promise<string> {
     'Commands:',
     ...lines,
     '',
-    'COMMAND --help says what a command takes. Exit code 0: done; 2: an option or a file is at fault.',
+    'COMMAND --help says what a command takes, --version which version this is. Exit code 0: done; 2: an option or a file is at fault.',
     '',
   ].join('\n');
 }
@@ -31,6 +32,10 @@ export async function runCommandLine(args: readonly string[], commands: Commands
   }
   if (name === '--help' || name === '-h' || name === 'help') {
     io.out(await overview(commands));
+    return EXIT_DONE;
+  }
+  if (name === '--version' || name === '-V') {
+    io.out(`kerbside ${version}\n`);
     return EXIT_DONE;
   }
   const load = Object.hasOwn(commands, name) ? commands[name] : undefined;

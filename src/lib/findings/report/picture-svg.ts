@@ -1,0 +1,175 @@
+import { clock, decimal, percentNumber } from '../../words/numbers.ts';
+import type {
+  BoxesPicture,
+  CoursePicture,
+  MarksPicture,
+  Picture,
+  StackPicture,
+  Tone,
+  Unit,
+} from '../series-picture.ts';
+import { escaped } from './escaped.ts';
+
+/** Apart by lightness too, so that they can be told in grey. */
+export const TONES: Readonly<Record<Tone, string>> = {
+  rearfoot: '#1f3a5f',
+  midfoot: '#5f8fc0',
+  forefoot: '#e0a030',
+  asymmetric: '#c9ccd1',
+  first: '#1f3a5f',
+  second: '#c2702a',
+  third: '#5f8fc0',
+  fourth: '#9aa0a8',
+  muted: '#9aa0a8',
+};
+
+const WIDTH = 640;
+const LEFT = 190;
+const RIGHT = 24;
+const ROW = 30;
+const INK = '#16191d';
+
+/** A picture as SVG for a page without scripts; `null` for the kinds that are told by their table there. */
+export function pictureSvg(picture: Picture): string | null {
+  switch (picture.kind) {
+    case 'stack':
+      return stackSvg(picture);
+    case 'marks':
+      return marksSvg(picture);
+    case 'boxes':
+      return boxesSvg(picture);
+    case 'course':
+      return marksSvg(courseAsMarks(picture));
+    case 'flow':
+      return null;
+  }
+}
+
+interface Scale {
+  readonly x: (value: number) => number;
+  readonly ticks: readonly number[];
+}
+
+function scaleOf(min: number, max: number): Scale {
+  const span = max - min || 1;
+  const rough = span / 5;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const step = power * ([1, 2, 2.5, 5, 10].find((times) => times * power >= rough) ?? 10);
+  const first = Math.ceil(min / step - 1e-9);
+  const last = Math.floor(max / step + 1e-9);
+  return {
+    x: (value) => LEFT + ((WIDTH - LEFT - RIGHT) * (Math.min(max, Math.max(min, value)) - min)) / span,
+    ticks: Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * step),
+  };
+}
+
+function tickText(value: number, unit: Unit): string {
+  if (unit === 'share') return `${percentNumber(value)}`.replace(/\.0$/, '');
+  if (unit === 'points') return decimal(value * 100, 0);
+  return unit === 'time' ? clock(value).replace(/:\d\d$/, '') : decimal(value, 1);
+}
+
+function frame(picture: Picture, height: number, body: string): string {
+  return `<svg viewBox="0 0 ${WIDTH} ${height}" role="img" aria-label="${escaped(picture.label)}" font-family="inherit" font-size="12" fill="${INK}">${body}</svg>`;
+}
+
+function axis({ x, ticks }: Scale, height: number, unit: Unit, title: string): string {
+  const bottom = height - 40;
+  const lines = ticks.map(
+    (tick) =>
+      `<line x1="${x(tick)}" x2="${x(tick)}" y1="8" y2="${bottom}" stroke="#d5d8dc"/><text x="${x(tick)}" y="${bottom + 15}" text-anchor="middle">${tickText(tick, unit)}</text>`,
+  );
+  return `${lines.join('')}<text x="${(LEFT + WIDTH - RIGHT) / 2}" y="${height - 6}" text-anchor="middle">${escaped(title)}</text>`;
+}
+
+const rowName = (name: string, y: number): string =>
+  `<text x="${LEFT - 10}" y="${y + 4}" text-anchor="end">${escaped(name.length > 32 ? `${name.slice(0, 31)}…` : name)}</text>`;
+
+function legend(entries: readonly { readonly name: string; readonly tone: Tone }[], y: number): string {
+  let x = LEFT;
+  return entries
+    .map(({ name, tone }) => {
+      const part = `<rect x="${x}" y="${y - 9}" width="11" height="11" fill="${TONES[tone]}" stroke="${INK}" stroke-width=".5"/><text x="${x + 16}" y="${y}">${escaped(name)}</text>`;
+      x += 34 + name.length * 6.4;
+      return part;
+    })
+    .join('');
+}
+
+function stackSvg(picture: StackPicture): string {
+  const height = picture.bars.length * ROW + 74;
+  const scale = scaleOf(0, 1);
+  const bars = picture.bars.map(({ name, segments, whisker }, i) => {
+    const y = 12 + i * ROW + ROW / 2;
+    let from = 0;
+    const parts = segments.map(({ tone, share }) => {
+      const part = `<rect x="${scale.x(from)}" y="${y - 9}" width="${scale.x(from + share) - scale.x(from)}" height="18" fill="${TONES[tone]}" stroke="#fff" stroke-width=".8"/>`;
+      from += share;
+      return part;
+    });
+    return `${rowName(name, y)}${parts.join('')}${whisker ? interval(scale, whisker.low, whisker.high, y, '#fff') : ''}`;
+  });
+  const names = picture.bars[0]?.segments.map(({ label, tone }) => ({ name: label, tone })) ?? [];
+  const body = `${axis(scale, height - 22, 'share', 'percent')}${bars.join('')}${legend(names, height - 6)}`;
+  return frame(picture, height, body);
+}
+
+const interval = (scale: Scale, low: number, high: number, y: number, halo = 'none'): string => {
+  const line = (colour: string, width: number): string =>
+    `<path d="M${scale.x(low)} ${y}H${scale.x(high)}M${scale.x(low)} ${y - 4}v8M${scale.x(high)} ${y - 4}v8" stroke="${colour}" stroke-width="${width}" fill="none"/>`;
+  return `${halo === 'none' ? '' : line(halo, 4)}${line(INK, 1.4)}`;
+};
+
+const courseAsMarks = (picture: CoursePicture): MarksPicture => ({
+  ...picture,
+  kind: 'marks',
+  style: 'point',
+  unit: 'share',
+  axisTitle: 'rearfoot share, percent',
+  rows: picture.marks.map(({ name, km }) => `${name}, ${km} km`),
+  groups: [{ name: 'rearfoot', tone: 'rearfoot', marks: picture.marks }],
+});
+
+function marksSvg(picture: MarksPicture): string {
+  const { rows, groups, unit, style, reference } = picture;
+  const values = groups.flatMap(({ marks }) =>
+    marks.flatMap((mark) => (mark ? [mark.value, mark.low ?? mark.value, mark.high ?? mark.value] : [])),
+  );
+  const all = [...values, ...(reference === undefined ? [] : [reference]), ...(style === 'bar' ? [0] : [])];
+  const scale = scaleOf(picture.min ?? Math.min(...all), picture.max ?? Math.max(...all));
+  const step = Math.max(ROW, groups.length * 16 + 6);
+  const height = rows.length * step + 54 + (groups.length > 1 ? 22 : 0);
+  const axisHeight = height - (groups.length > 1 ? 22 : 0);
+  const drawn = rows.map((name, row) => {
+    const middle = 12 + row * step + step / 2;
+    const marks = groups.map(({ tone, marks: own }, g) => {
+      const mark = own[row];
+      if (!mark) return '';
+      const y = middle + (g - (groups.length - 1) / 2) * 15;
+      const shape =
+        style === 'bar'
+          ? `<rect x="${scale.x(0)}" y="${y - 6}" width="${Math.max(0, scale.x(mark.value) - scale.x(0))}" height="12" fill="${TONES[tone]}"/>`
+          : `<circle cx="${scale.x(mark.value)}" cy="${y}" r="4.5" fill="${TONES[tone]}"/>`;
+      const range = mark.low !== null && mark.high !== null ? interval(scale, mark.low, mark.high, y) : '';
+      return style === 'bar' ? shape + range : range + shape;
+    });
+    return rowName(name, middle) + marks.join('');
+  });
+  const line =
+    reference === undefined
+      ? ''
+      : `<line x1="${scale.x(reference)}" x2="${scale.x(reference)}" y1="8" y2="${axisHeight - 40}" stroke="${INK}" stroke-dasharray="3 3"/>`;
+  const names = groups.length > 1 ? legend(groups, height - 6) : '';
+  return frame(picture, height, `${axis(scale, axisHeight, unit, picture.axisTitle)}${line}${drawn.join('')}${names}`);
+}
+
+function boxesSvg(picture: BoxesPicture): string {
+  const { boxes } = picture;
+  const scale = scaleOf(Math.min(...boxes.map(({ low }) => low)), Math.max(...boxes.map(({ high }) => high)));
+  const height = boxes.length * ROW + 54;
+  const drawn = boxes.map(({ name, tone, low, q1, median, q3, high }, i) => {
+    const y = 12 + i * ROW + ROW / 2;
+    return `${rowName(name, y)}${interval(scale, low, high, y)}<rect x="${scale.x(q1)}" y="${y - 8}" width="${scale.x(q3) - scale.x(q1)}" height="16" fill="${TONES[tone]}" stroke="${INK}"/><path d="M${scale.x(median)} ${y - 8}v16" stroke="#fff" stroke-width="3"/><path d="M${scale.x(median)} ${y - 8}v16" stroke="${INK}" stroke-width="1.4"/>`;
+  });
+  return frame(picture, height, `${axis(scale, height, 'time', picture.axisTitle)}${drawn.join('')}`);
+}

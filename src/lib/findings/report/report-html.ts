@@ -1,0 +1,123 @@
+import type { SectionWords } from '../sentences-section.ts';
+import { capital } from '../../words/numbers.ts';
+import { plain, type Sentence } from '../sentences-parts.ts';
+import type { Picture, TableData } from '../series-picture.ts';
+import { escaped } from './escaped.ts';
+import { pictureSvg } from './picture-svg.ts';
+
+/** A sentence with its weights. */
+export function sentenceHtml(sentence: Sentence): string {
+  return sentence
+    .map((part) => (typeof part === 'string' ? escaped(part) : `<strong>${escaped(part.strong)}</strong>`))
+    .join('');
+}
+
+export const paragraph = (sentence: Sentence, kind = ''): string =>
+  `<p${kind ? ` class="${kind}"` : ''}>${sentenceHtml(sentence)}</p>`;
+
+export function tableHtml({ caption, columns, rows }: TableData): string {
+  const head = columns.map((name) => `<th scope="col">${escaped(name)}</th>`).join('');
+  const body = rows.map(
+    ([name = '', ...cells]) =>
+      `<tr><th scope="row">${escaped(name)}</th>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join('')}</tr>`,
+  );
+  return `<div class="scroll"><table><caption>${escaped(caption)}</caption><thead><tr>${head}</tr></thead><tbody>${body.join('')}</tbody></table></div>`;
+}
+
+/** A picture with the table of its figures; some kinds are their table alone. */
+export function pictureHtml(picture: Picture): string {
+  const svg = pictureSvg(picture);
+  const figure = svg === null ? '' : `<figure>${svg}<figcaption>${escaped(picture.title)}</figcaption></figure>`;
+  return `${figure}${tableHtml(picture.table)}`;
+}
+
+export interface ReportSection {
+  readonly title: string;
+  readonly words: SectionWords;
+  readonly pictures: readonly Picture[];
+  readonly tables: readonly TableData[];
+}
+
+export function sectionHtml({ title, words, pictures, tables }: ReportSection): string {
+  const tests = words.tests.map(
+    ({ question, answer }) => `<dt>${escaped(question)}</dt><dd>${capitalised(answer)}</dd>`,
+  );
+  return [
+    `<section><h2>${escaped(title)}</h2>`,
+    ...(words.cautions ?? []).map((caution) => paragraph(caution, 'governs')),
+    paragraph(words.lead, 'lead'),
+    ...(tests.length > 0 ? [`<dl>${tests.join('')}</dl>`] : []),
+    ...words.remarks.map((remark) => paragraph(remark, 'remark')),
+    ...pictures.map(pictureHtml),
+    ...tables.map(tableHtml),
+    '</section>',
+  ].join('\n');
+}
+
+function capitalised(sentence: Sentence): string {
+  const [first] = sentence;
+  if (typeof first !== 'string') return sentenceHtml(sentence);
+  return sentenceHtml([capital(first), ...sentence.slice(1)]);
+}
+
+/** A whole page that needs nothing else: no script, no picture file, no network. */
+export function pageHtml(title: string, body: string): string {
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<title>${escaped(title)}</title>
+<style>${STYLE}</style>
+</head>
+<body>
+<main>
+${body}
+</main>
+</body>
+</html>
+`;
+}
+
+export const plainTitle = (sentence: Sentence): string => plain(sentence);
+
+const STYLE = `
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { margin: 0; background: #fff; color: #16191d; font: 15px/1.5 system-ui, -apple-system, "Segoe UI", sans-serif; }
+main { max-width: 46rem; margin: 0 auto; padding: 1.5rem 1rem 3rem; }
+h1 { font-size: 1.7rem; line-height: 1.2; margin: 0 0 .3rem; }
+h2 { font-size: 1.15rem; margin: 2rem 0 .6rem; border-top: 1px solid #c9ccd1; padding-top: .8rem; }
+h3 { font-size: 1rem; margin: 1.2rem 0 .3rem; }
+.under, .remark, .sources { color: #454c55; }
+.lead { font-size: 1.15rem; line-height: 1.45; }
+.governs { border-inline-start: 4px solid #7a4300; padding-inline-start: .7rem; font-weight: 600; }
+dt { font-weight: 700; }
+dd { margin: 0 0 .7rem; }
+figure { margin: 1rem 0 .4rem; break-inside: avoid; }
+figcaption { font-weight: 600; }
+svg { width: 100%; height: auto; display: block; }
+.scroll { overflow-x: auto; margin: .6rem 0 1rem; }
+table { border-collapse: collapse; width: 100%; font-size: .86rem; font-variant-numeric: tabular-nums; }
+caption { text-align: start; color: #454c55; padding-bottom: .2rem; }
+th, td { text-align: end; padding: .22rem .4rem; border-bottom: 1px solid #d5d8dc; vertical-align: top; }
+th:first-child, td.text, th.text { text-align: start; }
+.blank { min-width: 11rem; border-bottom: 1px solid #16191d; }
+.sheet { break-before: page; }
+.club h1 { font-size: 2.4rem; }
+.club .lead { font-size: 1.6rem; line-height: 1.35; }
+footer { margin-top: 2rem; border-top: 1px solid #c9ccd1; padding-top: .6rem; color: #454c55; font-size: .86rem; }
+@page { size: A4; margin: 18mm 16mm 20mm; @bottom-right { content: counter(page) " / " counter(pages); font: 9pt sans-serif; } }
+@media print {
+  body { font-size: 10pt; line-height: 1.38; }
+  main { max-width: none; padding: 0; }
+  .club h1 { font-size: 22pt; }
+  .club .lead { font-size: 13.5pt; margin: .5rem 0; }
+  .club figure svg { max-height: 78mm; }
+  h2 { break-after: avoid; margin-top: 1.2rem; }
+  .scroll { overflow: visible; }
+  tr, dd { break-inside: avoid; }
+  thead { display: table-header-group; }
+}
+`;
