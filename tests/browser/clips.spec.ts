@@ -133,6 +133,10 @@ for (const [name, clip] of [
       }
     }
     expect(await axeFaults(page)).toEqual([]);
+    await page.goto(`/races/${TALLY_RACE}/findings`);
+    await expect(page.getByRole('heading', { name: 'Gait on clips' })).toBeVisible();
+    await expect(page.locator('#gait')).toContainText('were in contact for');
+    expect(await axeFaults(page)).toEqual([]);
   });
 }
 
