@@ -139,7 +139,12 @@ describe('paces of a squad', () => {
         { name: 'Bridge', km: 20 },
       ],
     };
-    const at = (seconds: number) => ({ outcome: 'rearfoot' as const, atMs: startMs + seconds * 1000 });
+    const at = (seconds: number) => ({
+      outcome: 'rearfoot' as const,
+      left: 'rearfoot' as const,
+      right: 'rearfoot' as const,
+      atMs: startMs + seconds * 1000,
+    });
     const runner = { bib: '7', sightings: [at(3000), at(6300)], finish: 7000 };
     const legs = legsOf(runner, squad, { startMs, courseKm: 22 }, null);
     // 3,000 s for 10 km, 3,300 s for 10 km, 700 s for 2 km.

@@ -28,7 +28,7 @@ export class FindingsView {
   #squadRequest: SquadRequest;
   #turn = 0;
 
-  constructor(raceId: string, choices: FindingsChoices, squad: SquadRequest) {
+  constructor(raceId: string, choices: FindingsChoices, squad: SquadRequest = { team: null, bibs: [] }) {
     this.#raceId = raceId;
     this.#choices = choices;
     this.#squadRequest = squad;

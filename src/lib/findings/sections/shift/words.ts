@@ -92,7 +92,7 @@ function parenthesis(rearfoot: RearfootChange, level: number): string {
 const few = (rearfoot: RearfootChange): boolean => rearfoot.gained + rearfoot.lost < FEW_CHANGES;
 
 /** The p-value that the paired question is answered by: exact with few changes, chi-square with many. */
-function leadingP(rearfoot: RearfootChange): number | null {
+export function leadingP(rearfoot: RearfootChange): number | null {
   return few(rearfoot) ? rearfoot.mcnemar.exactP : rearfoot.mcnemar.p;
 }
 

@@ -1,6 +1,12 @@
 import { RUNNER_CLASSES, type RunnerClass } from '../../../records/foot.ts';
 import { firstSeen } from '../../../sightings/first-seen.ts';
-import { isClassified, OUTCOMES, REARFOOT, type RunnerOutcome } from '../../../sightings/runner-classes.ts';
+import {
+  FOOT_OUTCOMES,
+  isClassified,
+  OUTCOMES,
+  REARFOOT,
+  type RunnerOutcome,
+} from '../../../sightings/runner-classes.ts';
 import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
 import { wilsonInterval } from '../../../stats/wilson-interval.ts';
 import type { Field } from '../../field.ts';
@@ -12,6 +18,8 @@ export const SMALL_SQUAD = 10;
 /** One runner of a squad at one checkpoint. */
 export interface SquadSighting {
   readonly outcome: RunnerOutcome;
+  readonly left: (typeof FOOT_OUTCOMES)[number];
+  readonly right: (typeof FOOT_OUTCOMES)[number];
   /** When the runner was first sighted there, milliseconds since 1970; `null` where a ruling alone says so. */
   readonly atMs: number | null;
 }
@@ -77,6 +85,8 @@ export function squadOf(
       const checkpoint = classes.checkpoint[i]!;
       sightings[checkpoint] = {
         outcome: OUTCOMES[classes.outcome[i]!]!,
+        left: FOOT_OUTCOMES[classes.left[i]!]!,
+        right: FOOT_OUTCOMES[classes.right[i]!]!,
         atMs: seenAtMs.get(place * places + checkpoint) ?? null,
       };
     }
@@ -148,4 +158,9 @@ function changeOf(
   }
   const { n, difference, low, high } = newcombePairedInterval(pairs, level);
   return { group: groupName(inside), paired: n, gained: pairs.gained, lost: pairs.lost, difference, low, high };
+}
+
+/** The runners in the order of their finish, those without one last, by bib. */
+export function byFinish(runners: readonly SquadRunner[]): SquadRunner[] {
+  return runners.toSorted((a, b) => (a.finish ?? Infinity) - (b.finish ?? Infinity) || (a.bib < b.bib ? -1 : 1));
 }

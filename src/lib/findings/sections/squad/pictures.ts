@@ -16,7 +16,8 @@ import {
 import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
 import type { Squad, SquadRunner } from './figures.ts';
 
-const OUTCOME_WORDS: Record<RunnerOutcome, string> = {
+/** What a runner came out as, in a word or two. */
+export const OUTCOME_WORDS: Record<RunnerOutcome, string> = {
   rearfoot: 'rearfoot',
   midfoot: 'midfoot',
   forefoot: 'forefoot',

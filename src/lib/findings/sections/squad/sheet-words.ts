@@ -1,0 +1,29 @@
+import { count, percent } from '../../../words/numbers.ts';
+import type { Findings } from '../../findings.ts';
+import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { place } from '../../sentences-section.ts';
+import type { SquadSighting } from './figures.ts';
+import { OUTCOME_WORDS } from './pictures.ts';
+
+/** Where the field stood at a checkpoint, for one runner to see their own class beside. */
+export function fieldSentence(findings: Findings, checkpoint: string): Sentence | null {
+  const entry = findings.shares.find((one) => one.checkpoint === checkpoint);
+  if (!entry || entry.classified === 0) return null;
+  const { rearfoot, midfoot, forefoot, asymmetric } = entry.classes;
+  return say`Of ${count(entry.classified)} runners classified at ${place(findings, checkpoint)}: rearfoot ${percent(rearfoot.share)}, midfoot ${percent(midfoot.share)}, forefoot ${percent(forefoot.share)}, asymmetric ${percent(asymmetric.share)}.`;
+}
+
+/** What was seen of one runner at one checkpoint. */
+export function seenSentence(checkpoint: string, seen: SquadSighting | null): Sentence {
+  if (!seen) return say`${checkpoint}: not sighted.`;
+  if (seen.outcome === 'walking') return say`${checkpoint}: ${strong('walking')}.`;
+  const foot = (value: SquadSighting['left']): string => (value === 'unseen' ? 'not seen' : value);
+  return say`${checkpoint}: ${strong(OUTCOME_WORDS[seen.outcome])}; left ${foot(seen.left)}, right ${foot(seen.right)}.`;
+}
+
+/** What a runner is told about the class on their sheet. */
+export const SHEET_CAUTIONS: readonly string[] = [
+  'This is what observers saw at one or two steps. It is no diagnosis and says nothing about injury or economy.',
+  'Rearfoot, midfoot and forefoot are all ordinary ways to land. Speed, shoe, slope and fatigue move them.',
+  'There is nothing to do about it. If you think of changing how you run, ask a qualified professional first.',
+];
