@@ -10,7 +10,7 @@ import {
   percentRange,
   pointRange,
   signedPoints,
-} from '../lib/findings/sentences-numbers.ts';
+} from '../lib/words/numbers.ts';
 import { place } from '../lib/findings/sentences-section.ts';
 import { alignedTable } from './aligned-table.ts';
 

@@ -3,7 +3,7 @@ import type { MarkFindings } from '../lib/findings/analyse-marks.ts';
 import type { Findings } from '../lib/findings/findings.ts';
 import { FIGURE_WORDS, figureRange, gaitWords } from '../lib/findings/sections/gait/words.ts';
 import { liveAgainstClipWords } from '../lib/findings/sections/live-against-clip/words.ts';
-import { count, decimal, distance, levelText, pNumber } from '../lib/findings/sentences-numbers.ts';
+import { count, decimal, distance, levelText, pNumber } from '../lib/words/numbers.ts';
 import { plainLines } from '../lib/findings/sentences-section.ts';
 import { RUNNER_CLASSES } from '../lib/records/foot.ts';
 import { alignedTable } from './aligned-table.ts';

@@ -1,4 +1,4 @@
-import { count, counted, decimal, levelText, orNone, percent, pNumber } from '../lib/findings/sentences-numbers.ts';
+import { count, counted, decimal, levelText, orNone, percent, pNumber } from '../lib/words/numbers.ts';
 import { plainLines } from '../lib/findings/sentences-section.ts';
 import type { Pooled } from '../lib/findings/pool/pooled.ts';
 import { forestPictures, type ForestPicture } from '../lib/findings/pool/pictures.ts';

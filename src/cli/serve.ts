@@ -43,7 +43,8 @@ function portFrom(name: string, fallback: number): number {
   const text = process.env[name];
   if (text === undefined || text === '') return fallback;
   const port = Number(text);
-  if (!Number.isInteger(port) || port < 0 || port > 65_535) throw new StartError(`${name}=${text} is no port number.`);
+  if (!Number.isInteger(port) || port < 0 || port > 65_535)
+    throw new StartError(`${name}=${text} is not a port number.`);
   return port;
 }
 

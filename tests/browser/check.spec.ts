@@ -116,7 +116,7 @@ test('the planted doubts are found and settled by touch, and the findings change
 
   const own = await ownRecords(page);
   expect(own.map((r) => [r.kind, r.observer]).sort()).toEqual([
-    ...['correction', 'correction', 'correction', 'ruling', 'withdrawal'].map((kind) => [kind, 'Lead']),
+    ...['acceptance', 'correction', 'correction', 'ruling', 'withdrawal'].map((kind) => [kind, 'Lead']),
   ]);
   expect(outcomes([...demo.records, ...own], bibs)).toEqual({
     ...before,

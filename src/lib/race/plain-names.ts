@@ -1,7 +1,7 @@
 import { UNPRINTABLE } from '../records/unprintable.ts';
 
 const UNPRINTABLES = new RegExp(UNPRINTABLE.source, 'g');
-const HALF_CHARACTERS = /\p{Cs}/gu;
+const UNPAIRED_SURROGATES = /\p{Cs}/gu;
 /** The fields that hold names and words of people. */
 const WORDS = new Set(['name', 'team', 'sex', 'status']);
 
@@ -29,6 +29,6 @@ export function jsonWithPlainNames(text: string): string {
 const MAY_BE_UNPRINTABLE = new RegExp(`${UNPRINTABLE.source}|\\\\[bfnrtu]`);
 
 function plainName(text: string): string {
-  const plain = text.replace(HALF_CHARACTERS, '\ufffd').replace(UNPRINTABLES, ' ');
+  const plain = text.replace(UNPAIRED_SURROGATES, '\ufffd').replace(UNPRINTABLES, ' ');
   return plain.trim() === '' ? '?' : plain;
 }

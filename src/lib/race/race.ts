@@ -10,10 +10,10 @@ import {
 } from '../records/record-fields.ts';
 import { UNPRINTABLE } from '../records/unprintable.ts';
 
-const HALF_CHARACTER = /\p{Cs}/u;
+const UNPAIRED_SURROGATE = /\p{Cs}/u;
 /** Names are held to the characters of bibs: a table with others in it would not be read. */
 const printable = v.check<string, string>(
-  (text) => !UNPRINTABLE.test(text) && !HALF_CHARACTER.test(text),
+  (text) => !UNPRINTABLE.test(text) && !UNPAIRED_SURROGATE.test(text),
   'has a control character',
 );
 const nameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name), printable);

@@ -14,8 +14,8 @@ export const LIMITS = {
   device: 64,
 } as const;
 
-/** Half of a character that is written in two: databases and UTF-8 have no way to write it. */
-const HALF_CHARACTER = /\p{Cs}/u;
+/** An unpaired surrogate: neither databases nor UTF-8 can write it. */
+const UNPAIRED_SURROGATE = /\p{Cs}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const UUID_V7 = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 
@@ -23,7 +23,7 @@ const printable = (what: string) =>
   v.check<string, string>((text) => !UNPRINTABLE.test(text), `${what} has a control character`);
 /** For what tells people or devices apart: it has to be kept exactly. */
 const wholeCharacters = (what: string) =>
-  v.check<string, string>((text) => !HALF_CHARACTER.test(text), `${what} has half a character`);
+  v.check<string, string>((text) => !UNPAIRED_SURROGATE.test(text), `${what} has an unpaired surrogate`);
 
 export const recordIdSchema = v.pipe(v.string(), v.regex(UUID_V7, 'expected a UUID version 7 in lower case'));
 export const raceIdSchema = v.pipe(v.string(), v.regex(UUID, 'expected a UUID in lower case'));

@@ -70,7 +70,7 @@ test('a file with a field or a kind that columns do not know travels as text', a
   }
 });
 
-test('a note with half a character, which UTF-8 cannot write, travels as text', async () => {
+test('a note with an unpaired surrogate, which UTF-8 cannot write, travels as text', async () => {
   const [first] = recordsIn(makeRecords(1));
   const file = fileOf([{ ...first!, race: RACE_ID, note: 'torn \ud83d' }]);
   const payload = packed(file);

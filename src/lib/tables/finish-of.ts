@@ -1,6 +1,6 @@
 /** What a cell of a finish column says. */
 export type FinishCell =
-  | { kind: 'time'; seconds: number; form: 'plain' | 'decimal comma' | 'other writing' }
+  | { kind: 'time'; seconds: number; form: 'plain' | 'decimal comma' | 'other format' }
   | { kind: 'none'; status?: string }
   | { kind: 'fault' };
 
@@ -66,7 +66,7 @@ export function finishOf(cell: string): FinishCell {
   const hundredths = HUNDREDTHS.exec(text);
   if (hundredths) {
     const read = time(text, hundredths[1]!, hundredths[2]!, hundredths[3]!, hundredths[4]);
-    return read.kind === 'time' ? { ...read, form: 'other writing' } : read;
+    return read.kind === 'time' ? { ...read, form: 'other format' } : read;
   }
   const minutes = MINUTES.exec(text);
   if (minutes) return time(text, '0', minutes[1]!, minutes[2]!, minutes[3]);
@@ -76,7 +76,7 @@ export function finishOf(cell: string): FinishCell {
   const other = dotted ?? OTHER.exec(text);
   if (other) {
     const read = time(text, other[1] ?? '0', other[2]!, other[3]!, dotted ? dotted[4] : undefined);
-    return read.kind === 'time' ? { ...read, form: 'other writing' } : read;
+    return read.kind === 'time' ? { ...read, form: 'other format' } : read;
   }
   if (/\d/.test(text)) return { kind: 'fault' };
   const word = plainWord(text);

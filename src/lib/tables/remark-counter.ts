@@ -3,8 +3,8 @@ const COUNTED = {
   'repeated heading': (n: number, rows: string) => `The headings stand again in ${rows}: left out (${n}).`,
   'decimal comma': (n: number, rows: string) =>
     `${n} decimal ${n === 1 ? 'comma was' : 'commas were'} read as ${n === 1 ? 'a decimal point' : 'decimal points'} (${rows}).`,
-  'other writing': (n: number, rows: string) =>
-    `${n} ${n === 1 ? 'time' : 'times'} in another writing ${n === 1 ? 'was' : 'were'} read as h:mm:ss (${rows}).`,
+  'other format': (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'time' : 'times'} in another format ${n === 1 ? 'was' : 'were'} read as h:mm:ss (${rows}).`,
   'no finish word': (n: number, rows: string) =>
     `${n} ${n === 1 ? 'runner has' : 'runners have'} a word such as DNF in place of a time: no finish, the word is kept as status (${rows}).`,
   'short finish': (n: number, rows: string) =>

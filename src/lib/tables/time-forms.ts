@@ -40,7 +40,7 @@ export const OTHER_FORMS: Record<TimeShape, readonly TimeForm[]> = {
 
 const DAY = 86_400;
 const timeOf = (seconds: number): FinishCell =>
-  seconds > 0 && Number.isFinite(seconds) ? { kind: 'time', seconds, form: 'other writing' } : { kind: 'fault' };
+  seconds > 0 && Number.isFinite(seconds) ? { kind: 'time', seconds, form: 'other format' } : { kind: 'fault' };
 const hundredths = (seconds: number): number => Math.round(seconds * 100) / 100;
 
 /** Patterns that a form reads in its own way, with the seconds they stand for; every other cell is read as it stands. */

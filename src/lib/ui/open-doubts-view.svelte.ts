@@ -57,7 +57,7 @@ export class OpenDoubtsView {
       this.#counting = this.#count(raceId).finally(() => (this.#counting = undefined));
       await this.#counting;
     };
-    // A read that fails leaves the number away: Check itself says what is wrong.
+    // A read that fails shows no number: Check itself says what is wrong.
     const hear = () => void look().catch(() => (this.#open = undefined));
     const stops = [hearOfRecords(raceId, hear), hearOfSetUp(raceId, hear), hearOfCheckCount(raceId, hear)];
     document.addEventListener('visibilitychange', hear);

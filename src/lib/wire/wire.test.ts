@@ -32,8 +32,8 @@ test.each([
   ]);
 });
 
-test('half a character is no bib: files would turn two such bibs into one', () => {
+test('an unpaired surrogate is no bib: files would turn two such bibs into one', () => {
   expect(faultOf(startListSchema, { revision: 0, rows: [{ bib: '\ud800' }] })).toEqual([
-    'rows.0.bib: bib has half a character',
+    'rows.0.bib: bib has an unpaired surrogate',
   ]);
 });

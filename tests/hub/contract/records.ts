@@ -71,7 +71,7 @@ export function recordsContract(hub: ContractHub): void {
     expect(refused.records.find(({ record }) => record.id === good.id)?.stands).toEqual(good);
   });
 
-  test('tells devices apart by what they are called to the last character, and refuses half a character', async () => {
+  test('tells devices apart by what they are called to the last character, and refuses an unpaired surrogate', async () => {
     const { race, codes, path, push } = await hub.field();
     const smile = 'tab-\u{1f600}';
     const { token } = await join(hub.url, codes.observer, smile);
@@ -83,11 +83,11 @@ export function recordsContract(hub: ContractHub): void {
     const brought = await push(ORGANISER_KEY, [sighting(race.id, half, 1)]);
     expect(brought).toMatchObject({
       accepted: 0,
-      rejected: [{ reason: 'malformed: device: device has half a character' }],
+      rejected: [{ reason: 'malformed: device: device has an unpaired surrogate' }],
     });
     expect(await push(token, [sighting(race.id, smile, 2, { observer: half })])).toMatchObject({
       accepted: 0,
-      rejected: [{ reason: 'malformed: observer: observer has half a character' }],
+      rejected: [{ reason: 'malformed: observer: observer has an unpaired surrogate' }],
     });
     const devices = (await hub.at('GET', `${path}/devices`, organiser)).body as DeviceState[];
     expect(devices.filter(({ device }) => device.startsWith('tab-\ud83d'))).toMatchObject([

@@ -10,7 +10,7 @@ import {
   ratio,
   ratioRange,
   signedPoints,
-} from '../sentences-numbers.ts';
+} from '../../words/numbers.ts';
 import type { TableData } from '../series-picture.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 

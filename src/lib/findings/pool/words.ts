@@ -9,7 +9,7 @@ import {
   pValue,
   ratio,
   ratioRange,
-} from '../sentences-numbers.ts';
+} from '../../words/numbers.ts';
 import { say, strong, type Sentence } from '../sentences-parts.ts';
 import type { SectionWords } from '../sentences-section.ts';
 import { FEW_RACES_HINT, SAMPLE_OF_RACES } from './notes.ts';

@@ -1,4 +1,4 @@
-import { count, counted, decimal, percent, percentRange, pValue } from '../../findings/sentences-numbers.ts';
+import { count, counted, decimal, percent, percentRange, pValue } from '../../words/numbers.ts';
 import type { SessionScore } from '../../practice/practice-scores.ts';
 import { PASS_EACH, PASS_MARK } from '../../practice/pass-mark.ts';
 

@@ -1,6 +1,6 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import type { RaterPair } from '../../findings.ts';
-import { count, counted, listed, percent } from '../../sentences-numbers.ts';
+import { count, counted, listed, percent } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import type { TableData } from '../../series-picture.ts';
 import { LEAST_GROUP } from '../../which-test.ts';

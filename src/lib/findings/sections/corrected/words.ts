@@ -10,7 +10,7 @@ import {
   percentRange,
   pointRange,
   points,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';
 import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';

@@ -11,7 +11,7 @@ const ROWS: readonly (readonly [bib: string, foot: Foot, finish: number])[] = [
   ['5', 'forefoot', 3100],
 ];
 
-// By hand: each class has one finish time, so class tells it without any rest.
+// By hand: each class has one finish time, so class tells it without a residual.
 it('has no model where the terms fit the times perfectly, and says so', () => {
   const builder = new SightingTableBuilder();
   for (const [bib, foot] of ROWS) {
@@ -23,5 +23,5 @@ it('has no model where the terms fit the times perfectly, and says so', () => {
   const fields = ROWS.map(([bib, , finish]) => ({ bib, finish }));
   const { finish, notes } = analyse(builder.build(), fields);
   expect(finish?.model).toBeNull();
-  expect(notes.join('\n')).toMatch(/model is null: the terms fit the times without any rest/);
+  expect(notes.join('\n')).toMatch(/model is null: the terms fit the times without residuals/);
 });

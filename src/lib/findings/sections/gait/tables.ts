@@ -1,6 +1,6 @@
 import { GAIT_FIGURES } from '../../../clips/step-figures.ts';
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
-import { count, decimal, distance, levelText } from '../../sentences-numbers.ts';
+import { count, decimal, distance, levelText } from '../../../words/numbers.ts';
 import type { TableData } from '../../series-picture.ts';
 import type { CheckpointGait, GaitGroupName } from './gait.ts';
 import { FIGURE_WORDS, figureRange } from './words.ts';

@@ -9,7 +9,7 @@ import {
   levelText,
   orNone,
   pValue,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, settles, type SectionWords } from '../../sentences-section.ts';
 import type { CheckpointGait, GaitChange, GaitSummary } from './gait.ts';

@@ -8,7 +8,7 @@ import {
   orNone,
   percent,
   percentRange,
-} from '../../sentences-numbers.ts';
+} from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import type { SectionWords } from '../../sentences-section.ts';
 import { calledAs } from './figures.ts';
