@@ -51,6 +51,7 @@ export function mcnemarTest(gained: number, lost: number): McnemarResult {
     df: 1,
     p: chiSquareUpperTail(statistic, 1),
     exactP: equal ? 1 : Math.min(1, doubled),
-    midP: equal ? 1 : doubled - binomialDensity(fewer, n, 0.5),
+    // Where both are near the least double the tail may round to 0 first.
+    midP: equal ? 1 : Math.max(0, doubled - binomialDensity(fewer, n, 0.5)),
   });
 }
