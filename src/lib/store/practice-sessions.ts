@@ -11,7 +11,7 @@ export interface StoredPractice {
 const answersOf = (db: KerbsideDatabase, session: string) =>
   db.practiceAnswers.where('[session+position]').between([session, Dexie.minKey], [session, Dexie.maxKey]);
 
-/** Begins a session. Sessions are no race records: they are handed in nowhere, and no figure of a race holds them. */
+/** Begins a session. Sessions are no race records: they are handed in nowhere. They correct shares on this device alone. */
 export async function beginPractice(db: KerbsideDatabase, session: PracticeSession): Promise<void> {
   await db.practiceSessions.add(session);
 }

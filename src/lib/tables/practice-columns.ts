@@ -1,5 +1,6 @@
 import { FOOT_CLASSES, FOOT_VALUES } from '../records/foot.ts';
-import type { ClipItem, PracticeAnswer, PracticeRow, PracticeSession } from '../practice/practice-session.ts';
+import type { PracticeRow } from '../practice/practice-session.ts';
+import type { RunnerAnswer } from '../practice/runner-answer.ts';
 import { type Columns, numberCell } from './column.ts';
 
 /** `practice.csv`: every answer with its key beside it. It reads back as answers and key. */
@@ -124,14 +125,6 @@ export const PRACTICE_COLUMNS = {
   },
 } as const satisfies Columns<PracticeRow>;
 
-/** One runner of a clip set as one observer answered. */
-export interface RunnerAnswer {
-  readonly session: PracticeSession;
-  readonly set: string;
-  readonly clip: ClipItem;
-  readonly answer: PracticeAnswer;
-}
-
 /** `practice-runners.csv`, which corrects the shares of a race. */
 export const PRACTICE_RUNNER_COLUMNS = {
   item: {
@@ -139,41 +132,41 @@ export const PRACTICE_RUNNER_COLUMNS = {
     description: 'One runner: name of the set and of the clip.',
     names: 'nobody',
     freeText: true,
-    write: ({ set, clip }) => `${set}/${clip.item}`,
+    write: ({ item }) => item,
   },
   observer: {
     type: 'string',
     description: 'Who practised.',
     names: 'person',
     freeText: true,
-    write: ({ session }) => session.observer,
+    write: ({ observer }) => observer,
   },
   key_left: {
     type: 'string',
     description: 'What the left foot did.',
     constraints: { enum: FOOT_CLASSES },
     names: 'nobody',
-    write: ({ clip }) => clip.keyLeft ?? '',
+    write: ({ keyLeft }) => keyLeft,
   },
   key_right: {
     type: 'string',
     description: 'What the right foot did.',
     constraints: { enum: FOOT_CLASSES },
     names: 'nobody',
-    write: ({ clip }) => clip.keyRight ?? '',
+    write: ({ keyRight }) => keyRight,
   },
   left: {
     type: 'string',
     description: 'What the observer said of the left foot.',
     constraints: { enum: FOOT_VALUES },
     names: 'nobody',
-    write: ({ answer }) => answer.left ?? 'unseen',
+    write: ({ left }) => left,
   },
   right: {
     type: 'string',
     description: 'What the observer said of the right foot.',
     constraints: { enum: FOOT_VALUES },
     names: 'nobody',
-    write: ({ answer }) => answer.right ?? 'unseen',
+    write: ({ right }) => right,
   },
 } as const satisfies Columns<RunnerAnswer>;

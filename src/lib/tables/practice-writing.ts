@@ -1,18 +1,11 @@
-import {
-  practiceRows,
-  type ClipItem,
-  type PracticeAnswer,
-  type PracticeSession,
-} from '../practice/practice-session.ts';
-import { PRACTICE_COLUMNS, PRACTICE_RUNNER_COLUMNS, type RunnerAnswer } from './practice-columns.ts';
+import { firstRunnerAnswers, type Sessions } from '../practice/first-runner-answers.ts';
+import { practiceRows, type ClipItem } from '../practice/practice-session.ts';
+import { PRACTICE_COLUMNS, PRACTICE_RUNNER_COLUMNS } from './practice-columns.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { FOOT_CLASSES, type FootClass } from '../records/foot.ts';
 import { readNamedRows, type NamedRow, type TableFaults } from './named-rows.ts';
 import { tableCsv } from './table-csv.ts';
 import { schemaFields } from './table-schema.ts';
-
-/** Sessions with their answers, in any order. */
-type Sessions = readonly { readonly session: PracticeSession; readonly answers: readonly PracticeAnswer[] }[];
 
 const earliestFirst = (sessions: Sessions) => [...sessions].sort((a, b) => a.session.startedAt - b.session.startedAt);
 
@@ -24,20 +17,7 @@ export function practiceCsv(sessions: Sessions): Generator<string> {
 
 /** Clip sessions as `practice-runners.csv`: runners whose both feet have a class, as each observer answered them first. */
 export function practiceRunnersCsv(sessions: Sessions): Generator<string> {
-  const first = new Map<string, RunnerAnswer>();
-  for (const { session, answers } of earliestFirst(sessions)) {
-    if (session.kind !== 'clips') continue;
-    const { set, clips } = session;
-    const byItem = new Map(clips.map((clip) => [clip.item, clip]));
-    for (const answer of answers) {
-      const clip = byItem.get(answer.item);
-      const name = JSON.stringify([session.observer, set, answer.item]);
-      if (clip && clip.keyLeft !== null && clip.keyRight !== null && !first.has(name)) {
-        first.set(name, { session, set, clip, answer });
-      }
-    }
-  }
-  return tableCsv(PRACTICE_RUNNER_COLUMNS, first.values());
+  return tableCsv(PRACTICE_RUNNER_COLUMNS, firstRunnerAnswers(sessions));
 }
 
 /** The data dictionary of both tables: a Frictionless data package. */

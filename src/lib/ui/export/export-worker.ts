@@ -267,6 +267,7 @@ async function write({ stored, whole, view, lists, files, anonymity, said, choic
       offCourse: 0,
       results: results.length ? results : null,
       startList,
+      practice: null,
       expected: null,
     };
     const { result } = findingsResult(source, choices.findings);

@@ -6,6 +6,7 @@ import type { PlannedAgainstGot } from '../../findings/sections/coverage/planned
 import type { ValidationState } from '../../findings/sections/corrected/validation-draw.ts';
 import type { Squad } from '../../findings/sections/squad/figures.ts';
 import type { Supplement } from '../../findings/supplement.ts';
+import type { PracticeSummary } from './practice-in-use.ts';
 
 /** What a reader can choose; names that the race does not have (any more) are passed over. */
 export interface FindingsChoices {
@@ -33,6 +34,8 @@ export interface FindingsResult {
   readonly offCourse: number;
   /** At the checkpoints in focus: which runners were drawn for review on clip, and who was reviewed. */
   readonly validation: readonly ValidationState[];
+  /** Which practice answers correct the shares; `null` where none could be chosen. */
+  readonly practice: PracticeSummary | null;
   readonly teams: readonly { readonly name: string; readonly runners: number }[];
   /** How far those whom a rule of bib endings asked for were classified; `null` under other rules. */
   readonly due: DueCoverage | null;

@@ -10,6 +10,7 @@ import type { KeptPlan } from '../../plan/kept-plan.ts';
 import type { Race, ResultRow, StartListRow } from '../../race/race.ts';
 import type { SightingTable } from '../../sightings/sighting-table.ts';
 import type { FindingsChoices, FindingsResult } from './findings-messages.ts';
+import { practiceSummary, type PracticeInUse } from './practice-in-use.ts';
 
 /** A race as its tables tell it. */
 export interface FindingsSource {
@@ -20,6 +21,8 @@ export interface FindingsSource {
   readonly offCourse: number;
   readonly results: readonly ResultRow[] | null;
   readonly startList: readonly StartListRow[];
+  /** `null` where practice is not asked for. */
+  readonly practice: PracticeInUse | null;
   /** What the plan of the race promised; `null` without one. */
   readonly expected: KeptPlan['expected'];
 }
@@ -51,7 +54,8 @@ export function findingsResult(source: FindingsSource, choices: FindingsChoices)
   const { early, late } = chosen.ok ? chosen.value : defaultPlaces(table.checkpoints);
   const names =
     table.checkpoints.length > 1 ? { early: table.checkpoints[early]!.name, late: table.checkpoints[late]!.name } : {};
-  const findings = analyse(table, results, { ...names, level, singleFoot, marks: source.marks });
+  const practice = source.practice?.answers ?? undefined;
+  const findings = analyse(table, results, { ...names, level, singleFoot, marks: source.marks, practice });
   const race = resolveRace(table, singleFoot);
   const field = results && fieldOf(results, table.bibs);
   const sides = new Map(
@@ -81,6 +85,7 @@ export function findingsResult(source: FindingsSource, choices: FindingsChoices)
     checkpoints: table.checkpoints,
     offCourse: source.offCourse,
     validation: [],
+    practice: source.practice && practiceSummary(source.practice),
     teams: teamsOf(source.startList),
     due: dueCoverage(race, field, stored.race.samplingRule),
     planned: plannedAgainstGot(findings, source.expected),

@@ -11,8 +11,11 @@ import {
 } from '../../findings/sections/corrected/validation-draw.ts';
 import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
+import { practiceInUse } from './practice-in-use.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { loadPlan } from '../../store/plans.ts';
+import { listPractice } from '../../store/practice-sessions.ts';
+import { loadPracticeChoice } from '../../store/race-practice.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { addValidationDraw, loadValidationDraws } from '../../store/validation-draws.ts';
 import { recordCounts } from '../../store/record-counters.ts';
@@ -49,13 +52,16 @@ async function read(id: number, raceId: string): Promise<Held> {
   reply({ id, kind: 'progress', progress: { stage: 'resolving', done: records.length, total: records.length } });
   const view = viewOfRace(stored.race, records);
   const results = (await loadResults(db, raceId)).rows;
+  const table = tableOfRecords(view);
+  const practised = await loadPracticeChoice(db, raceId);
   return {
     stored,
-    table: tableOfRecords(view),
+    table,
     marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
     offCourse: view.offCourse.length,
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
+    practice: practiceInUse(practised, await listPractice(db), table.observers),
     expected: (await loadPlan(db, raceId))?.expected ?? null,
   };
 }
