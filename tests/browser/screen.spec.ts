@@ -301,11 +301,7 @@ test('the calm pace is taken of itself under reduced motion, and the page out of
   page,
 }) => {
   await page.emulateMedia({ reducedMotion: 'reduce' });
-  await page.goto('/join');
-  await page
-    .getByLabel('Read hand-off files')
-    .setInputFiles({ name: 'field.ndjson', mimeType: 'application/x-ndjson', buffer: Buffer.from(file) });
-  await page.getByRole('link', { name: `Open ${NAME}` }).click();
+  await openHandOff(page, file);
   await page.getByRole('button', { name: 'Show to another tablet' }).click();
   await expect(page.getByLabel('Calm pace')).toBeChecked();
   await page.getByRole('button', { name: 'Show the codes' }).click();
@@ -316,6 +312,51 @@ test('the calm pace is taken of itself under reduced motion, and the page out of
   });
   await expect(page.getByText('The page went out of view')).toBeVisible();
   await expect(page.getByRole('dialog')).toHaveCount(0);
+});
+
+/** A race with its records on this device, on its Hand-off screen. */
+async function openHandOff(page: Page, text: string): Promise<void> {
+  await page.goto('/join');
+  await page
+    .getByLabel('Read hand-off files')
+    .setInputFiles({ name: 'field.ndjson', mimeType: 'application/x-ndjson', buffer: Buffer.from(text) });
+  await page.getByRole('link', { name: `Open ${NAME}` }).click();
+}
+
+test('more than 20,000 records are not shown: the sender says to save a file', async ({ page }) => {
+  await openHandOff(page, makeRecords(20_001));
+  await page.getByRole('button', { name: 'Show to another tablet' }).click();
+  await expect(page.getByText('20,001 records are more than codes carry (20,000). Save a hand-off file')).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Show the codes' })).toHaveCount(0);
+});
+
+test('the screen is kept awake while codes are shown, and no longer', async ({ page }) => {
+  await page.addInitScript(() => {
+    const held = { count: 0 };
+    const request = () => {
+      held.count += 1;
+      const lock = Object.assign(new EventTarget(), {
+        released: false,
+        release: () => {
+          held.count -= 1;
+          lock.released = true;
+          return Promise.resolve();
+        },
+      });
+      return Promise.resolve(lock);
+    };
+    Object.defineProperty(navigator, 'wakeLock', { value: { request } });
+    Object.assign(window, { locksHeld: held });
+  });
+  const locksHeld = () => page.evaluate(() => (window as unknown as { locksHeld: { count: number } }).locksHeld.count);
+  await openHandOff(page, file);
+  await page.getByRole('button', { name: 'Show to another tablet' }).click();
+  await expect(page.getByRole('button', { name: 'Show the codes' })).toBeVisible();
+  expect(await locksHeld()).toBe(0);
+  await page.getByRole('button', { name: 'Show the codes' }).click();
+  await expect.poll(locksHeld).toBe(1);
+  await page.getByRole('dialog').getByRole('button', { name: 'Stop' }).click();
+  await expect.poll(locksHeld).toBe(0);
 });
 
 test('on plain http a film gives the records, and the codes are shown all the same, for ten minutes', async ({

@@ -75,12 +75,28 @@ export class HandoffIntake {
     this.#problem = problem;
   }
 
+  /** Says at which lines something is wrong, so that nothing was taken. */
+  refuseFor(faults: readonly HandoffFault[]): void {
+    this.#faults = faults;
+  }
+
+  /**
+   * Whether this race may be taken here; if not, it is said as `problem`.
+   *
+   * @param what the files are called in a sentence, `These files` or `These codes`
+   */
+  admits(race: Race, what: string, expectedRace: string | undefined): boolean {
+    if (expectedRace === undefined || race.id === expectedRace) return true;
+    this.#problem = `${what} hold another race: ${race.name}, ${race.date}. Read them on the page “Join a race”.`;
+    return false;
+  }
+
   /**
    * Reads files without keeping anything. `null` when one has a fault, or brings another race than `expectedRace`: said
    * as `faults` or `problem`.
    *
    * @param bytes of all files together
-   * @param what the files are called in a sentence, `These files` or `These codes`
+   * @param what as in `admits`
    */
   async look(
     sources: readonly HandoffSource[],
@@ -98,10 +114,7 @@ export class HandoffIntake {
       this.#faults = content.error.faults;
       return null;
     }
-    const { race } = content.value;
-    if (expectedRace === undefined || race.id === expectedRace) return content.value;
-    this.#problem = `${what} hold another race: ${race.name}, ${race.date}. Read them on the page “Join a race”.`;
-    return null;
+    return this.admits(content.value.race, what, expectedRace) ? content.value : null;
   }
 
   /** Keeps what was looked through. */

@@ -1,27 +1,21 @@
-import { confirmationCode } from '../../screen/confirmation-code.ts';
+import type { TallyRecord } from '../../records/record.ts';
 import { FrameCollector, type CodeHeard } from '../../screen/frame-collector.ts';
-import { unpackPayload } from '../../screen/unpack-payload.ts';
 import { receivingAdvice, secondsLeft, type ReceivingAdvice } from '../../screen/receiving-advice.ts';
 import { countNewRecords } from '../../store/count-new-records.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
-import type { HandoffContent } from '../../tables/handoff-file.ts';
-import { HandoffIntake } from '../handoff/handoff-intake.svelte.ts';
-import { observersIn } from '../handoff/observers-in.ts';
+import type { HandoffIntake } from '../handoff/handoff-intake.svelte.ts';
 import { cameraFailureText, openCamera } from './camera.ts';
 import { CodeReader } from './code-reader.ts';
 import { filmSteps, openFilm } from './film-pictures.ts';
-import { unpackTools } from './unpack-tools.ts';
+import { HandoffReader } from './handoff-reader.ts';
+import type { HandoffSummary } from './read-messages.ts';
 import { VideoPictures } from './video-pictures.ts';
 
 /** What came whole, for a person to take or leave. */
-export interface ReceivedHandoff {
-  readonly content: HandoffContent;
-  readonly observers: readonly string[];
-  /** `madeAt` of the first and the last record; `null` without records. */
-  readonly times: readonly [first: string, last: string] | null;
+export interface ReceivedHandoff extends HandoffSummary {
+  readonly records: readonly TallyRecord[];
   readonly newHere: number;
-  readonly confirmation: string;
 }
 
 type Phase = 'idle' | 'asking' | 'filming' | 'film' | 'reading' | 'whole' | 'taking';
@@ -35,7 +29,7 @@ const LOOK_EVERY_MS = 250;
 
 /** Receiving a hand-off from another tablet's screen. Nothing is stored before `take`. */
 export class ScreenReceiving {
-  readonly intake: HandoffIntake;
+  readonly #intake: HandoffIntake;
   #phase = $state<Phase>('idle');
   #stream = $state.raw<MediaStream | null>(null);
   #parts = $state(0);
@@ -51,6 +45,7 @@ export class ScreenReceiving {
     ...{ startedAt: 0, ownAt: null, otherAt: null, firstAt: null },
   };
   #reader: CodeReader | null = null;
+  #handoff: HandoffReader | null = null;
   #looking: ReturnType<typeof setInterval> | undefined;
   /** Counts what was begun: what belongs to an earlier turn stops when it sees that. */
   #turn = 0;
@@ -59,12 +54,12 @@ export class ScreenReceiving {
 
   /**
    * @param expectedRace the race on screen; without one, any race is received
-   * @param onBrought called when records came that the hub may not have
+   * @param intake what takes it, and says what came of that
    */
-  constructor(db: KerbsideDatabase, expectedRace: string | undefined, onBrought: () => void) {
+  constructor(db: KerbsideDatabase, expectedRace: string | undefined, intake: HandoffIntake) {
     this.#db = db;
     this.#expectedRace = expectedRace;
-    this.intake = new HandoffIntake(db, onBrought);
+    this.#intake = intake;
   }
 
   get phase() {
@@ -166,7 +161,7 @@ export class ScreenReceiving {
     const { parts, needed } = this.#collector;
     this.#stop();
     this.#phase = 'idle';
-    this.intake.refuse(
+    this.#intake.refuse(
       needed === 0
         ? 'No code of a hand-off was found in that film. Come closer, hold the device still, and film again.'
         : `The film holds ${parts} of ${needed} parts. Film the same codes again: what is there counts.`,
@@ -197,14 +192,14 @@ export class ScreenReceiving {
     const received = this.#received;
     if (!received || this.#phase !== 'whole') return;
     this.#phase = 'taking';
-    await this.intake.keep(received.content);
+    await this.#intake.keep(received);
     this.#received = null;
     this.#phase = 'idle';
   }
 
   #begin(phase: Phase): number {
     this.#end('');
-    this.intake.forget();
+    this.#intake.forget();
     this.#phase = phase;
     this.#newer = false;
     this.beginAnew();
@@ -216,15 +211,17 @@ export class ScreenReceiving {
     this.#collector = new FrameCollector();
     this.#received = null;
     this.#phase = 'idle';
-    if (problem !== '') this.intake.refuse(problem);
+    if (problem !== '') this.#intake.refuse(problem);
   }
 
-  /** Stops camera and reader. */
+  /** Stops camera and readers. */
   #stop(): void {
     this.#turn += 1;
     clearInterval(this.#looking);
     this.#reader?.stop();
     this.#reader = null;
+    this.#handoff?.stop();
+    this.#handoff = null;
     if (this.#stream) stopTracks(this.#stream);
     this.#stream = null;
     this.#advice = null;
@@ -272,34 +269,34 @@ export class ScreenReceiving {
     this.#stop();
     const turn = this.#turn;
     this.#phase = 'reading';
-    const unpacked = await unpackPayload(payload, await unpackTools());
-    if (turn !== this.#turn) return;
-    if (!unpacked.ok) return this.#end(DAMAGED);
-    const { file, digest } = unpacked.value;
-    const sources = [{ name: CODES, chunks: [file] }];
-    const content = await this.intake.look(sources, file.length, CODES, this.#expectedRace);
-    if (turn !== this.#turn) return;
-    if (!content) return this.#end('');
+    const reader = (this.#handoff = new HandoffReader());
     try {
-      const received = await this.#describe(content, confirmationCode(digest));
+      const received = await this.#receive(reader, payload);
       if (turn !== this.#turn) return;
+      this.#stop();
       this.#received = received;
-      this.#phase = 'whole';
+      this.#phase = received ? 'whole' : 'idle';
     } catch (error) {
-      this.#end(storeFailureText(storeFailure(error)));
+      if (turn === this.#turn) this.#end(`Reading what came failed: ${(error as Error).message}`);
     }
   }
 
-  async #describe(content: HandoffContent, confirmation: string): Promise<ReceivedHandoff> {
-    const { race, records } = content;
-    const made = records.map((record) => record.madeAt).sort();
-    return {
-      content,
-      confirmation,
-      observers: observersIn(records),
-      times: made.length > 0 ? [made[0]!, made.at(-1)!] : null,
-      newHere: await countNewRecords(this.#db, race.id, records),
-    };
+  /** `null` when what came cannot be taken, which is then said. Rejects when the reader is stopped. */
+  async #receive(reader: HandoffReader, payload: Uint8Array): Promise<ReceivedHandoff | null> {
+    const answer = await reader.read(payload, CODES);
+    if (answer.kind === 'faults') this.#intake.refuseFor(answer.faults);
+    if (answer.kind === 'damaged') this.#intake.refuse(DAMAGED);
+    if (answer.kind !== 'summary') return null;
+    const { summary } = answer;
+    if (!this.#intake.admits(summary.race, CODES, this.#expectedRace)) return null;
+    const records: TallyRecord[] = [];
+    for await (const batch of reader.batches()) records.push(...batch);
+    try {
+      return { ...summary, records, newHere: await countNewRecords(this.#db, summary.race.id, records) };
+    } catch (error) {
+      this.#intake.refuse(storeFailureText(storeFailure(error)));
+      return null;
+    }
   }
 }
 
