@@ -1,10 +1,10 @@
-import { expect, test } from '@playwright/test';
+import { expect, test, type Page } from '@playwright/test';
 import { readFileSync } from 'node:fs';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { plain } from '../../src/lib/findings/sentences-parts.ts';
 import { correctedSharesLead, correctedShiftLead } from '../../src/lib/findings/sections/corrected/words.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
-import { correctedRuns, findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
+import { answersOfFile, correctedRuns, findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 
 // The case `practice` of cases-corrected: its figures are held to R's by corrected-cases.test.ts.
@@ -65,4 +65,57 @@ test('a practice file corrects Findings as it does on the command line, and can 
   await practice.getByRole('button', { name: 'Take them out' }).click();
   await expect(file).toBeVisible();
   await expect(shares.locator('p.lead')).not.toContainText('allowing for that');
+});
+
+/** Puts the answers of the case on the device as sessions on a clip set, one an observer. */
+async function keepSessions(page: Page): Promise<void> {
+  const answers = answersOfFile(readFileSync(run.practice!));
+  const clips = [
+    ...new Map(answers.map(({ item, keyLeft, keyRight }) => [item, { item, keyLeft, keyRight }])).values(),
+  ];
+  const sessions = [...new Set(answers.map(({ observer }) => observer))].map((observer, i) => ({
+    ...{ id: `session-${observer}`, observer, startedAt: i + 1, kind: 'clips', set: 'Causeway', clips, rate: 1 },
+  }));
+  const given = answers.map(({ item, observer, left, right }, i) => ({
+    ...{ session: `session-${observer}`, position: i + 1, item, left, right, responseMs: 900, shownAt: i, voided: 0 },
+  }));
+  await page.evaluate(
+    async ([sessions, given]) => {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const request = indexedDB.open('kerbside');
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error ?? new Error('no database'));
+      });
+      const transaction = db.transaction(['practiceSessions', 'practiceAnswers'], 'readwrite');
+      for (const session of sessions) transaction.objectStore('practiceSessions').put(session);
+      for (const answer of given) transaction.objectStore('practiceAnswers').put(answer);
+      await new Promise<void>((resolve, reject) => {
+        transaction.oncomplete = () => resolve();
+        transaction.onabort = () => reject(transaction.error ?? new Error('keeping failed'));
+      });
+      db.close();
+    },
+    [sessions, given] as const,
+  );
+}
+
+test('practice kept on the device corrects Findings and Club', async ({ page }) => {
+  await seedRace(page, { race, startList: [], results: [], records: records() });
+  await keepSessions(page);
+  await page.goto(`/races/${race.id}/findings`);
+  const practice = page.getByRole('group', { name: 'Practice that corrects the shares' });
+  await expect(practice.getByText('228 answers to')).toContainText('by T1, T2, T3 and T4, kept on this device');
+  const findings = findingsOfCorrectedRun(run);
+  const lead = flat(plain(correctedSharesLead(findings, 0.95, ['Toll House', 'Long Groyne'])!));
+  await expect(page.locator('#shares p.lead')).toHaveText(lead);
+
+  await page.goto(`/races/${race.id}/findings/club?bibs=4171,3555`);
+  const field = page.getByText('The whole field, corrected.');
+  await expect(field.locator('..')).toContainText(flat(plain(correctedShiftLead(findings, 0.95)!)));
+
+  await page.goto(`/races/${race.id}/findings`);
+  await practice.getByRole('button', { name: 'Take them out' }).click();
+  await expect(page.locator('#shares p.lead')).not.toContainText('allowing for that');
+  await practice.getByRole('button', { name: 'Use the 228 kept on this device' }).click();
+  await expect(page.locator('#shares p.lead')).toHaveText(lead);
 });
