@@ -10,7 +10,7 @@ const MAY_IMPORT = {
   race: ['records', 'words'],
   tally: ['records', 'race'],
   sightings: ['records', 'race'],
-  check: ['records', 'race', 'sightings'],
+  check: ['records', 'race', 'sightings', 'clips'],
   clips: ['records', 'race', 'sightings', 'stats'],
   plan: ['records', 'race', 'sightings', 'stats', 'words'],
   practice: ['records', 'race', 'sightings', 'stats'],

@@ -1,3 +1,4 @@
+import type { PassageTable } from '../clips/passage.ts';
 import type { Foot, Gait } from '../records/foot.ts';
 
 /** One runner seen by one observer as it now stands, or a ruling. Withdrawn sightings are not handed in. */
@@ -69,6 +70,8 @@ export interface CheckInput {
   readonly posts: readonly { readonly observer: string; readonly checkpoint: number }[];
   /** Silences up to this long are part of the sampling rule, milliseconds. */
   readonly plannedSilenceMs: number;
+  /** What was marked in clips, checkpoints by name; `null` where there is nothing. */
+  readonly passages: PassageTable | null;
   /** Keys of the doubts that the lead has looked at and left as they are. */
   readonly leftAsIs: ReadonlySet<string>;
 }
@@ -86,5 +89,6 @@ export const EMPTY_CHECK_INPUT: CheckInput = {
   devices: [],
   posts: [],
   plannedSilenceMs: 0,
+  passages: null,
   leftAsIs: new Set(),
 };

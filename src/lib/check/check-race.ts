@@ -2,6 +2,7 @@ import { compareCodePoints } from '../records/code-point-order.ts';
 import type { CheckInput } from './check-input.ts';
 import type { Doubt } from './doubt.ts';
 import { Field } from './field.ts';
+import { findClipFigures } from './find-clip-figures.ts';
 import { clockDoubts, findClockShifts, shiftsBehind } from './find-clocks.ts';
 import { findDisputed } from './find-disputed.ts';
 import { findDoubles } from './find-doubles.ts';
@@ -35,6 +36,7 @@ export function checkRace(given: CheckInput): Doubt[] {
     ...findDisputed(field),
     ...oddTimes.find(),
     ...doubles,
+    ...findClipFigures(input),
     ...findMissing(field),
   ].filter((doubt) => !input.leftAsIs.has(doubt.key));
   return doubts.sort((a, b) => b.weight - a.weight || compareCodePoints(placeInList(a), placeInList(b)));

@@ -24,7 +24,7 @@ export function decisionTag(kind: string, key: string): string {
   return `[${kind} ${key}]`;
 }
 
-const TAG = /\[(unlisted|disputed|time|double|missing) ([0-9a-f]{16})\]$/;
+const TAG = /\[(unlisted|disputed|time|double|clip|missing) ([0-9a-f]{16})\]$/;
 
 /** The doubt that a note says its record settled, or `null` when it is no decision of Check. */
 export function readDecisionTag(note: string | undefined): { kind: string; key: string; words: string } | null {

@@ -1,5 +1,6 @@
 import { clockWords, durationWords } from '../race/duration-words.ts';
 import type { CheckInput } from './check-input.ts';
+import { clipDoubtKnown, clipDoubtTitle } from './clip-doubt-words.ts';
 import type { DecisionDraft, Doubt, DoubtKind, TimedPoint } from './doubt.ts';
 
 /** What the words need beside the doubt. */
@@ -14,6 +15,7 @@ export const KIND_WORDS: Readonly<Record<DoubtKind, { readonly one: string; read
   disputed: { one: 'disputed', title: 'Disputed' },
   time: { one: 'odd time', title: 'Times and clocks' },
   double: { one: 'entered twice', title: 'Entered twice' },
+  clip: { one: 'clip figures', title: 'Clips' },
   missing: { one: 'missing', title: 'Missing' },
 };
 
@@ -70,6 +72,11 @@ export function doubtTitle(doubt: Doubt): string {
       return facts.silences.length === 1 ? 'A long silence while runners passed' : 'Long silences while runners passed';
     case 'not-handed-in':
       return `Nothing from ${facts.observer} yet`;
+    case 'rate':
+    case 'implausible':
+    case 'gait':
+    case 'frames-missing':
+      return clipDoubtTitle(bib, facts);
   }
 }
 
@@ -153,6 +160,11 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
       );
     case 'not-handed-in':
       return ['The set-up has a post for this observer, and no record has come.'];
+    case 'rate':
+    case 'implausible':
+    case 'gait':
+    case 'frames-missing':
+      return clipDoubtKnown(facts);
   }
 }
 

@@ -1,7 +1,8 @@
+import type { LimitedFigure, Limits } from '../clips/plausible-limits.ts';
 import type { Foot, Gait } from '../records/foot.ts';
 
 /** The kinds of doubt, as they are named everywhere. */
-export const DOUBT_KINDS = ['unlisted', 'disputed', 'time', 'double', 'missing'] as const;
+export const DOUBT_KINDS = ['unlisted', 'disputed', 'time', 'double', 'clip', 'missing'] as const;
 export type DoubtKind = (typeof DOUBT_KINDS)[number];
 
 /** Another bib that one of the doubt's records may stand for. */
@@ -108,7 +109,45 @@ export type DoubtFacts =
       /** From and to, and how many sightings were to be expected between. */
       readonly silences: readonly { readonly fromMs: number; readonly toMs: number; readonly expected: number }[];
     }
-  | { readonly type: 'not-handed-in'; readonly observer: string };
+  | { readonly type: 'not-handed-in'; readonly observer: string }
+  | {
+      readonly type: 'rate';
+      /** Fingerprint of the file. */
+      readonly clip: string;
+      /** Who passes in it. */
+      readonly bibs: readonly string[];
+      readonly gait: Gait;
+      /** Frames a second as they stand, and as they may have been. */
+      readonly fps: number;
+      readonly likelyFps: number;
+      /** Median cadence at both, steps a minute. */
+      readonly cadence: number;
+      readonly likelyCadence: number;
+    }
+  | { readonly type: 'implausible'; readonly gait: Gait; readonly outside: readonly OutsideFigure[] }
+  | {
+      readonly type: 'gait';
+      readonly gait: Gait;
+      /** Steps with both feet down (of a runner) or with flight (of a walker), of those that show it. */
+      readonly odd: number;
+      readonly of: number;
+    }
+  | {
+      readonly type: 'frames-missing';
+      /** Steps with a gap above 3 median gaps, of how many. */
+      readonly steps: number;
+      readonly of: number;
+    };
+
+/** A figure of a passage that is outside the limits of the plausible: seconds, steps a minute, a share or degrees. */
+export interface OutsideFigure {
+  readonly name: LimitedFigure;
+  readonly limits: Limits;
+  /** Of the values outside. */
+  readonly least: number;
+  readonly greatest: number;
+  readonly count: number;
+}
 
 /** Where and when a runner was. */
 export interface TimedPoint {

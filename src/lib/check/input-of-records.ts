@@ -1,3 +1,4 @@
+import { passagesOfRace } from '../clips/passages-of-race.ts';
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { checkpointsByKm } from '../race/station.ts';
@@ -43,6 +44,7 @@ export function inputOfRecords(view: RaceView, background: CheckBackground): Che
       checkpoint: indexOf.get(checkpoint) ?? 0,
     })),
     plannedSilenceMs: plannedSilenceMs(race),
+    passages: projection.marks.length > 0 ? passagesOfRace(view).table : null,
     leftAsIs: acceptedDoubts(records, projection),
   };
 }

@@ -46,7 +46,7 @@ export class CheckScreen {
   readonly counts = $derived.by(() => {
     const counts: Record<DoubtKind | 'all' | 'settled', number> = {
       ...{ all: 0, settled: this.#view?.decisions.length ?? 0 },
-      ...{ unlisted: 0, disputed: 0, time: 0, double: 0, missing: 0 },
+      ...{ unlisted: 0, disputed: 0, time: 0, double: 0, clip: 0, missing: 0 },
     };
     for (const doubt of this.#view?.doubts ?? []) {
       if (this.#decided.includes(doubt.key)) continue;

@@ -1,0 +1,89 @@
+import { PLAUSIBLE, type LimitedFigure, type Limits } from '../clips/plausible-limits.ts';
+import type { Gait } from '../records/foot.ts';
+import type { Doubt, DoubtFacts, OutsideFigure } from './doubt.ts';
+
+export type ClipDoubtFacts = Extract<DoubtFacts, { type: 'rate' | 'implausible' | 'gait' | 'frames-missing' }>;
+
+/** Names, digits and unit as in the findings. */
+const FIGURES: Readonly<
+  Record<LimitedFigure, { readonly name: string; readonly unit: string; readonly digits: number }>
+> = {
+  contact: { name: 'Contact time', unit: ' s', digits: 3 },
+  flight: { name: 'Flight time', unit: ' s', digits: 3 },
+  cadence: { name: 'Cadence', unit: ' steps/min', digits: 1 },
+  duty: { name: 'Duty factor', unit: '', digits: 3 },
+  strikeAngle: { name: 'Strike angle', unit: '°', digits: 1 },
+  shankAngle: { name: 'Shank angle', unit: '°', digits: 1 },
+};
+
+const DOING: Readonly<Record<Gait, string>> = { run: 'running', walk: 'walking' };
+/** Bibs that say which clip is meant. */
+const BIBS_NAMED = 3;
+
+const signed = (text: string) => text.replace('-', '−');
+const rounded = (value: number) => `${Number(value.toFixed(1))}`;
+
+/** What a doubt about a clip is, in a few words. */
+export function clipDoubtTitle(bib: Doubt['bib'], facts: ClipDoubtFacts): string {
+  switch (facts.type) {
+    case 'rate':
+      return `Was the clip with ${bibsWords(facts.bibs)} recorded at ${rounded(facts.fps)} frames/s?`;
+    case 'implausible':
+      return facts.outside.length === 1
+        ? `${FIGURES[facts.outside[0]!.name].name} of ${bib} is unusual`
+        : `${facts.outside.length} clip figures of ${bib} are unusual`;
+    case 'gait':
+      return facts.gait === 'run' ? `${bib} runs, yet never leaves the ground` : `${bib} walks, yet leaves the ground`;
+    case 'frames-missing':
+      return `Frames are missing in ${facts.steps === 1 ? 'a step' : `${facts.steps} steps`} of ${bib}`;
+  }
+}
+
+/** What is known of it, one sentence each. */
+export function clipDoubtKnown(facts: ClipDoubtFacts): string[] {
+  switch (facts.type) {
+    case 'rate':
+      return rateWords(facts);
+    case 'implausible':
+      return [
+        ...facts.outside.map((outside) => outsideWords(outside, facts.gait)),
+        'The limits are common practice. Look at the marks again on Clips; the figures keep them as they are.',
+      ];
+    case 'gait':
+      return [
+        facts.gait === 'run'
+          ? `Both feet are down in each of the ${facts.of} steps that show it. Look at the marks and at the gait again on Clips.`
+          : `${facts.odd} of ${facts.of} steps that show it have flight. Look at the marks and at the gait again on Clips.`,
+      ];
+    case 'frames-missing':
+      return [
+        `In ${facts.steps} of ${facts.of} steps there is a gap above 3 median gaps between two frames: contact and toe-off may lie in it, and the times are less certain than the others.`,
+      ];
+  }
+}
+
+function rateWords({ gait, ...facts }: Extract<ClipDoubtFacts, { type: 'rate' }>): string[] {
+  const now = `At ${rounded(facts.fps)} frames/s the median cadence is ${rounded(facts.cadence)} steps/min`;
+  const usual = `usual for ${DOING[gait]} is ${limitsWords('cadence', PLAUSIBLE[gait].cadence!)}`;
+  return [
+    `${now}; ${usual}. At ${rounded(facts.likelyFps)} frames/s it would be ${rounded(facts.likelyCadence)}.`,
+    'Ask whoever filmed, and mend the recorded rate on Clips: every time of the clip follows it. Until then no single time of it is asked about.',
+  ];
+}
+
+function outsideWords({ name, limits, least, greatest, count }: OutsideFigure, gait: Gait): string {
+  const { name: figure, unit, digits } = FIGURES[name];
+  const [low, high] = [least, greatest].map((value) => signed(value.toFixed(digits)));
+  const seen = low === high ? `${low}${unit}` : `${low} to ${high}${unit}`;
+  const steps = name === 'cadence' ? '' : ` in ${count} ${count === 1 ? 'step' : 'steps'}`;
+  return `${figure} is ${seen}${steps}; usual for ${DOING[gait]} is ${limitsWords(name, limits)}.`;
+}
+
+function limitsWords(name: LimitedFigure, [low, high]: Limits): string {
+  return `${signed(`${low}`)} to ${signed(`${high}`)}${FIGURES[name].unit}`;
+}
+
+function bibsWords(bibs: readonly string[]): string {
+  const more = bibs.length - BIBS_NAMED;
+  return `${bibs.slice(0, BIBS_NAMED).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
+}
