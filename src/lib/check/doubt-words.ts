@@ -15,7 +15,7 @@ export const KIND_WORDS: Readonly<Record<DoubtKind, { readonly one: string; read
   disputed: { one: 'disputed', title: 'Disputed' },
   time: { one: 'odd time', title: 'Times and clocks' },
   double: { one: 'entered twice', title: 'Entered twice' },
-  clip: { one: 'clip figures', title: 'Clips' },
+  clip: { one: 'clip figures', title: 'In clips' },
   missing: { one: 'missing', title: 'Missing' },
 };
 
