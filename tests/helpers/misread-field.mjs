@@ -101,6 +101,7 @@ export function misreadField({
       devices: [],
       posts: [],
       plannedSilenceMs: 0,
+      passages: null,
       leftAsIs: new Set(),
     },
     misreadings,
