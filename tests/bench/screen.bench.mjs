@@ -172,22 +172,30 @@ async function measurePacking(records) {
   };
 }
 
-/** JavaScript that receiving loads besides the page, and that showing does, gzipped. */
-async function measureScripts(url, clip) {
-  const browser = await browserThatSees(clip);
+/** JavaScript that the Join page loads, and what each step of receiving loads besides, gzipped, in kB. */
+async function measureScripts(url, { records, ...clip }) {
+  const browser = await browserThatSees(clipOf({ records, ...clip }));
   try {
     const page = await (await browser.newContext({ serviceWorkers: 'block' })).newPage();
+    let scripts = [];
+    page.on('response', (response) => {
+      if (response.url().endsWith('.js')) scripts.push(response.body().catch(() => Buffer.alloc(0)));
+    });
+    const loaded = async () => {
+      await page.waitForTimeout(500);
+      const bodies = await Promise.all(scripts);
+      scripts = [];
+      return rounded(bodies.reduce((sum, body) => sum + gzipSync(body).length, 0) / 1000);
+    };
     await page.goto(`${url}/join`);
     const film = page.getByRole('button', { name: 'Film another tablet’s codes' });
     await film.waitFor();
-    await page.waitForTimeout(500);
-    const bodies = [];
-    page.on('response', (response) => bodies.push(response.body().catch(() => Buffer.alloc(0))));
+    const pageKb = await loaded();
     await film.click();
     await page.getByText('parts').first().waitFor();
-    return {
-      receivingKb: rounded((await Promise.all(bodies)).reduce((sum, body) => sum + gzipSync(body).length, 0) / 1000),
-    };
+    const filmingKb = await loaded();
+    await page.getByRole('button', { name: `Take ${records} records` }).waitFor({ timeout: 60_000 });
+    return { pageKb, filmingKb, readingKb: await loaded() };
   } finally {
     await browser.close();
   }
@@ -207,7 +215,7 @@ export default async function screen() {
   try {
     const transfers = [];
     for (const transfer of TRANSFERS) transfers.push(await receive(hub.url, transfer));
-    const scripts = await measureScripts(hub.url, clipOf(TRANSFERS[0]));
+    const scripts = await measureScripts(hub.url, TRANSFERS[0]);
     return { cores: availableParallelism(), load: loadavg()[0], packing, erasures, pictures, transfers, scripts };
   } finally {
     await hub.end();
