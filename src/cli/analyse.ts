@@ -2,7 +2,7 @@ import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/sightings/runner-
 import { analyseMarks } from '../lib/findings/analyse-marks.ts';
 import { analyse } from '../lib/findings/analyse.ts';
 import { allCheckpoints } from '../lib/findings/sections/gait/runner-gaits.ts';
-import { marksAgainstSightings } from '../lib/tables/marks-against-sightings.ts';
+import { marksAgainstSightings } from '../lib/tables/clips/marks-against-sightings.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';

@@ -5,7 +5,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../tests/helpers/catch-output.ts';
 import { demoRace } from '../lib/demo/demo-race.ts';
 import { viewOfRace } from '../lib/sightings/race-view.ts';
-import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
+import { sightingsCsv } from '../lib/tables/sightings/sightings-csv.ts';
 import { command } from './check.ts';
 
 let folder = '';

@@ -5,12 +5,12 @@ import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { doubtsJson } from './doubts-json.ts';
 import { doubtsText } from './doubts-text.ts';
 import { inputOfTables } from './input-of-tables.ts';
-import { instantOfBytes } from '../lib/tables/instant-of-bytes.ts';
-import { SightingOrigins } from '../lib/tables/sighting-origins.ts';
+import { instantOfBytes } from '../lib/tables/csv/instant-of-bytes.ts';
+import { SightingOrigins } from '../lib/tables/sightings/sighting-origins.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
-import { raceLength } from '../lib/tables/pace-limits.ts';
+import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { readListFile } from './read-list.ts';
 import { readSightingsFile } from './read-tables.ts';
 

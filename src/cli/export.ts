@@ -1,11 +1,11 @@
 import { viewOfRace } from '../lib/sightings/race-view.ts';
-import { CHANGES_COLUMNS, changesCsv } from '../lib/tables/changes-csv.ts';
-import { CLIPS_COLUMNS, clipsCsv, marksCsv, STEPS_COLUMNS, stepsCsv } from '../lib/tables/clip-tables.ts';
+import { CHANGES_COLUMNS, changesCsv } from '../lib/tables/sightings/changes-csv.ts';
+import { CLIPS_COLUMNS, clipsCsv, marksCsv, STEPS_COLUMNS, stepsCsv } from '../lib/tables/clips/clip-tables.ts';
 import { USUAL_CUT_OFFS, type CutOffs } from '../lib/clips/angles.ts';
-import { MARKS_COLUMNS } from '../lib/tables/marks-columns.ts';
-import { csvLine } from '../lib/tables/csv-line.ts';
-import { SIGHTINGS_COLUMNS } from '../lib/tables/sightings-columns.ts';
-import { sightingsCsv } from '../lib/tables/sightings-csv.ts';
+import { MARKS_COLUMNS } from '../lib/tables/clips/marks-columns.ts';
+import { csvLine } from '../lib/tables/csv/csv-line.ts';
+import { SIGHTINGS_COLUMNS } from '../lib/tables/sightings/sightings-columns.ts';
+import { sightingsCsv } from '../lib/tables/sightings/sightings-csv.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';

@@ -14,7 +14,7 @@ import {
   SIGHTING_METHODS,
   type SightingTable,
 } from '../lib/sightings/sighting-table.ts';
-import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
+import type { SightingOrigins } from '../lib/tables/sightings/sighting-origins.ts';
 
 /** What a check of tables is told beside them. */
 export interface TableBackground {

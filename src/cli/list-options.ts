@@ -1,7 +1,7 @@
-import { BIB_FORMS, type BibForm } from '../lib/tables/bib-forms.ts';
-import { ORGANISER_FIELDS, type OrganiserOptions } from '../lib/tables/organiser-file.ts';
-import type { OrganiserField } from '../lib/tables/organiser-headings.ts';
-import { TIME_FORMS } from '../lib/tables/time-forms.ts';
+import { BIB_FORMS, type BibForm } from '../lib/tables/organiser/bib-forms.ts';
+import { ORGANISER_FIELDS, type OrganiserOptions } from '../lib/tables/organiser/organiser-file.ts';
+import type { OrganiserField } from '../lib/tables/organiser/organiser-headings.ts';
+import { TIME_FORMS } from '../lib/tables/organiser/time-forms.ts';
 
 /** Options of every command that reads results, as the app's import has them. */
 export const LIST_OPTIONS = {

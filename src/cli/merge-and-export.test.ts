@@ -7,7 +7,7 @@ import { recordId } from '../../tests/helpers/record-arbitraries.ts';
 import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { tableOfRecords } from '../lib/sightings/table-of-records.ts';
 import { writeHandoff } from '../lib/tables/handoff-file.ts';
-import { unguardCell } from '../lib/tables/spreadsheet-guard.ts';
+import { unguardCell } from '../lib/tables/csv/spreadsheet-guard.ts';
 import type { Race } from '../lib/race/race.ts';
 import type { Sighting, TallyRecord } from '../lib/records/record.ts';
 import Papa from 'papaparse';

@@ -12,7 +12,7 @@ import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { poolText } from './pool-text.ts';
-import { raceLength } from '../lib/tables/pace-limits.ts';
+import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { readListFile } from './read-list.ts';
 import { readSightingsFile, readWhole, sayFaults } from './read-tables.ts';
 

@@ -1,8 +1,8 @@
 import { readFile, stat } from 'node:fs/promises';
 import { RACE_MIX, type Mix } from '../lib/practice/practice-levels.ts';
 import { scoreAnswers } from '../lib/practice/score-answers.ts';
-import { readPractice, type PracticeTables } from '../lib/tables/practice-csv.ts';
-import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
+import { readPractice, type PracticeTables } from '../lib/tables/practice/practice-csv.ts';
+import { faultText, type TableFault } from '../lib/tables/csv/table-fault.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { mixOf } from './practice-options.ts';

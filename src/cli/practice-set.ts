@@ -2,7 +2,7 @@ import { DEFAULT_ITEMS, DEFAULT_LEVEL, drawSet, type SetSpec } from '../lib/prac
 import { landingPose } from '../lib/practice/landing-pose.ts';
 import type { Landing } from '../lib/practice/landing.ts';
 import { PRACTICE_LEVELS } from '../lib/practice/practice-levels.ts';
-import { keyCsv } from '../lib/tables/practice-csv.ts';
+import { keyCsv } from '../lib/tables/practice/practice-csv.ts';
 import { alignedTable } from './aligned-table.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';

@@ -5,10 +5,10 @@ import {
   type OrganiserOptions,
   type OrganiserRows,
   type OrganiserTable,
-} from '../lib/tables/organiser-file.ts';
-import type { OrganiserField } from '../lib/tables/organiser-headings.ts';
-import { faultText } from '../lib/tables/table-fault.ts';
-import { isZip, noWorkbookText, workbookText } from '../lib/tables/workbook.ts';
+} from '../lib/tables/organiser/organiser-file.ts';
+import type { OrganiserField } from '../lib/tables/organiser/organiser-headings.ts';
+import { faultText } from '../lib/tables/csv/table-fault.ts';
+import { isZip, noWorkbookText, workbookText } from '../lib/tables/organiser/workbook.ts';
 import type { Io } from './command.ts';
 import { readWhole, sayFaults } from './read-tables.ts';
 

@@ -1,7 +1,7 @@
 import type { ResultRow } from '../lib/race/race.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
-import { bibMatchText, matchBibs, rowsInForm } from '../lib/tables/bib-forms.ts';
-import { raceLength } from '../lib/tables/pace-limits.ts';
+import { bibMatchText, matchBibs, rowsInForm } from '../lib/tables/organiser/bib-forms.ts';
+import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { alignedTable } from './aligned-table.ts';
 import type { Io } from './command.ts';
 import type { ListChoice } from './list-options.ts';

@@ -1,12 +1,12 @@
 import { open, type FileHandle } from 'node:fs/promises';
 import type { RunnerAnswer } from '../lib/practice/runner-answer.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
-import { readRunnerAnswers } from '../lib/tables/runner-answers-csv.ts';
-import type { SightingOrigins } from '../lib/tables/sighting-origins.ts';
-import { SightingsReader, type ReadSightings } from '../lib/tables/sightings-reader.ts';
-import { readMarks, type ReadMarks } from '../lib/tables/marks-reader.ts';
-import { faultText, type TableFault } from '../lib/tables/table-fault.ts';
-import { isZip } from '../lib/tables/workbook.ts';
+import { readRunnerAnswers } from '../lib/tables/practice/runner-answers-csv.ts';
+import type { SightingOrigins } from '../lib/tables/sightings/sighting-origins.ts';
+import { SightingsReader, type ReadSightings } from '../lib/tables/sightings/sightings-reader.ts';
+import { readMarks, type ReadMarks } from '../lib/tables/clips/marks-reader.ts';
+import { faultText, type TableFault } from '../lib/tables/csv/table-fault.ts';
+import { isZip } from '../lib/tables/organiser/workbook.ts';
 import type { Io } from './command.ts';
 import { CLEAR_LINE } from './harmless-text.ts';
 import { sayFaultLines } from './say-fault-lines.ts';

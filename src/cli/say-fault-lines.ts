@@ -1,4 +1,4 @@
-import { FAULTS_KEPT } from '../lib/tables/sightings-reader.ts';
+import { FAULTS_KEPT } from '../lib/tables/sightings/sightings-reader.ts';
 import type { Io } from './command.ts';
 
 /** Says what is wrong with a file, one line for each fault: the first {@link FAULTS_KEPT}, then how many more. */

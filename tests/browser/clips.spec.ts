@@ -3,7 +3,7 @@ import { expect, test, type Page } from '@playwright/test';
 import type { Race } from '../../src/lib/race/race.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
-import { stepsCsv } from '../../src/lib/tables/clip-tables.ts';
+import { stepsCsv } from '../../src/lib/tables/clips/clip-tables.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { clipKey, type ClipKey } from '../helpers/clip-records.ts';
 import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';

@@ -18,7 +18,7 @@ import type { SectionWords } from '../../src/lib/findings/sentences-section.ts';
 import { sharesWithCorrection, shiftWithCorrection } from '../../src/lib/findings/sections/corrected/words.ts';
 import { sharesWords } from '../../src/lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../../src/lib/findings/sections/shift/words.ts';
-import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 

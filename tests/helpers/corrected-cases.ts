@@ -2,8 +2,8 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { analyse, type AnalyseOptions } from '../../src/lib/findings/analyse.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';
 import type { RunnerAnswer } from '../../src/lib/practice/runner-answer.ts';
-import { readRunnerAnswers } from '../../src/lib/tables/runner-answers-csv.ts';
-import { faultText } from '../../src/lib/tables/table-fault.ts';
+import { readRunnerAnswers } from '../../src/lib/tables/practice/runner-answers-csv.ts';
+import { faultText } from '../../src/lib/tables/csv/table-fault.ts';
 import { optionsOf, tableOfFile } from './reference-cases.ts';
 
 const CASES = new URL('../reference/cases-corrected/', import.meta.url);

@@ -2,9 +2,9 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { analyse, type AnalyseOptions } from '../../src/lib/findings/analyse.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';
 import type { SightingTable } from '../../src/lib/sightings/sighting-table.ts';
-import { readOrganiserFile } from '../../src/lib/tables/organiser-file.ts';
-import { SightingsReader } from '../../src/lib/tables/sightings-reader.ts';
-import { faultText } from '../../src/lib/tables/table-fault.ts';
+import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
+import { SightingsReader } from '../../src/lib/tables/sightings/sightings-reader.ts';
+import { faultText } from '../../src/lib/tables/csv/table-fault.ts';
 
 const CASES = new URL('../reference/cases/', import.meta.url);
 

@@ -6,12 +6,12 @@ import { stepFigures } from '../../src/lib/clips/step-figures.ts';
 import { recordSchema, type TallyRecord } from '../../src/lib/records/record.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
-import { changesCsv } from '../../src/lib/tables/changes-csv.ts';
-import { clipsCsv, marksCsv, stepsCsv } from '../../src/lib/tables/clip-tables.ts';
-import { marksAgainstSightings } from '../../src/lib/tables/marks-against-sightings.ts';
-import { readMarks } from '../../src/lib/tables/marks-reader.ts';
-import { SightingsReader } from '../../src/lib/tables/sightings-reader.ts';
-import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { changesCsv } from '../../src/lib/tables/sightings/changes-csv.ts';
+import { clipsCsv, marksCsv, stepsCsv } from '../../src/lib/tables/clips/clip-tables.ts';
+import { marksAgainstSightings } from '../../src/lib/tables/clips/marks-against-sightings.ts';
+import { readMarks } from '../../src/lib/tables/clips/marks-reader.ts';
+import { SightingsReader } from '../../src/lib/tables/sightings/sightings-reader.ts';
+import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 import * as v from 'valibot';
 import { CLIP_RACE, clipKey, recordsOfKey } from '../helpers/clip-records.ts';
 

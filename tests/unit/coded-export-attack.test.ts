@@ -14,10 +14,10 @@ import {
 } from '../../src/lib/tables/coded-export/coarsening-steps.ts';
 import { codedLists } from '../../src/lib/tables/coded-export/coded-lists.ts';
 import { codedView } from '../../src/lib/tables/coded-export/coded-view.ts';
-import { RESULTS_COLUMNS, START_LIST_COLUMNS } from '../../src/lib/tables/list-columns.ts';
-import { checkpointColumns, runnerColumns, runnerRows } from '../../src/lib/tables/runner-table.ts';
-import { tableCsv } from '../../src/lib/tables/table-csv.ts';
-import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { RESULTS_COLUMNS, START_LIST_COLUMNS } from '../../src/lib/tables/organiser/list-columns.ts';
+import { checkpointColumns, runnerColumns, runnerRows } from '../../src/lib/tables/sightings/runner-table.ts';
+import { tableCsv } from '../../src/lib/tables/csv/table-csv.ts';
+import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 
 // The attacker holds the published start list and results with bibs, knows the step, and joins them with every column of the
 // export. The race is the invented one.

@@ -15,7 +15,7 @@ import { flowSteps } from '../../src/lib/findings/sections/coverage/flow-picture
 import { legsOf, slowing } from '../../src/lib/findings/sections/squad/pictures.ts';
 import { squadOf } from '../../src/lib/findings/sections/squad/figures.ts';
 import { supplementOf } from '../../src/lib/findings/supplement.ts';
-import { readOrganiserFile } from '../../src/lib/tables/organiser-file.ts';
+import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
 import { referenceRuns, tableOfFile } from '../helpers/reference-cases.ts';
 
 // What the screen shows beyond the printed figures must agree with those that R computed (tests/reference).

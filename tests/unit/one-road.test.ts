@@ -11,7 +11,7 @@ import type { Ruling, TallyRecord } from '../../src/lib/records/record.ts';
 import { entriesOf, viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
 import { writeHandoff } from '../../src/lib/tables/handoff-file.ts';
-import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
 
 // Records go one road to check, findings and exports. Where there were several, they disagreed.

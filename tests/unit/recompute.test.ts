@@ -13,10 +13,10 @@ import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
 import { COARSENING_STEPS, NOTHING_KEPT } from '../../src/lib/tables/coded-export/coarsening-steps.ts';
 import { codedLists } from '../../src/lib/tables/coded-export/coded-lists.ts';
 import { codedView } from '../../src/lib/tables/coded-export/coded-view.ts';
-import { RESULTS_COLUMNS } from '../../src/lib/tables/list-columns.ts';
-import { tableCsv } from '../../src/lib/tables/table-csv.ts';
-import { readOrganiserFile } from '../../src/lib/tables/organiser-file.ts';
-import { sightingsCsv } from '../../src/lib/tables/sightings-csv.ts';
+import { RESULTS_COLUMNS } from '../../src/lib/tables/organiser/list-columns.ts';
+import { tableCsv } from '../../src/lib/tables/csv/table-csv.ts';
+import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
+import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 import { findingsOfRun, referenceRuns } from '../helpers/reference-cases.ts';
 
 // R's own procedures on the exported tables: the script that goes along with every export.

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { matchBibs } from '../../src/lib/tables/bib-forms.ts';
-import { readOrganiserFile, type OrganiserOptions } from '../../src/lib/tables/organiser-file.ts';
-import { raceLength } from '../../src/lib/tables/pace-limits.ts';
-import { faultText } from '../../src/lib/tables/table-fault.ts';
-import { isZip, workbookText } from '../../src/lib/tables/workbook.ts';
+import { matchBibs } from '../../src/lib/tables/organiser/bib-forms.ts';
+import { readOrganiserFile, type OrganiserOptions } from '../../src/lib/tables/organiser/organiser-file.ts';
+import { raceLength } from '../../src/lib/tables/organiser/pace-limits.ts';
+import { faultText } from '../../src/lib/tables/csv/table-fault.ts';
+import { isZip, workbookText } from '../../src/lib/tables/organiser/workbook.ts';
 
 /**
  * Forty results files as organisers in many countries write them, and what must come out of each: worked out by hand from

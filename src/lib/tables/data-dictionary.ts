@@ -1,12 +1,12 @@
 import type { Race } from '../race/race.ts';
-import { CHANGES_COLUMNS } from './changes-csv.ts';
-import { CLIP_FIELDS } from './clip-dictionary.ts';
-import type { Columns, Treatment } from './column.ts';
-import { RESULTS_COLUMNS, START_LIST_COLUMNS } from './list-columns.ts';
-import { type CheckpointColumns, runnerColumns } from './runner-table.ts';
-import { SIGHTINGS_COLUMNS } from './sightings-columns.ts';
-import { schemaFields } from './table-schema.ts';
-import { VALIDATION_COLUMNS } from './validation-columns.ts';
+import { CHANGES_COLUMNS } from './sightings/changes-csv.ts';
+import { CLIP_FIELDS } from './clips/clip-dictionary.ts';
+import type { Columns, Treatment } from './csv/column.ts';
+import { RESULTS_COLUMNS, START_LIST_COLUMNS } from './organiser/list-columns.ts';
+import { type CheckpointColumns, runnerColumns } from './sightings/runner-table.ts';
+import { SIGHTINGS_COLUMNS } from './sightings/sightings-columns.ts';
+import { schemaFields } from './csv/table-schema.ts';
+import { VALIDATION_COLUMNS } from './clips/validation-columns.ts';
 
 /** Tables in which no single column tells the rows apart. */
 const WITHOUT_KEY: readonly string[] = ['changes.csv', 'steps.csv', 'validation.csv'];

@@ -1,5 +1,5 @@
 import { succeeded, type Outcome } from '../records/outcome.ts';
-import { readNamedRows, type TableFaults } from './named-rows.ts';
+import { readNamedRows, type TableFaults } from './csv/named-rows.ts';
 
 const REQUIRED = ['race', 'sightings'] as const;
 const OPTIONAL = ['results', 'early', 'late'] as const;

@@ -1,8 +1,8 @@
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { keepPracticeChoice, type PracticeChoice } from '../../store/race-practice.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
-import { readRunnerAnswers } from '../../tables/runner-answers-csv.ts';
-import { faultText } from '../../tables/table-fault.ts';
+import { readRunnerAnswers } from '../../tables/practice/runner-answers-csv.ts';
+import { faultText } from '../../tables/csv/table-fault.ts';
 
 /** As many faults of a file are said; the rest are counted. */
 const FAULTS_SAID = 3;

@@ -1,7 +1,7 @@
 import type { ClipItem } from '../../practice/practice-session.ts';
-import { readClipKey } from '../../tables/practice-writing.ts';
+import { readClipKey } from '../../tables/practice/practice-writing.ts';
 import { clipsByItem, leftOutWords, NO_CLIPS, withoutEnding, type ClipFiles } from './clip-files.ts';
-import { faultText } from '../../tables/table-fault.ts';
+import { faultText } from '../../tables/csv/table-fault.ts';
 
 /** A clip set as its files make it: a video for each runner, and the key. */
 export class ClipSet {

@@ -85,17 +85,17 @@ export class PracticeDesk {
   }
 
   async saveAnswers(chosen: readonly StoredPractice[]): Promise<void> {
-    const { practiceCsv } = await import('../../tables/practice-writing.ts');
+    const { practiceCsv } = await import('../../tables/practice/practice-writing.ts');
     saveBlob(new Blob([...practiceCsv(chosen)], { type: 'text/csv' }), 'practice.csv');
   }
 
   async saveRunners(chosen: readonly StoredPractice[]): Promise<void> {
-    const { practiceRunnersCsv } = await import('../../tables/practice-writing.ts');
+    const { practiceRunnersCsv } = await import('../../tables/practice/practice-writing.ts');
     saveBlob(new Blob([...practiceRunnersCsv(chosen)], { type: 'text/csv' }), 'practice-runners.csv');
   }
 
   async saveDictionary(): Promise<void> {
-    const { practiceDictionary } = await import('../../tables/practice-writing.ts');
+    const { practiceDictionary } = await import('../../tables/practice/practice-writing.ts');
     const dictionary = practiceDictionary(utcInstant(browserSurroundings.now()));
     saveBlob(
       new Blob([JSON.stringify(dictionary, null, 2)], { type: 'application/json' }),

@@ -1,5 +1,5 @@
-import { raceLength } from '../../tables/pace-limits.ts';
-import type { RaceKnown } from '../../tables/results-writing.ts';
+import { raceLength } from '../../tables/organiser/pace-limits.ts';
+import type { RaceKnown } from '../../tables/organiser/results-writing.ts';
 import type { SetUpDraft } from './set-up-draft.ts';
 
 const numberOf = (text: string): number | undefined => {

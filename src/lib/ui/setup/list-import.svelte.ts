@@ -5,12 +5,12 @@ import {
   type OrganiserKind,
   type OrganiserRows,
   type OrganiserTable,
-} from '../../tables/organiser-file.ts';
-import { matchBibs, rowsInForm, type BibForm, type BibMatch } from '../../tables/bib-forms.ts';
-import type { OrganiserField } from '../../tables/organiser-headings.ts';
-import type { RaceKnown } from '../../tables/results-writing.ts';
-import type { TimeForm } from '../../tables/time-forms.ts';
-import { isZip, noWorkbookText, workbookText } from '../../tables/workbook.ts';
+} from '../../tables/organiser/organiser-file.ts';
+import { matchBibs, rowsInForm, type BibForm, type BibMatch } from '../../tables/organiser/bib-forms.ts';
+import type { OrganiserField } from '../../tables/organiser/organiser-headings.ts';
+import type { RaceKnown } from '../../tables/organiser/results-writing.ts';
+import type { TimeForm } from '../../tables/organiser/time-forms.ts';
+import { isZip, noWorkbookText, workbookText } from '../../tables/organiser/workbook.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 
 /** Larger than any race's list; above it reading would take the tablet's memory. */

@@ -3,7 +3,7 @@ import { analyse } from '../../analyse.ts';
 import { fieldOf } from '../../field.ts';
 import { resolveRace } from '../../resolved-race.ts';
 import { plain } from '../../sentences-parts.ts';
-import { SightingsReader } from '../../../tables/sightings-reader.ts';
+import { SightingsReader } from '../../../tables/sightings/sightings-reader.ts';
 import { dueCoverage, dueWords } from './due-coverage.ts';
 
 const HEAD = 'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,note\n';
