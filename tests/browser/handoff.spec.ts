@@ -325,7 +325,9 @@ test('a race is erased at the hub by its name, and what has not come to the hub 
       if (call.request().method() !== 'POST') return call.abort();
       const sent = call.request().postDataJSON() as { records: { bib: string }[] };
       const records = sent.records.filter(({ bib }) => bib === '203');
-      return call.fulfill({ response: await call.fetch({ postData: JSON.stringify({ ...sent, records }) }) });
+      const response = await call.fetch({ postData: JSON.stringify({ ...sent, records }) });
+      // The step may be over, and the page gone on, before the hub has answered.
+      return call.fulfill({ response }).catch(() => undefined);
     });
     await tablet.goto(`/races/${doomed.id}/handoff`);
     await expect(lead.getByText('from 1 device at the hub, 1 still missing')).toBeVisible({ timeout: 20_000 });

@@ -37,6 +37,8 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
   await expect(old.getByText('Earlier draws (1) stay in Export.')).toBeInViewport({ timeout: 20_000 });
 
   await page.goto(page.url().replace(/findings.*/, 'export'));
+  // An export with codes goes without it: a draw goes by bibs.
+  await page.getByLabel('Replace bibs by codes').uncheck();
   await page.getByRole('button', { name: 'Make the files' }).click();
   await expect(page.getByText('who was drawn for review on clip, when and by which seed')).toBeVisible({
     timeout: 60_000,
