@@ -11,6 +11,11 @@ it('takes φ as 0 where a margin is 0', () => {
   expect(newcombePairedInterval({ both: 4, gained: 0, lost: 3, neither: 0 }).phi).toBe(0);
 });
 
+// By hand: where every pair changed, the two looks are each other's opposite.
+it('has a φ of −1, no less, where every pair changed', () => {
+  expect(newcombePairedInterval({ both: 0, gained: 113, lost: 12, neither: 0 }).phi).toBe(-1);
+});
+
 const count = fc.nat(400);
 it('contains the difference, widens with the level, and is mirrored by swapping first and second', () => {
   fc.assert(

@@ -92,5 +92,7 @@ function correctedPhi({ both, gained, lost, neither }: PairedCounts, n: number):
     Math.sqrt(both + gained) * Math.sqrt(lost + neither) * Math.sqrt(both + lost) * Math.sqrt(gained + neither);
   if (margins === 0) return 0;
   const cross = both * neither - gained * lost;
-  return (cross > 0 ? Math.max(cross - n / 2, 0) : cross) / margins;
+  const phi = (cross > 0 ? Math.max(cross - n / 2, 0) : cross) / margins;
+  // The four roots may miss a correlation of −1 by the last digit.
+  return Math.max(-1, Math.min(1, phi));
 }
