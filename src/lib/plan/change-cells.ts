@@ -27,8 +27,9 @@ export function changeCells({ rearfootEarly, changed, toRearfoot }: ShiftAssumpt
     rearfootLate: rearfootEarly + gained - lost,
     gained,
     lost,
-    both: rearfootEarly - lost,
-    neither: 1 - rearfootEarly - gained,
+    // The schema lets the last digits pass: no share may come out below 0 by them.
+    both: Math.max(0, rearfootEarly - lost),
+    neither: Math.max(0, 1 - rearfootEarly - gained),
   };
 }
 
