@@ -387,6 +387,8 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
   await test.step('with a record that waits it warns, and leaving is still the person’s to decide', async () => {
     await tablet.goto(`/races/${race.id}/tally`);
     await tablet.getByRole('group', { name: 'Foot grid' }).waitFor();
+    // Pages open without a network once the whole app is kept, which takes some seconds after the first visit.
+    await tablet.waitForFunction(() => navigator.serviceWorker.controller !== null);
     await tablet.context().setOffline(true);
     await tally(tablet, ['203']);
     await handOff(tablet);
