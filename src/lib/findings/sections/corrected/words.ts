@@ -95,8 +95,17 @@ export function sharesWithCorrection(
 ): SectionWords {
   const offer = validationOffer(findings, focus);
   if (offer) return { ...words, remarks: [...words.remarks, offer] };
-  return withLead(words, correctedSharesLead(findings, level, focus), findings);
+  const lead = correctedSharesLead(findings, level, focus);
+  // What is said of the interval of the calls does not hold for the corrected one.
+  return withLead(lead ? { ...words, tests: HOW_SURE } : words, lead, findings);
 }
+
+const HOW_SURE: SectionWords['tests'] = [
+  {
+    question: 'How sure is that?',
+    answer: say`The interval allows for chance and for how well the observers’ errors are known. What it rests on stands under the fold.`,
+  },
+];
 
 /** The words of Shift with the corrected change at their head. */
 export function shiftWithCorrection(words: SectionWords, findings: Findings, level: number): SectionWords {
