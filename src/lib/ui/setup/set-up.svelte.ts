@@ -130,6 +130,12 @@ export class SetUp {
     }
   }
 
+  async chooseRule(rule: SetUpDraft['rule']): Promise<void> {
+    if (!this.draft) return;
+    this.draft.rule = rule;
+    await this.save();
+  }
+
   addCheckpoint(): void {
     const id = newId(browserSurroundings.now(), browserSurroundings.randomBytes);
     this.draft?.checkpoints.push({ id, name: '', km: '' });
