@@ -113,6 +113,19 @@ test('files that are no list say so, and a list of 30,000 runners comes in', asy
   await expect(alert).toContainText('the file is');
   await expect(startListPanel(page).getByRole('button', { name: /^Keep/ })).toBeDisabled();
 
+  // Ways to write one sex are shown with what is kept, and a person has the last word.
+  await input.setInputFiles(
+    csv('sexes.csv', 'Dorsal;Sexo;Año de nacimiento\n1;M;1990\n2;H;1981\n3;H;1972\n4;Mujer;2000\n'),
+  );
+  const keptAs = (found: string) => startListPanel(page).getByLabel(`${found} is kept as`);
+  await expect(keptAs('Mujer')).toHaveValue('M');
+  await keptAs('H').fill('men');
+  await keptAs('H').blur();
+  await expect(startListPanel(page).getByText('"H" as "men"')).toBeVisible();
+  await expect(startListPanel(page).getByText(/4 ages/)).toBeVisible();
+  await noAxeFaults(page);
+  await startListPanel(page).getByRole('button', { name: 'Leave it' }).click();
+
   const rows = Array.from({ length: 30_000 }, (_, i) => `${i + 1},Runner ${i},${i % 2 ? 'F' : 'M'},${20 + (i % 50)}`);
   await input.setInputFiles(csv('large.csv', `bib,name,sex,age\n${rows.join('\n')}\n`));
   await startListPanel(page).getByRole('button', { name: 'Keep these 30,000 runners' }).click();

@@ -87,6 +87,42 @@ describe('organisers’ files: layout', () => {
     expect(startList(text).rows).toEqual([{ bib: '7', name: 'Ida Tann', sex: 'W', age: 34, team: 'LG Moor' }]);
   });
 
+  // The words for bib, names, sex, birth and club in each language: general knowledge, no source.
+  it.each([
+    ['German', 'Start-Nr.;Nachname;Vorname;Geschl.;Jahrgang;Verein/Ort', 'W'],
+    ['German, by birthday', 'StNr;Name;Vorname;M/W;Geb.-Datum;Mannschaft', 'W'],
+    ['French', 'N° de dossard;Nom;Prénom;H/F;Année de naissance;Association', 'F'],
+    ['French, by birthday', 'Dossard;Nom;Prénom;Civilité;Né(e) le;Club', 'Mme'],
+    ['Spanish', 'Nº dorsal;Apellidos;Nombre;Sexo;Año de nacimiento;Club deportivo', 'M'],
+    ['Italian', 'N. pettorale;Cognome;Nome;Sesso;Anno nascita;Società sportiva', 'F'],
+    ['Dutch', 'Startnummer;Achternaam;Voornaam;M/V;Geboortejaar;Loopgroep', 'V'],
+    ['Portuguese', 'Nº de peito;Apelido;Nome próprio;Género;Ano de nascimento;Equipa', 'F'],
+    ['Danish', 'Løbsnummer;Efternavn;Fornavn;Køn;Fødselsår;Løbeklub', 'K'],
+    ['Norwegian', 'Startnr.;Etternavn;Fornavn;Kjønn;Fødselsår;Idrettslag', 'K'],
+    ['Swedish', 'Nummerlapp;Efternamn;Förnamn;Kön;Födelseår;Förening', 'K'],
+    ['Finnish', 'Kilpailunumero;Sukunimi;Etunimi;Sukupuoli;Syntymävuosi;Seura', 'N'],
+  ])('a list with the year of birth in %s', (_, headings, sex) => {
+    const born = /Datum|le;/.test(headings) ? '04.10.1992' : '1992';
+    const table = startList(`${headings}\n7;Tann;Ida;${sex};${born};LG Moor\n`, { known: { raceDate: '2026-10-04' } });
+    expect(table.faults).toEqual([]);
+    expect(table.rows).toEqual([{ bib: '7', name: 'Ida Tann', sex, age: 34, team: 'LG Moor' }]);
+  });
+
+  it.each([
+    ['Nachname, Vorname', 'German'],
+    ['Nom et prénom', 'French'],
+    ['Apellidos y nombre', 'Spanish'],
+    ['Cognome e nome', 'Italian'],
+    ['Voor- en achternaam', 'Dutch'],
+    ['Nome completo', 'Portuguese'],
+    ['Deltager', 'Danish'],
+    ['Fullt navn', 'Norwegian'],
+    ['För- och efternamn', 'Swedish'],
+    ['Koko nimi', 'Finnish'],
+  ])('whole names under “%s” (%s)', (heading) => {
+    expect(startList(`Dorsal;${heading}\n7;Ida Tann\n`).rows).toEqual([{ bib: '7', name: 'Ida Tann' }]);
+  });
+
   it('takes the first of the usual headings that is there, whatever their order in the file', () => {
     expect(results('Result,Time,Chip time,No,Bib\n5,4:00,3:00,9,1\n').rows).toEqual([{ bib: '1', finish: 180 }]);
   });

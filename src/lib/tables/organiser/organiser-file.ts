@@ -8,6 +8,7 @@ import type { TimeQuestion } from './judge-times.ts';
 import { isBlank, OrganiserReading, quoted, SAMPLE_ROWS } from './organiser-reading.ts';
 import type { RemarkCounter } from '../csv/remark-counter.ts';
 import { writingOf, type RaceKnown } from './results-writing.ts';
+import type { SexWriting } from './sex-codes.ts';
 import type { TableFault } from '../csv/table-fault.ts';
 import type { TimeForm } from './time-forms.ts';
 import { questionFault } from './time-question-text.ts';
@@ -41,6 +42,8 @@ export interface OrganiserOptions {
   known?: RaceKnown;
   /** How the times are written, as a person says. */
   times?: TimeForm;
+  /** What a person wants kept for a way in which the list writes a sex; empty for nothing. */
+  sexes?: ReadonlyMap<string, string>;
 }
 
 /** How the file was understood: shown as a preview, and what a person can change. */
@@ -61,6 +64,8 @@ export interface OrganiserTable<Kind extends OrganiserKind> {
   faultyRows: number;
   /** Sentences on what was converted, skipped or left out. */
   said: string[];
+  /** The ways in which the list writes a sex, the most frequent first, and what is kept of each. */
+  sexes: readonly SexWriting[];
   /** Whether the file is not to be used as it was read: no rows, a bib twice, too many faulty rows, or a question open. */
   refused: boolean;
   /** What a person has to say of the times before they can be read. */
@@ -139,6 +144,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     faultCount: 1,
     faultyRows: 0,
     said: [],
+    sexes: [],
     refused: true,
     question: null,
     layout: null,
@@ -153,7 +159,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     ...(options.known ? { known: options.known } : {}),
     ...(options.times ? { times: options.times } : {}),
   });
-  const reading = new OrganiserReading(kind, layout, writing, options.startOfWallClock);
+  const reading = new OrganiserReading(kind, layout, writing, options.startOfWallClock, options.sexes);
   sayHowRead(layout, decoded.value, reading.remarks);
   if (writing.question) missing.push(questionFault(writing.question));
   for (const fault of missing) reading.faults.add(fault);
@@ -183,6 +189,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     faultCount: reading.faults.count,
     faultyRows: reading.faultyRows,
     said: reading.remarks.sentences(),
+    sexes: reading.sexes,
     refused: missing.length > 0 || unclosedQuote || (reading.faultyRows > 0 && reading.refused),
     question: writing.question,
     layout: { ...layout, encoding: decoded.value.encoding, sample: reading.sample },

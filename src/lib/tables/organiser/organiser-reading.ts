@@ -6,7 +6,7 @@ import { plainHeading, type OrganiserField } from './organiser-headings.ts';
 import { RemarkCounter } from '../csv/remark-counter.ts';
 import { ResultRowReader } from './result-row-reader.ts';
 import type { ListWriting } from './results-writing.ts';
-import { sexCodes } from './sex-codes.ts';
+import { sexWritings, type SexWriting } from './sex-codes.ts';
 import { unguardCell } from '../csv/spreadsheet-guard.ts';
 import { StartListRowReader } from './start-list-row-reader.ts';
 import type { TableFault } from '../csv/table-fault.ts';
@@ -38,14 +38,18 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   readonly #layout: Layout<OrganiserField>;
   readonly #headingCells: string[];
   readonly #reader: StartListRowReader | ResultRowReader;
+  readonly #chosenSexes: ReadonlyMap<string, string>;
+  #sexes: readonly SexWriting[] = [];
 
   constructor(
     kind: Kind,
     layout: Layout<OrganiserField>,
     writing: ListWriting,
     startOfWallClock: ((text: string) => string | null) | undefined,
+    chosenSexes: ReadonlyMap<string, string> = new Map(),
   ) {
     this.#layout = layout;
+    this.#chosenSexes = chosenSexes;
     this.#headingCells = layout.headings.map(plainHeading);
     const context = { layout, remarks: this.remarks, birth: writing.birth };
     for (const sentence of writing.said) this.remarks.say(sentence);
@@ -63,6 +67,11 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   /** The faultless rows, each meaning of a sex in one writing. */
   get rows(): readonly OrganiserRows[Kind][] {
     return this.#rows;
+  }
+
+  /** How the list writes sexes, and what is kept of it. */
+  get sexes(): readonly SexWriting[] {
+    return this.#sexes;
   }
 
   /** Whether too much is wrong to go on without the faulty rows: a bib twice, or more than one row in ten. */
@@ -109,12 +118,21 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   #unifySexes(): void {
     const counts = new Map<string, number>();
     for (const { sex } of this.#rows) if (sex !== undefined) counts.set(sex, (counts.get(sex) ?? 0) + 1);
-    const kept = sexCodes(counts);
-    if (!kept) return;
-    this.#rows = this.#rows.map((row) => (row.sex === undefined ? row : { ...row, sex: kept.get(row.sex) ?? row.sex }));
-    const said = [...new Set(kept.values())].flatMap((as) => {
-      const others = [...kept.keys()].filter((value) => value !== as && kept.get(value) === as);
-      return others.length > 0 ? [`${others.sort(compareCodePoints).map(quoted).join(', ')} as ${quoted(as)}`] : [];
+    const writings = sexWritings(counts, this.#chosenSexes);
+    this.#sexes = writings;
+    const changed = writings.filter(({ found, kept }) => found !== kept);
+    if (changed.length === 0) return;
+    const kept = new Map(changed.map((writing) => [writing.found, writing.kept]));
+    this.#rows = this.#rows.map((row) => {
+      const as = row.sex === undefined ? undefined : kept.get(row.sex);
+      if (as === undefined) return row;
+      const { sex: _, ...rest } = row;
+      return as === '' ? (rest as typeof row) : { ...row, sex: as };
+    });
+    const said = [...new Set(writings.map((writing) => writing.kept))].flatMap((as) => {
+      const others = changed.filter((writing) => writing.kept === as).map(({ found }) => quoted(found));
+      if (others.length === 0) return [];
+      return `${others.sort(compareCodePoints).join(', ')} as ${as === '' ? 'not known' : quoted(as)}`;
     });
     this.remarks.say(`Ways to write one sex were made one: ${said.join('; ')}.`);
   }

@@ -1,84 +1,80 @@
-import { compareCodePoints } from '../../records/code-point-order.ts';
+type Meaning = 'female' | 'male' | 'other';
 
 /** Words and letters for a sex in the languages of large road races, without case and accents. From general knowledge. */
-const WORDS: Record<'female' | 'male' | 'other', readonly string[]> = {
-  female: [
-    ...[
-      'f',
-      'w',
-      'v',
-      'k',
-      'z',
-      'female',
-      'woman',
-      'women',
-      'girl',
-      'lady',
-      'weiblich',
-      'frau',
-      'frauen',
-      'dame',
-      'damen',
-    ],
-    ...['femme', 'feminin', 'feminine', 'femenino', 'femenina', 'mujer', 'feminino', 'feminina', 'mulher', 'donna'],
-    ...[
-      'femmina',
-      'femminile',
-      'vrouw',
-      'vrouwelijk',
-      'dames',
-      'kvinna',
-      'kvinde',
-      'kvinne',
-      'nainen',
-      'kobieta',
-      'zena',
-    ],
-  ],
-  male: [
-    ...['m', 'h', 'male', 'man', 'men', 'boy', 'mannlich', 'mann', 'manner', 'herr', 'herren', 'homme', 'masculin'],
-    ...['masculino', 'hombre', 'homem', 'uomo', 'maschio', 'maschile', 'mannelijk', 'heren', 'mand', 'mies'],
-    ...['mezczyzna', 'muz'],
-  ],
-  other: ['x', 'd', 'nb', 'nonbinary', 'divers', 'diverse', 'other', 'autre', 'otro', 'altro', 'anders', 'annan'],
+const WORDS: Record<Meaning, string> = {
+  female:
+    'f w v k z female woman women girl lady ladies mrs ms miss weiblich frau frauen dame damen femme femmes feminin ' +
+    'feminine mme mlle madame femenino femenina mujer mujeres feminino feminina mulher mulheres donna donne femmina ' +
+    'femminile signora vrouw vrouwen vrouwelijk dames mevrouw kvinna kvinnor kvinde kvinder kvinne kvinner dam damer ' +
+    'pige jente flicka nainen naiset tytto kobieta zena',
+  male:
+    'm h male man men boy gentleman mr mannlich mann manner herr herren homme hommes masculin monsieur masculino hombre ' +
+    'hombres homem homens uomo uomini maschio maschile signore mannelijk mannen heer heren meneer mand mænd menn herre ' +
+    'herrer herrar man dreng gutt pojke mies miehet poika mezczyzna muz',
+  other:
+    'x d nb nonbinary divers diverse other autre otro altro anders annan annet andet muu outro ikkebinær ickebinar',
 };
-type Meaning = keyof typeof WORDS;
 const MEANINGS = new Map<string, Meaning>(
-  (Object.keys(WORDS) as Meaning[]).flatMap((meaning) => WORDS[meaning].map((word) => [word, meaning] as const)),
+  (Object.keys(WORDS) as Meaning[]).flatMap((meaning) => WORDS[meaning].split(' ').map((word) => [word, meaning])),
 );
 
+/** Without case, accents and punctuation; a class of ages such as `M40` is no word. */
 const plainWord = (text: string): string =>
   text
+    .replace(/.*\d.*/s, '')
     .normalize('NFKD')
     .replace(/\p{M}/gu, '')
     .replace(/ł/gi, 'l')
     .toLowerCase()
     .replace(/[^\p{L}]/gu, '');
 
+/** Letters that mean one thing or another by what stands beside them in the column. */
+function meaningOf(word: string, words: ReadonlySet<string>): Meaning | undefined {
+  const otherFemale = [...words].some((one) => !one.startsWith(word) && MEANINGS.get(one) === 'female');
+  // Hombre and mujer, homem and mulher.
+  if (word === 'm' && words.has('h') && !otherFemale && !words.has('d')) return 'female';
+  // Dam and herr, Damen and Herren.
+  if (word === 'd' && words.has('h') && !words.has('m') && !otherFemale) return 'female';
+  // Nainen beside mies.
+  if (word === 'n') return words.has('m') && !otherFemale ? 'female' : undefined;
+  return MEANINGS.get(word);
+}
+
+/** One way in which a column writes a sex. */
+export interface SexWriting {
+  readonly found: string;
+  readonly runners: number;
+  /** What is kept in its place; empty: nothing. */
+  readonly kept: string;
+}
+
+/** Below this share of runners with a word that is known here the column may mean something else (no source). */
+const KNOWN_FROM = 0.8;
+
 /**
- * For each way in which a column writes a sex, the one way to keep: the most frequent of those with the same meaning.
- * `null` when nothing is to be changed: each meaning is written in one way, or a value is no word for a sex that is known
- * here, and then the column may mean something else.
+ * For each way in which a column writes a sex, the one way to keep, the most frequent first: of those with the same
+ * meaning the most frequent writing. A value that is no word for a sex stays, and all of them do where such values are
+ * many. What a person chose stands above all of it.
  *
- * Beside `H` alone (hombre, homme) an `M` is a woman (mujer); beside `F` or `W` it is a man.
- *
- * @param counts how often each value is there
+ * @param counts how often each value is there, in the order of the file, which decides between equals
+ * @param chosen what a person wants kept, by the value found
  */
-export function sexCodes(counts: ReadonlyMap<string, number>): ReadonlyMap<string, string> | null {
-  const words = new Set([...counts.keys()].map(plainWord));
-  const spanish = words.has('h') && words.has('m') && !words.has('f') && !words.has('w');
-  const groups = new Map<Meaning, string[]>();
-  for (const value of counts.keys()) {
-    const word = plainWord(value);
-    const meaning = spanish && word === 'm' ? 'female' : MEANINGS.get(word);
-    if (meaning === undefined) return null;
-    groups.set(meaning, [...(groups.get(meaning) ?? []), value]);
+export function sexWritings(
+  counts: ReadonlyMap<string, number>,
+  chosen: ReadonlyMap<string, string> = new Map(),
+): SexWriting[] {
+  const values = [...counts].sort(([, m], [, n]) => n - m);
+  const words = new Set(values.map(([value]) => plainWord(value)));
+  const all = values.reduce((sum, [, runners]) => sum + runners, 0);
+  const meanings = new Map(values.map(([value]) => [value, meaningOf(plainWord(value), words)]));
+  const known = values.reduce((sum, [value, runners]) => sum + (meanings.get(value) ? runners : 0), 0);
+  const mostFrequent = new Map<Meaning, string>();
+  for (const [value] of values) {
+    const meaning = meanings.get(value);
+    if (meaning && !mostFrequent.has(meaning)) mostFrequent.set(meaning, value);
   }
-  if ([...groups.values()].every((values) => values.length === 1)) return null;
-  const kept = new Map<string, string>();
-  for (const values of groups.values()) {
-    const [most] = values.sort((a, b) => counts.get(b)! - counts.get(a)! || compareCodePoints(a, b));
-    for (const value of values) kept.set(value, most!);
-  }
-  return kept;
+  return values.map(([found, runners]) => {
+    const meaning = known >= KNOWN_FROM * all ? meanings.get(found) : undefined;
+    return { found, runners, kept: chosen.get(found) ?? (meaning && mostFrequent.get(meaning)) ?? found };
+  });
 }

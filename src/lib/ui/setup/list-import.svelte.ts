@@ -37,6 +37,7 @@ export class ListImport<Kind extends OrganiserKind> {
   #columns: Partial<Record<OrganiserField, number | null>> = {};
   #headingRow: number | undefined;
   #times: TimeForm | undefined;
+  #sexes: ReadonlyMap<string, string> = new Map();
   #bibs = $state<BibForm>('as-written');
   #bibMatch = $state.raw<BibMatch | null>(null);
   #sighted: readonly string[] = [];
@@ -132,6 +133,12 @@ export class ListImport<Kind extends OrganiserKind> {
     await this.#read();
   }
 
+  /** Keeps another word for a way in which the file writes a sex; empty for nothing. */
+  async setSex(found: string, kept: string): Promise<void> {
+    this.#sexes = new Map(this.#sexes).set(found, kept.trim());
+    await this.#read();
+  }
+
   /** Takes the bibs of the file in the form in which they meet the sighted ones. */
   setBibs(form: BibForm): void {
     if (!this.#table) return;
@@ -144,6 +151,7 @@ export class ListImport<Kind extends OrganiserKind> {
   /** Takes another column for a field (index from 0, or `null` for none) and reads the file anew. */
   async setColumn(field: OrganiserField, column: number | null): Promise<void> {
     this.#columns = { ...this.#columns, [field]: column };
+    if (field === 'sex') this.#sexes = new Map();
     await this.#read();
   }
 
@@ -151,6 +159,7 @@ export class ListImport<Kind extends OrganiserKind> {
   async setHeadingRow(row: number): Promise<void> {
     this.#headingRow = row;
     this.#columns = {};
+    this.#sexes = new Map();
     await this.#read();
   }
 
@@ -167,6 +176,7 @@ export class ListImport<Kind extends OrganiserKind> {
     this.#columns = {};
     this.#headingRow = undefined;
     this.#times = undefined;
+    this.#sexes = new Map();
     this.#bibs = 'as-written';
     this.#bibMatch = null;
     this.#progress = null;
@@ -208,6 +218,7 @@ export class ListImport<Kind extends OrganiserKind> {
         ...(startOfWallClock ? { startOfWallClock } : {}),
         ...(known ? { known: known() } : {}),
         ...(this.#times ? { times: this.#times } : {}),
+        sexes: this.#sexes,
         ...(this.#workbook ? { delimiter: ',' as const } : {}),
       },
       {
