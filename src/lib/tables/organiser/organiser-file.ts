@@ -42,8 +42,8 @@ export interface OrganiserOptions {
   known?: RaceKnown;
   /** How the times are written, as a person says. */
   times?: TimeForm;
-  /** What a person wants kept for a way in which the list writes a sex; empty for nothing. */
-  sexes?: ReadonlyMap<string, string>;
+  /** Ways in which the list writes a sex, with what a person wants kept: empty for nothing, the latest choice counts. */
+  sexes?: readonly (readonly [found: string, kept: string])[];
 }
 
 /** How the file was understood: shown as a preview, and what a person can change. */
@@ -159,7 +159,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     ...(options.known ? { known: options.known } : {}),
     ...(options.times ? { times: options.times } : {}),
   });
-  const reading = new OrganiserReading(kind, layout, writing, options.startOfWallClock, options.sexes);
+  const reading = new OrganiserReading(kind, layout, writing, options.startOfWallClock, new Map(options.sexes));
   sayHowRead(layout, decoded.value, reading.remarks);
   if (writing.question) missing.push(questionFault(writing.question));
   for (const fault of missing) reading.faults.add(fault);

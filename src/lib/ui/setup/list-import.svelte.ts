@@ -37,7 +37,7 @@ export class ListImport<Kind extends OrganiserKind> {
   #columns: Partial<Record<OrganiserField, number | null>> = {};
   #headingRow: number | undefined;
   #times: TimeForm | undefined;
-  #sexes: ReadonlyMap<string, string> = new Map();
+  #sexes: readonly (readonly [string, string])[] = [];
   #bibs = $state<BibForm>('as-written');
   #bibMatch = $state.raw<BibMatch | null>(null);
   #sighted: readonly string[] = [];
@@ -135,7 +135,7 @@ export class ListImport<Kind extends OrganiserKind> {
 
   /** Keeps another word for a way in which the file writes a sex; empty for nothing. */
   async setSex(found: string, kept: string): Promise<void> {
-    this.#sexes = new Map(this.#sexes).set(found, kept.trim());
+    this.#sexes = [...this.#sexes, [found, kept.trim()]];
     await this.#read();
   }
 
@@ -151,7 +151,7 @@ export class ListImport<Kind extends OrganiserKind> {
   /** Takes another column for a field (index from 0, or `null` for none) and reads the file anew. */
   async setColumn(field: OrganiserField, column: number | null): Promise<void> {
     this.#columns = { ...this.#columns, [field]: column };
-    if (field === 'sex') this.#sexes = new Map();
+    if (field === 'sex') this.#sexes = [];
     await this.#read();
   }
 
@@ -159,7 +159,7 @@ export class ListImport<Kind extends OrganiserKind> {
   async setHeadingRow(row: number): Promise<void> {
     this.#headingRow = row;
     this.#columns = {};
-    this.#sexes = new Map();
+    this.#sexes = [];
     await this.#read();
   }
 
@@ -176,7 +176,7 @@ export class ListImport<Kind extends OrganiserKind> {
     this.#columns = {};
     this.#headingRow = undefined;
     this.#times = undefined;
-    this.#sexes = new Map();
+    this.#sexes = [];
     this.#bibs = 'as-written';
     this.#bibMatch = null;
     this.#progress = null;
