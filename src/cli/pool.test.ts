@@ -53,7 +53,7 @@ describe('kerbside pool as text', () => {
     const files = ['alder-ten', 'birch-half', 'cedar-mile'].map((name) => caseFile(`six/${name}.json`));
     const { code, out } = await run(...files);
     expect(code).toBe(0);
-    expect(out).toMatch(/^ +alder-ten +58 +77\.6/m);
+    expect(out).toMatch(/^ +alder-ten +58 +45 +77\.6/m);
     expect(out).toContain('All together');
     expect(out).toContain('◆');
     expect(out).not.toMatch(/undefined|NaN|null\b.*null\b.*null\b.*null\b/);

@@ -1,7 +1,11 @@
 import type { Findings } from './findings.ts';
 import { place } from './sentences-section.ts';
 import { agreementPicture } from './sections/agreement/pictures.ts';
-import { correctedSharesPicture, correctedShiftPicture } from './sections/corrected/pictures.ts';
+import {
+  correctedOthersPicture,
+  correctedSharesPicture,
+  correctedShiftPicture,
+} from './sections/corrected/pictures.ts';
 import { coverageQuartersPicture, standardisedPicture } from './sections/coverage/pictures.ts';
 import { finishPicture, modelPicture, quartersPicture } from './sections/finish/pictures.ts';
 import { flowPicture } from './sections/coverage/flow-picture.ts';
@@ -36,6 +40,7 @@ export function findingsPictures(
       ? there([
           correctedSharesPicture(findings, level, focus),
           sharesPicture(findings, level),
+          correctedOthersPicture(findings, level, focus),
           rareClassesPicture(findings, level),
         ])
       : [],

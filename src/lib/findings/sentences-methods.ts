@@ -3,7 +3,7 @@ import { whoIsDue } from '../race/rule-words.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { Findings } from './findings.ts';
 import { correctionBasis } from './sections/corrected/basis.ts';
-import { count, dateWords, distance, levelText, listed } from '../words/numbers.ts';
+import { count, counted, dateWords, distance, levelText, listed } from '../words/numbers.ts';
 import type { Supplement } from './supplement.ts';
 
 /** A step of the method in words, with where it was published. */
@@ -43,6 +43,35 @@ function correctionSteps({ corrected }: Findings): MethodStep[] {
       words: `${count(practised)} observers answered ${count(corrected?.practice?.items ?? 0)} practice items whose classes are known. Live shares are multiplied by the inverse of the matrix of their errors, with the interval of Lang and Reiczigel; items, not answers, count as independent. Observers are taken to err at the race as in practice.`,
       sources: ['B. A. Barron, Biometrics 33, 1977', 'Z. Lang, J. Reiczigel, Prev Vet Med 113, 2014'],
     },
+  ];
+}
+
+/** How live calls were held against clips, and what was measured on clips; none without clips. */
+function clipSteps({ gait, gaitChange, liveAgainstClip }: Findings, level: number): MethodStep[] {
+  const measured = (gait ?? []).filter(({ runners }) => runners > 0);
+  const counts = measured.map(
+    ({ checkpoint, clips, runners, steps, fps }) =>
+      `${counted(steps, 'step')} of ${counted(runners, 'runner')} on ${counted(clips, 'clip')} at ${checkpoint}, ${fps.least === fps.greatest ? '' : `${count(fps.least)} to `}${count(fps.greatest)} frames a second`,
+  );
+  return [
+    ...(liveAgainstClip
+      ? [
+          {
+            topic: 'Live against clip',
+            words: `${counted(liveAgainstClip.all.units, 'foot', 'feet')} that an observer called live and a clip shows are compared class by class. Intervals take the feet of a runner at a checkpoint as one cluster.`,
+            sources: ['W. G. Cochran, Sampling Techniques, 3rd edition, 1977'],
+          },
+        ]
+      : []),
+    ...(measured.length > 0
+      ? [
+          {
+            topic: 'Gait on clips',
+            words: `First contact and toe-off were marked frame by frame (${listed(counts)}). Each runner counts once, by the mean of the steps and of the reviewers; means have t intervals at ${levelText(level)}. Classes are compared by Kruskal–Wallis${gaitChange ? ', the two checkpoints by paired t-tests in the same runners' : ''}, two reviewers of one step by limits of agreement. A single frame bounds what a mark can tell: “SD by frames” is that part of the spread.`,
+            sources: ['Student, Biometrika 6, 1908', 'J. M. Bland, D. G. Altman, Lancet 327, 1986'],
+          },
+        ]
+      : []),
   ];
 }
 
@@ -123,6 +152,7 @@ export function methodSteps(
         'K. Krippendorff, Content Analysis, 2004',
       ],
     },
+    ...clipSteps(findings, level),
     {
       topic: 'Coverage',
       words:

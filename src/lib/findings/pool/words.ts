@@ -15,6 +15,8 @@ import type { SectionWords } from '../sentences-section.ts';
 import { FEW_RACES_HINT, SAMPLE_OF_RACES } from './notes.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 
+export const CODES_ARE_PERSONAL = 'A runner code is personal data: whoever has the club’s key can name the person.';
+
 /** What several races say together: the shift first, then the share, and how far races differ. */
 export function pooledWords(pooled: Pooled, level: number): SectionWords {
   const spread = spreadWords(pooled);

@@ -9,28 +9,15 @@ import type {
   Unit,
 } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
+import { flowSvg } from './flow-svg.ts';
+import { INK, svgFrame, TONES, WIDTH } from './svg-frame.ts';
 
-/** Apart by lightness too, so that they can be told in grey. */
-export const TONES: Readonly<Record<Tone, string>> = {
-  rearfoot: '#1f3a5f',
-  midfoot: '#5f8fc0',
-  forefoot: '#e0a030',
-  asymmetric: '#c9ccd1',
-  first: '#1f3a5f',
-  second: '#c2702a',
-  third: '#5f8fc0',
-  fourth: '#9aa0a8',
-  muted: '#9aa0a8',
-};
-
-const WIDTH = 640;
 const LEFT = 190;
 const RIGHT = 24;
 const ROW = 30;
-const INK = '#16191d';
 
-/** A picture as SVG for a page without scripts; `null` for the kinds that are told by their table there. */
-export function pictureSvg(picture: Picture): string | null {
+/** A picture as SVG for a page without scripts. */
+export function pictureSvg(picture: Picture): string {
   switch (picture.kind) {
     case 'stack':
       return stackSvg(picture);
@@ -41,7 +28,7 @@ export function pictureSvg(picture: Picture): string | null {
     case 'course':
       return marksSvg(courseAsMarks(picture));
     case 'flow':
-      return null;
+      return flowSvg(picture);
   }
 }
 
@@ -69,10 +56,6 @@ function tickText(value: number, unit: Unit): string {
   return unit === 'time' ? clock(value).replace(/:\d\d$/, '') : decimal(value, 1);
 }
 
-function frame(picture: Picture, height: number, body: string): string {
-  return `<svg viewBox="0 0 ${WIDTH} ${height}" role="img" aria-label="${escaped(picture.label)}" font-family="inherit" font-size="12" fill="${INK}">${body}</svg>`;
-}
-
 function axis({ x, ticks }: Scale, height: number, unit: Unit, title: string): string {
   const bottom = height - 40;
   const lines = ticks.map(
@@ -85,11 +68,14 @@ function axis({ x, ticks }: Scale, height: number, unit: Unit, title: string): s
 const rowName = (name: string, y: number): string =>
   `<text x="${LEFT - 10}" y="${y + 4}" text-anchor="end">${escaped(name.length > 32 ? `${name.slice(0, 31)}…` : name)}</text>`;
 
-function legend(entries: readonly { readonly name: string; readonly tone: Tone }[], y: number): string {
+function legend(
+  entries: readonly { readonly name: string; readonly tone: Tone; readonly hollow?: boolean }[],
+  y: number,
+): string {
   let x = LEFT;
   return entries
-    .map(({ name, tone }) => {
-      const part = `<rect x="${x}" y="${y - 9}" width="11" height="11" fill="${TONES[tone]}" stroke="${INK}" stroke-width=".5"/><text x="${x + 16}" y="${y}">${escaped(name)}</text>`;
+    .map(({ name, tone, hollow }) => {
+      const part = `<rect x="${x}" y="${y - 9}" width="11" height="11" fill="${hollow ? '#fff' : TONES[tone]}" stroke="${hollow ? TONES[tone] : INK}" stroke-width="${hollow ? 2 : 0.5}"/><text x="${x + 16}" y="${y}">${escaped(name)}</text>`;
       x += 34 + name.length * 6.4;
       return part;
     })
@@ -111,7 +97,7 @@ function stackSvg(picture: StackPicture): string {
   });
   const names = picture.bars[0]?.segments.map(({ label, tone }) => ({ name: label, tone })) ?? [];
   const body = `${axis(scale, height - 22, 'share', 'percent')}${bars.join('')}${legend(names, height - 6)}`;
-  return frame(picture, height, body);
+  return svgFrame(picture.label, height, body);
 }
 
 const interval = (scale: Scale, low: number, high: number, y: number, halo = 'none'): string => {
@@ -142,14 +128,14 @@ function marksSvg(picture: MarksPicture): string {
   const axisHeight = height - (groups.length > 1 ? 22 : 0);
   const drawn = rows.map((name, row) => {
     const middle = 12 + row * step + step / 2;
-    const marks = groups.map(({ tone, marks: own }, g) => {
+    const marks = groups.map(({ tone, hollow, marks: own }, g) => {
       const mark = own[row];
       if (!mark) return '';
       const y = middle + (g - (groups.length - 1) / 2) * 15;
       const shape =
         style === 'bar'
           ? `<rect x="${scale.x(0)}" y="${y - 6}" width="${Math.max(0, scale.x(mark.value) - scale.x(0))}" height="12" fill="${TONES[tone]}"/>`
-          : `<circle cx="${scale.x(mark.value)}" cy="${y}" r="4.5" fill="${TONES[tone]}"/>`;
+          : pointSvg(scale.x(mark.value), y, tone, hollow);
       const range = mark.low !== null && mark.high !== null ? interval(scale, mark.low, mark.high, y) : '';
       return style === 'bar' ? shape + range : range + shape;
     });
@@ -160,8 +146,15 @@ function marksSvg(picture: MarksPicture): string {
       ? ''
       : `<line x1="${scale.x(reference)}" x2="${scale.x(reference)}" y1="8" y2="${axisHeight - 40}" stroke="${INK}" stroke-dasharray="3 3"/>`;
   const names = groups.length > 1 ? legend(groups, height - 6) : '';
-  return frame(picture, height, `${axis(scale, axisHeight, unit, picture.axisTitle)}${line}${drawn.join('')}${names}`);
+  return svgFrame(
+    picture.label,
+    height,
+    `${axis(scale, axisHeight, unit, picture.axisTitle)}${line}${drawn.join('')}${names}`,
+  );
 }
+
+const pointSvg = (x: number, y: number, tone: Tone, hollow = false): string =>
+  `<circle cx="${x}" cy="${y}" r="4.5" ${hollow ? `fill="#fff" stroke="${TONES[tone]}" stroke-width="2"` : `fill="${TONES[tone]}"`}/>`;
 
 function boxesSvg(picture: BoxesPicture): string {
   const { boxes } = picture;
@@ -171,5 +164,5 @@ function boxesSvg(picture: BoxesPicture): string {
     const y = 12 + i * ROW + ROW / 2;
     return `${rowName(name, y)}${interval(scale, low, high, y)}<rect x="${scale.x(q1)}" y="${y - 8}" width="${scale.x(q3) - scale.x(q1)}" height="16" fill="${TONES[tone]}" stroke="${INK}"/><path d="M${scale.x(median)} ${y - 8}v16" stroke="#fff" stroke-width="3"/><path d="M${scale.x(median)} ${y - 8}v16" stroke="${INK}" stroke-width="1.4"/>`;
   });
-  return frame(picture, height, `${axis(scale, height, 'time', picture.axisTitle)}${drawn.join('')}`);
+  return svgFrame(picture.label, height, `${axis(scale, height, 'time', picture.axisTitle)}${drawn.join('')}`);
 }

@@ -1,6 +1,7 @@
 import type { SectionWords } from '../sentences-section.ts';
 import { capital } from '../../words/numbers.ts';
 import { plain, type Sentence } from '../sentences-parts.ts';
+import type { MethodStep } from '../sentences-methods.ts';
 import type { Picture, TableData } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
 import { pictureSvg } from './picture-svg.ts';
@@ -24,11 +25,9 @@ export function tableHtml({ caption, columns, rows }: TableData): string {
   return `<div class="scroll"><table><caption>${escaped(caption)}</caption><thead><tr>${head}</tr></thead><tbody>${body.join('')}</tbody></table></div>`;
 }
 
-/** A picture with the table of its figures; some kinds are their table alone. */
+/** A picture with the table of its figures. */
 export function pictureHtml(picture: Picture): string {
-  const svg = pictureSvg(picture);
-  const figure = svg === null ? '' : `<figure>${svg}<figcaption>${escaped(picture.title)}</figcaption></figure>`;
-  return `${figure}${tableHtml(picture.table)}`;
+  return `<figure>${pictureSvg(picture)}<figcaption>${escaped(picture.title)}</figcaption></figure>${tableHtml(picture.table)}`;
 }
 
 export interface ReportSection {
@@ -48,10 +47,25 @@ export function sectionHtml({ title, words, pictures, tables }: ReportSection): 
     paragraph(words.lead, 'lead'),
     ...(tests.length > 0 ? [`<dl>${tests.join('')}</dl>`] : []),
     ...words.remarks.map((remark) => paragraph(remark, 'remark')),
+    ...assumedHtml(words.assumed ?? []),
     ...pictures.map(pictureHtml),
     ...tables.map(tableHtml),
     '</section>',
   ].join('\n');
+}
+
+export function methodsHtml(steps: readonly MethodStep[]): string {
+  const items = steps.map(
+    ({ topic, words, sources }) =>
+      `<dt>${escaped(topic)}</dt><dd>${escaped(words)}${sources.length > 0 ? ` <span class="sources">${escaped(sources.join('; '))}.</span>` : ''}</dd>`,
+  );
+  return `<section><h2>Methods</h2><dl>${items.join('')}</dl></section>`;
+}
+
+function assumedHtml(assumed: readonly Sentence[]): string[] {
+  if (assumed.length === 0) return [];
+  const items = assumed.map((sentence) => `<li>${sentenceHtml(sentence)}</li>`);
+  return [`<h3>What the corrected figures take for granted</h3><ul>${items.join('')}</ul>`];
 }
 
 function capitalised(sentence: Sentence): string {

@@ -4,7 +4,7 @@ import type { Field } from '../field.ts';
 import type { ResolvedRace } from '../resolved-race.ts';
 import { escaped } from './escaped.ts';
 import { tableHtml } from './report-html.ts';
-import type { ReportSource } from './reviewer-report.ts';
+import type { ReportSource } from './report-source.ts';
 
 /** What a sheet says below its figures, to whoever holds it. */
 const WHAT_IT_MEANS = [

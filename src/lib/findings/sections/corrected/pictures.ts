@@ -4,6 +4,7 @@ import type { Findings } from '../../findings.ts';
 import { place } from '../../sentences-section.ts';
 import type { Mark, MarksPicture } from '../../series-picture.ts';
 import { correctionBasis, type BasisCheckpoint } from './basis.ts';
+import { OTHER_CLASSES } from './tables.ts';
 
 const AS_READ = 'as observers called them';
 const CORRECTED = 'allowing for what they misread';
@@ -59,6 +60,59 @@ export function correctedSharesPicture(
         orNone(percentRange(read[i]!.low, read[i]!.high)),
         percent(corrected[i]!.value),
         orNone(percentRange(corrected[i]!.low, corrected[i]!.high)),
+      ]),
+    },
+  };
+}
+
+/** Midfoot, forefoot and asymmetric as read, hollow, and corrected, filled, at the checkpoints in focus. */
+export function correctedOthersPicture(
+  findings: Findings,
+  level: number,
+  focus: readonly string[],
+): MarksPicture | null {
+  const rows = (correctionBasis(findings.corrected)?.checkpoints ?? [])
+    .filter(({ checkpoint }) => focus.includes(checkpoint))
+    .flatMap((at) =>
+      OTHER_CLASSES.flatMap((name) => {
+        const { observed, share, low, high } = at.classes[name];
+        if (share === null) return [];
+        const value = Math.min(1, observed ?? 0);
+        const read: Mark = { value, ...scoreIntervalOfShare(value, at.runners, level) };
+        return [
+          { name: `${name}, ${at.checkpoint}`, runners: at.runners, read, corrected: { value: share, low, high } },
+        ];
+      }),
+    );
+  if (rows.length === 0) return null;
+  return {
+    kind: 'marks',
+    style: 'point',
+    unit: 'share',
+    axisTitle: 'share of the runners',
+    id: 'corrected-others',
+    title: `The other classes as called and corrected, ${levelText(level)} intervals`,
+    label: `Points with intervals. ${rows.map(({ name, read, corrected }) => `${name}: called ${percent(read.value)}, corrected ${percent(corrected.value)}`).join('; ')}.`,
+    rows: rows.map(({ name }) => name),
+    ...roomAbout(
+      rows.flatMap(({ read, corrected }) => [read, corrected]),
+      0,
+      1,
+    ),
+    groups: [
+      { name: AS_READ, tone: 'midfoot', hollow: true, marks: rows.map(({ read }) => read) },
+      { name: CORRECTED, tone: 'midfoot', marks: rows.map(({ corrected }) => corrected) },
+    ],
+    table: {
+      caption: `The other classes as called live and corrected, ${levelText(level)} intervals`,
+      columns: ['Class', 'Runners', 'As called', 'Interval', 'Corrected', 'Interval'],
+      rows: rows.map(({ name, runners, read, corrected }) => [
+        name,
+        String(runners),
+        percent(read.value),
+        orNone(percentRange(read.low, read.high)),
+        percent(corrected.value),
+        orNone(percentRange(corrected.low, corrected.high)),
       ]),
     },
   };

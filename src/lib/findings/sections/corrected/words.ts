@@ -13,6 +13,7 @@ import {
 } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';
+import { correctionCounts } from './counts.ts';
 import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';
 import { CHOSEN_BLIND, CLIP_IS_TRUTH, ERRS_AS_PRACTISED, STAYS_OUTSIDE } from './notes.ts';
 import { validationSizes } from './validation-sizes.ts';
@@ -129,7 +130,7 @@ export function correctedWords(findings: Findings, level: number, focus: readonl
   return {
     lead: correctedSharesLead(findings, level, focus) ?? nothing,
     tests: [],
-    remarks: shift ? [shift] : [],
+    remarks: [...(shift ? [shift] : []), ...correctionCounts(findings)],
     assumed: correctionAssumptions(findings),
   };
 }

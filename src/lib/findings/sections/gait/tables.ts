@@ -1,8 +1,8 @@
 import { GAIT_FIGURES } from '../../../clips/step-figures.ts';
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
-import { count, decimal, distance, levelText } from '../../../words/numbers.ts';
+import { count, decimal, distance, levelText, pNumber } from '../../../words/numbers.ts';
 import type { TableData } from '../../series-picture.ts';
-import type { CheckpointGait, GaitGroupName } from './gait.ts';
+import type { CheckpointGait, GaitChange, GaitGroupName } from './gait.ts';
 import { FIGURE_WORDS, figureRange } from './words.ts';
 
 const GROUPS: readonly (readonly [GaitGroupName, string])[] = [
@@ -30,4 +30,23 @@ export function gaitTables(gait: readonly CheckpointGait[], level: number): Tabl
         }),
       ),
     }));
+}
+
+/** Late less early within the runners measured at both; `null` where nobody was. */
+export function gaitChangeTable(change: GaitChange | null, level: number): TableData | null {
+  const measured = change ? GAIT_FIGURES.filter((figure) => change[figure].n > 0) : [];
+  if (!change || measured.length === 0) return null;
+  return {
+    caption: `${change.late} less ${change.early} in the same runners, ${levelText(level)} intervals, paired t-test`,
+    columns: ['Figure', 'Runners', 'Early', 'Late', 'Change', 'Interval', 'p'],
+    rows: measured.map((figure) => {
+      const { n, early, late, difference, low, high, p } = change[figure];
+      const { name, unit, digits } = FIGURE_WORDS[figure];
+      return [
+        `${name}${unit ? `, ${unit}` : ''}`,
+        ...[count(n), decimal(early, digits), decimal(late, digits), decimal(difference, digits)],
+        ...[figureRange(figure, low, high), pNumber(p)],
+      ];
+    }),
+  };
 }
