@@ -55,7 +55,8 @@ test('a practice file corrects Findings as it does on the command line, and can 
   const focus = ['Toll House', 'Long Groyne'];
   await expect(shares.locator('p.lead')).toHaveText(flat(plain(correctedSharesLead(findings, 0.95, focus)!)));
   await expect(page.locator('#shift p.lead')).toHaveText(flat(plain(correctedShiftLead(findings, 0.95)!)));
-  await expect(shares.getByRole('img', { name: /called .* corrected/ })).toBeVisible();
+  await expect(shares.getByRole('img', { name: /intervals\. [A-Z].*called .*corrected/ })).toBeVisible();
+  await expect(shares.getByRole('img', { name: /intervals\. midfoot.*called .*corrected/ })).toBeVisible();
   await shares.getByText('What the corrected figures take for granted').click();
   await expect(shares.getByText('Practice clips show runners from the side that observers stand on.')).toBeVisible();
   expect(await axeFaults(page)).toEqual([]);

@@ -12,7 +12,8 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
     /Observers read .* wrongly, mostly \w+ as \w+; allowing for that/,
   );
   await expect(shares.getByText(/^As classified, not corrected:/)).toBeVisible();
-  await expect(shares.getByRole('img', { name: /called .* corrected/ })).toBeVisible();
+  await expect(shares.getByRole('img', { name: /intervals\. [A-Z].*called .*corrected/ })).toBeVisible();
+  await expect(shares.getByRole('img', { name: /intervals\. midfoot.*called .*corrected/ })).toBeVisible();
   await shares.getByText('What the corrected figures take for granted').click();
   await expect(shares.getByText('the clip counts as the truth')).toBeVisible();
 
