@@ -16,13 +16,17 @@ export function sentenceHtml(sentence: Sentence): string {
 export const paragraph = (sentence: Sentence, kind = ''): string =>
   `<p${kind ? ` class="${kind}"` : ''}>${sentenceHtml(sentence)}</p>`;
 
+/** A table of no more rows than this stays on one page. */
+const LONGEST_WHOLE = 14;
+
 export function tableHtml({ caption, columns, rows }: TableData): string {
   const head = columns.map((name) => `<th scope="col">${escaped(name)}</th>`).join('');
   const body = rows.map(
     ([name = '', ...cells]) =>
       `<tr><th scope="row">${escaped(name)}</th>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join('')}</tr>`,
   );
-  return `<div class="scroll"><table><caption>${escaped(caption)}</caption><thead><tr>${head}</tr></thead><tbody>${body.join('')}</tbody></table></div>`;
+  const kind = rows.length <= LONGEST_WHOLE ? 'scroll whole' : 'scroll';
+  return `<div class="${kind}"><table><caption>${escaped(caption)}</caption><thead><tr>${head}</tr></thead><tbody>${body.join('')}</tbody></table></div>`;
 }
 
 /** A picture with the table of its figures. */
@@ -129,7 +133,12 @@ footer { margin-top: 2rem; border-top: 1px solid #c9ccd1; padding-top: .6rem; co
   .club h1 { font-size: 22pt; }
   .club .lead { font-size: 13.5pt; margin: .5rem 0; }
   .club figure svg { max-height: 78mm; }
-  h2 { break-after: avoid; margin-top: 1.2rem; }
+  figure svg { width: 88%; }
+  h2, h3, dt, caption { break-after: avoid; }
+  h2 { margin-top: 1.2rem; }
+  .lead, .whole { break-inside: avoid; }
+  thead tr, tbody tr:first-child { break-after: avoid; }
+  tbody tr:last-child { break-before: avoid; }
   .scroll { overflow: visible; }
   tr, dd { break-inside: avoid; }
   thead { display: table-header-group; }

@@ -2,6 +2,7 @@ import { findingsPictures, type FindingsPictures } from '../findings-pictures.ts
 import { agreementWords } from '../sections/agreement/words.ts';
 import { confusionTable } from '../sections/agreement/pictures.ts';
 import { liveClipTable } from '../sections/agreement/live-clip.ts';
+import { correctionCounts } from '../sections/corrected/counts.ts';
 import { correctedTables } from '../sections/corrected/tables.ts';
 import { correctedWords, sharesWithCorrection, shiftWithCorrection } from '../sections/corrected/words.ts';
 import { coverageWords } from '../sections/coverage/words.ts';
@@ -16,6 +17,7 @@ import { feetTable } from '../sections/shares/pictures.ts';
 import { sharesWords } from '../sections/shares/words.ts';
 import { samplesTable, shiftTable } from '../sections/shift/pictures.ts';
 import { shiftWords } from '../sections/shift/words.ts';
+import type { Sentence } from '../sentences-parts.ts';
 import { place, type SectionWords } from '../sentences-section.ts';
 import type { TableData } from '../series-picture.ts';
 import type { ReportSection } from './report-html.ts';
@@ -56,12 +58,18 @@ function sharesAndShift({ findings, focus, level }: ReportSource, pictures: Find
   ];
 }
 
+/** Headline and change stand under Shares and Shift: here the counts that they rest on lead. */
+function countsFirst(words: SectionWords, counts: readonly Sentence[]): SectionWords {
+  const [lead = words.lead, ...remarks] = counts;
+  return { ...words, lead, remarks };
+}
+
 function correctedSection({ findings, focus, level }: ReportSource): ReportSection[] {
   if (!findings.corrected) return [];
   return [
     {
       title: 'Corrected for what observers misread',
-      words: correctedWords(findings, level, focus),
+      words: countsFirst(correctedWords(findings, level, focus), correctionCounts(findings)),
       pictures: [],
       tables: correctedTables(findings, level),
     },

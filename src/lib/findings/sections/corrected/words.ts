@@ -13,6 +13,7 @@ import {
 } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';
+import { mayBeTheObservers } from '../shift/observers-doubt.ts';
 import { correctionCounts } from './counts.ts';
 import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';
 import { CHOSEN_BLIND, CLIP_IS_TRUTH, ERRS_AS_PRACTISED, STAYS_OUTSIDE } from './notes.ts';
@@ -104,13 +105,25 @@ export function sharesWithCorrection(
 const HOW_SURE: SectionWords['tests'] = [
   {
     question: 'How sure is that?',
-    answer: say`The interval allows for chance and for how well the observers’ errors are known. What it rests on stands under the fold.`,
+    answer: say`The interval allows for chance and for how well the observers’ errors are known. What it takes for granted is said below.`,
   },
 ];
 
 /** The words of Shift with the corrected change at their head. */
 export function shiftWithCorrection(words: SectionWords, findings: Findings, level: number): SectionWords {
-  return withLead(words, correctedShiftLead(findings, level), findings);
+  const lead = correctedShiftLead(findings, level);
+  return withLead(lead ? { ...words, cautions: cautionsOfCorrected(words, findings) } : words, lead, findings);
+}
+
+/** The cautions of Shift above a corrected change: that on the observers' calls says which of the two it governs. */
+export function cautionsOfCorrected({ cautions = [] }: SectionWords, { shift }: Findings): Sentence[] {
+  // The doubt about the observers comes last.
+  const ofCalls = shift && mayBeTheObservers(shift) ? cautions.length - 1 : -1;
+  return cautions.map((caution, i) =>
+    i === ofCalls
+      ? say`As called: ${caution} The corrected change allows for how observers err at each place.`
+      : caution,
+  );
 }
 
 function withLead(words: SectionWords, lead: Sentence | null, findings: Findings): SectionWords {
