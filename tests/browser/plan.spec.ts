@@ -1,6 +1,7 @@
 import { expect, test, type Page } from '@playwright/test';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { seedRace } from '../helpers/seed-race.ts';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
 
 /** The smallest plan of the reference cases (`defaults`): 1,200 starters of a marathon, two checkpoints. */
 const RACE = {
@@ -15,8 +16,13 @@ const RACE = {
 };
 const startList = Array.from({ length: 1200 }, (_, i) => ({ bib: String(i + 1) }));
 
-async function openPlan(page: Page, race: object = RACE, rows = startList): Promise<void> {
-  await seedRace(page, { race: { ...RACE, ...race }, startList: rows, results: [], records: [] });
+async function openPlan(
+  page: Page,
+  race: object = RACE,
+  rows = startList,
+  records: readonly TallyRecord[] = [],
+): Promise<void> {
+  await seedRace(page, { race: { ...RACE, ...race }, startList: rows, results: [], records });
   await page.goto(`/races/${RACE.id}/setup`);
   await page.getByRole('link', { name: /^Plan: who passes/ }).click();
   await page.getByRole('heading', { name: 'Plan', level: 1 }).waitFor();
@@ -137,4 +143,42 @@ test('speed and accuracy come from Practice when asked, and not without a test',
   await openPlan(page);
   await page.getByRole('button', { name: 'Take speed and accuracy from Practice' }).click();
   await expect(page.getByText('Practice holds no test on this device')).toBeVisible();
+});
+
+/** The first runners of the start list, sighted at a checkpoint. */
+const sightings = (checkpoint: string, runners: number, from: number): TallyRecord[] =>
+  Array.from({ length: runners }, (_, i) => ({
+    ...{ id: `0197b2f0-0000-7000-8000-${String(from + i).padStart(12, '0')}`, kind: 'sighting', race: RACE.id },
+    ...{ observer: 'A1', device: 'tablet-1', seq: from + i, madeAt: '2026-10-04T09:00:00.000Z', checkpoint },
+    ...{ bib: String(i + 1), left: 'rearfoot', right: 'rearfoot', method: 'live' },
+    observedAt: '2026-10-04T09:00:00.000Z',
+  }));
+
+test('a plan is kept by a step of its own, and Findings set what it expected beside what came', async ({ page }) => {
+  await openPlan(page, {}, startList, [...sightings('pier', 40, 1), ...sightings('hill', 25, 41)]);
+  await expect(answer(page)).toContainText('About 280 runners');
+  const keeping = page.getByRole('region', { name: 'Kept with the race' });
+  await expect(keeping).toContainText('Not kept yet.');
+  // Opened, and no more than that: Findings know of no plan.
+  await page.goto(`/races/${RACE.id}/findings`);
+  await expect(page.getByRole('heading', { name: /Coverage/ })).toBeVisible();
+  await expect(page.getByText('The plan expected')).toHaveCount(0);
+
+  await page.goto(`/races/${RACE.id}/setup/plan`);
+  await keeping.getByRole('button', { name: 'Keep this plan with the race' }).click();
+  await expect(keeping).toContainText('This plan is kept with the race');
+  await expect(keeping).toContainText('Lead: about 280 runners classed at both.');
+  await more(page, 'Old Pier').click();
+  await expect(keeping).toContainText('Another plan is kept with the race');
+  await page.reload();
+  await keeping.getByRole('button', { name: 'Back to the kept plan' }).click();
+  await expect(keeping).toContainText('This plan is kept with the race');
+
+  await page.goto(`/races/${RACE.id}/findings`);
+  // Expected: the reference case `defaults`, in R. Got: what was sighted above.
+  await expect(
+    page.getByText(
+      'The plan expected about 446 classified at Old Pier, 40 were; 709 at Quarry Hill, 25 were; 280 at both, 25 were.',
+    ),
+  ).toBeAttached();
 });

@@ -3,6 +3,7 @@ import { FOOT_VALUES } from '../../src/lib/records/foot.ts';
 import type {
   Acceptance,
   Correction,
+  PlanRecord,
   Ruling,
   Sighting,
   TallyRecord,
@@ -108,6 +109,17 @@ const acceptance = (n: number, count: number): fc.Arbitrary<TallyRecord> =>
     })
     .map((record) => present(record) as Acceptance);
 
+const plan = (n: number): fc.Arbitrary<TallyRecord> =>
+  fc
+    .record({
+      ...common(n),
+      kind: fc.constant('plan' as const),
+      answers: fc.constantFrom('{}', '{"starters":1200}'),
+      expected: fc.constantFrom(...CHECKPOINTS).map((checkpoint) => [{ checkpoint, classified: n + 0.5 }]),
+      compared: fc.constantFrom({}, { early: 'k5', late: 'k15', pairs: 280.4 }),
+    })
+    .map(({ compared, ...rest }) => present({ ...rest, ...compared }) as PlanRecord);
+
 /**
  * A set of valid records with distinct ids that target each other freely: missing targets, corrections of corrections,
  * withdrawals of withdrawals and rings of them included.
@@ -123,6 +135,7 @@ export const recordSet: fc.Arbitrary<TallyRecord[]> = fc
           { weight: 3, arbitrary: withdrawal(n, count) },
           { weight: 1, arbitrary: ruling(n) },
           { weight: 1, arbitrary: acceptance(n, count) },
+          { weight: 1, arbitrary: plan(n) },
         ),
       ),
     ),

@@ -46,6 +46,9 @@ const SAMPLES: { [Kind in RecordKind]: (needs: SampleNeeds) => Own<Kind> } = {
       direction: 'right',
     },
   }),
+  plan: ({ checkpoint }) => ({
+    ...{ kind: 'plan', answers: '{"starters":1200}', expected: [{ checkpoint, classified: 446 }] },
+  }),
   mark: () => ({
     ...{ kind: 'mark', clip: 'ab'.repeat(32), passage: '0197b2f0-0000-7000-8000-000000000001', foot: 'left' },
     ...{ event: 'contact', frame: 12, atUs: 50_000, gapUs: 4167, heel: [10.5, 20], toe: [60, 21.1] },

@@ -14,8 +14,8 @@ export function decisionWords(
       const feet = record.gait === 'walk' ? 'walking' : `left ${record.left}, right ${record.right}`;
       return `${record.bib} at ${place(record.checkpoint)} ruled ${feet.replaceAll('unseen', 'not seen')}`;
     }
-    if (record.kind === 'sighting' || record.kind === 'clip' || record.kind === 'mark') return '';
     if (record.kind === 'acceptance') return decision.words;
+    if (record.kind !== 'correction' && record.kind !== 'withdrawal') return '';
     const target = sightings.get(record.target);
     const bib = target?.record.bib ?? 'no bib';
     const where = place(target?.record.checkpoint);

@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
 import type { Race } from '../race/race.ts';
-import { firstPlan, planOfRace } from './kept-plan.ts';
+import { draftOfKept, expectedOf, planContent } from './kept-plan.ts';
+import { firstPlan, planOfRace, type PlanDraft } from './plan-draft.ts';
 import { planFigures } from './plan-figures.ts';
 import { readPlan } from './read-plan.ts';
-import { endingsFor, ruleToFix } from './rule-words.ts';
 
 const race: Race = {
   id: '0b9a3f1e-55d1-4f0e-9a55-1f0c7f6f7a11',
@@ -16,36 +16,45 @@ const race: Race = {
   ],
 };
 
-test('a race as set up is a plan; what is said for the plan takes the place of the set-up', () => {
-  const plan = readPlan(planOfRace(race, 1200, firstPlan(race)));
-  expect(plan.ok).toBe(true);
-  // Expected pairs of the reference case `defaults`, in R.
-  if (plan.ok) {
-    const figures = planFigures(plan.value, null);
-    expect(figures.ok && figures.value.expected.pairs).toBeCloseTo(280.4115525718839, 9);
-  }
-  const posted = { ...race, observers: ['A1', 'A2'].map((code) => ({ code, checkpoint: 'pier' })) };
-  const given = planOfRace(posted, 1200, { ...firstPlan(race), places: { hill: { km: 30, observers: 3 } } });
-  expect(given.checkpoints).toEqual([
-    { name: 'Old Pier', km: 10, observers: 2 },
-    { name: 'Quarry Hill', km: 30, observers: 3 },
+function contentOf(draft: PlanDraft, of: Race = race) {
+  const plan = readPlan(planOfRace(of, 1200, draft));
+  const figures = plan.ok ? planFigures(plan.value, draft.lastYear?.finishes ?? null) : plan;
+  if (!figures.ok) throw new Error('the plan has faults');
+  return planContent(of, draft, figures.value);
+}
+
+test('a kept plan has what was said and what it expects, to be taken up again on another device', () => {
+  const draft: PlanDraft = { ...firstPlan(race), places: { pier: { observers: 2 } } };
+  const content = contentOf(draft);
+  expect(draftOfKept(content)).toEqual({ draft, lastYear: null });
+  const plain = contentOf(firstPlan(race));
+  // Expected pairs of the reference case `defaults`, in R: 280.4115525718839.
+  expect(plain).toMatchObject({ early: 'pier', late: 'hill', pairs: 280.412 });
+});
+
+test('last year’s times stay on the device that read them; their file’s name and number travel', () => {
+  const finishes = Array.from({ length: 90 }, (_, i) => 9000 + 100 * i);
+  const kept = draftOfKept(contentOf({ ...firstPlan(race), lastYear: { name: 'results-2025.csv', finishes } }));
+  expect(kept?.lastYear).toEqual({ name: 'results-2025.csv', finishers: 90 });
+  expect(kept?.draft.lastYear).toBeNull();
+});
+
+test('what is expected goes by the names that the checkpoints have now', () => {
+  const content = contentOf(firstPlan(race));
+  const renamed = { ...race, checkpoints: race.checkpoints.map((one) => ({ ...one, name: `New ${one.name}` })) };
+  expect(expectedOf(renamed, content)).toMatchObject({ early: 'New Old Pier', late: 'New Quarry Hill' });
+  expect(expectedOf(renamed, content).places.map(({ checkpoint }) => checkpoint)).toEqual([
+    'New Old Pier',
+    'New Quarry Hill',
   ]);
+  expect(expectedOf({ ...race, checkpoints: [] }, content).early).toBe('pier');
 });
 
-test('the race’s own rule is planned with where it leaves runners out', () => {
-  const ruled: Race = { ...race, samplingRule: { kind: 'every', k: 3 } };
-  expect(firstPlan(ruled).rule).toBe('race');
-  expect(planOfRace(ruled, 1200, firstPlan(ruled)).rule).toEqual({ kind: 'every', k: 3 });
-  expect(firstPlan({ ...race, samplingRule: { kind: 'everyone' } }).rule).toBe('recommended');
-});
-
-test('endings of a share are spread over the digits and make up that share', () => {
-  for (let tenths = 1; tenths <= 9; tenths += 1) {
-    const endings = endingsFor(tenths / 10);
-    expect(new Set(endings).size).toBe(tenths);
-    expect(endings.every((ending) => /^\d$/.test(ending))).toBe(true);
-  }
-  expect(endingsFor(0.3)).toEqual(['1', '5', '8']);
-  expect(endingsFor(0.02)).toEqual(['25', '75']);
-  expect(ruleToFix({ kind: 'endings', share: 0.3 })).toEqual({ kind: 'endings', endings: ['1', '5', '8'] });
+test('with one checkpoint nothing is compared, and what cannot be read is no plan', () => {
+  const one = { ...race, checkpoints: race.checkpoints.slice(0, 1) };
+  const content = contentOf(firstPlan(one), one);
+  expect(content).not.toHaveProperty('pairs');
+  expect(expectedOf(one, content)).toMatchObject({ early: null, late: null, pairs: null });
+  expect(draftOfKept({ answers: '{"answers":{},' })).toBeNull();
+  expect(draftOfKept({ answers: '{}' })).toBeNull();
 });

@@ -1,62 +1,83 @@
 import * as v from 'valibot';
 import type { Race } from '../race/race.ts';
-import { plannedPlaceSchema, planSchema, type GivenPlan } from './plan-schema.ts';
+import type { PlanRecord } from '../records/record.ts';
+import { saidSchema, type PlanDraft } from './plan-draft.ts';
+import type { PlanFigures } from './plan-figures.ts';
 
-const { checkpoints: _places, rule: _rule, ...answers } = planSchema.entries;
-
-/** What was changed of one checkpoint for the plan, its name aside; a km here is a trial until Set-up takes it. */
-const placeSchema = v.partial(v.omit(plannedPlaceSchema, ['name']));
-
-/** A plan as it is kept with its race: only what a person said. The rest follows from the set-up and the defaults. */
-export const keptPlanSchema = v.strictObject({
-  answers: v.partial(v.strictObject(answers)),
-  /** By the checkpoint's id. */
-  places: v.record(v.string(), placeSchema),
-  /** Whether the race's own rule is planned with, or the one that is best. */
-  rule: v.picklist(['race', 'recommended']),
-  /** Last year's finish times in seconds, rising, and the file they came from. */
-  lastYear: v.nullable(
-    v.strictObject({ name: v.string(), finishes: v.pipe(v.array(v.pipe(v.number(), v.gtValue(0))), v.minLength(1)) }),
-  ),
-  /** What the figures promised, about, when they were last computed: for the day after. */
-  expected: v.nullable(
-    v.strictObject({
-      places: v.array(v.strictObject({ checkpoint: v.string(), classified: v.number() })),
-      early: v.string(),
-      late: v.nullable(v.string()),
-      pairs: v.nullable(v.number()),
-    }),
-  ),
+const answersSchema = v.object({
+  ...saidSchema.entries,
+  /** The file that was planned with; its times stay on the device that read it. */
+  lastYear: v.nullable(v.object({ name: v.string(), finishers: v.number() })),
 });
 
-export type KeptPlan = v.InferOutput<typeof keptPlanSchema>;
-export type PlaceChange = v.InferOutput<typeof placeSchema>;
-
-/** Before anybody said anything: the race's rule where it has one that leaves runners out, else the best. */
-export function firstPlan({ samplingRule }: Race): KeptPlan {
-  const ruled = samplingRule !== undefined && samplingRule.kind !== 'everyone';
-  return { answers: {}, places: {}, rule: ruled ? 'race' : 'recommended', lastYear: null, expected: null };
+/** What a kept plan expects, about. */
+export interface ExpectedRunners {
+  readonly places: readonly { readonly checkpoint: string; readonly classified: number }[];
+  readonly early: string | null;
+  readonly late: string | null;
+  readonly pairs: number | null;
 }
 
+/** What a record of a plan says of its own, whoever makes it. */
+export type PlanContent = Pick<PlanRecord, 'kind' | 'answers' | 'expected' | 'early' | 'late' | 'pairs'>;
+
+/** The length to which a file's name is kept. */
+const LONGEST_NAME = 120;
+/** Expected counts are `about`: thousandths of a runner say enough. */
+const rounded = (runners: number): number => Number(runners.toFixed(3));
+
 /**
- * The plan of a race: its checkpoints and posts as Set-up has them, with what was said for the plan in place of them.
+ * A plan and what it expects as it is kept with the race. Checkpoints go by their ids, so that one that gets another name is
+ * still the same.
  *
- * @param listed how many are on the start list; 0 without one
+ * @param figures computed from this plan of this race
  */
-export function planOfRace(race: Race, listed: number, { answers, places, rule }: KeptPlan): Partial<GivenPlan> {
-  const posts = race.observers ?? [];
-  const starters = answers.starters ?? (listed > 0 ? listed : undefined);
-  const km = answers.km ?? race.km;
-  const field = race.finishClock ? { clock: race.finishClock, ...answers.field } : answers.field;
+export function planContent(race: Race, draft: PlanDraft, figures: PlanFigures): PlanContent {
+  const { answers, places, rule, lastYear } = draft;
+  const { expected, inputs } = figures;
+  const idOf = (name: string): string => race.checkpoints.find((checkpoint) => checkpoint.name === name)?.id ?? name;
+  const said: v.InferOutput<typeof answersSchema> = {
+    ...{ answers, places, rule },
+    lastYear: lastYear && { name: lastYear.name.slice(0, LONGEST_NAME), finishers: lastYear.finishes.length },
+  };
   return {
-    ...answers,
-    ...(starters === undefined ? {} : { starters }),
-    ...(km === undefined ? {} : { km }),
-    ...(field ? { field } : {}),
-    ...(rule === 'race' && race.samplingRule ? { rule: race.samplingRule } : {}),
-    checkpoints: race.checkpoints.map(({ id, name, km: at }) => {
-      const posted = new Set(posts.filter(({ checkpoint }) => checkpoint === id).map(({ code }) => code)).size;
-      return { name, km: at, ...(posts.length > 0 ? { observers: posted } : {}), ...places[id] };
-    }),
+    kind: 'plan',
+    answers: JSON.stringify(said),
+    expected: expected.checkpoints.map(({ checkpoint, classified }) => ({
+      ...{ checkpoint: idOf(checkpoint), classified: rounded(classified) },
+    })),
+    ...(inputs.late === null || expected.pairs === null
+      ? {}
+      : { early: idOf(inputs.early), late: idOf(inputs.late), pairs: rounded(expected.pairs) }),
+  };
+}
+
+/** A kept plan, to be worked on again; `null` for one that this version cannot read. */
+export function draftOfKept({ answers }: Pick<PlanRecord, 'answers'>): {
+  readonly draft: PlanDraft;
+  readonly lastYear: { readonly name: string; readonly finishers: number } | null;
+} | null {
+  const read = v.safeParse(answersSchema, parsed(answers));
+  if (!read.success) return null;
+  const { lastYear, ...said } = read.output;
+  return { draft: { ...said, lastYear: null }, lastYear };
+}
+
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}
+
+/** What the kept plan expects, by the checkpoints' names of now. Those that are no more go by their ids. */
+export function expectedOf(race: Race, { expected, early, late, pairs }: PlanContent): ExpectedRunners {
+  const nameOf = (id: string): string => race.checkpoints.find((checkpoint) => checkpoint.id === id)?.name ?? id;
+  return {
+    places: expected.map(({ checkpoint, classified }) => ({ checkpoint: nameOf(checkpoint), classified })),
+    early: early === undefined ? null : nameOf(early),
+    late: late === undefined ? null : nameOf(late),
+    pairs: pairs ?? null,
   };
 }

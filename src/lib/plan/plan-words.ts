@@ -1,4 +1,5 @@
-import { clock, count, decimal, distance, NO_FIGURE } from '../words/numbers.ts';
+import { clock, count, decimal, distance, listed, NO_FIGURE } from '../words/numbers.ts';
+import type { ExpectedRunners } from './kept-plan.ts';
 import type { Outlook, Prospect } from './outlook.ts';
 import { ruleName } from './rule-words.ts';
 import type { ChangeFigures } from './shift-figures.ts';
@@ -48,6 +49,14 @@ export function helpWords(figures: PlanFigures, { now, oneMore }: Outlook): stri
   const best = [...oneMore].sort((a, b) => gain(b) - gain(a))[0];
   if (!best || best.noticed === null || gain(best) < 0.005) return null;
   return `With one more observer at ${placeName(figures, best.checkpoint)} it would be ${inTenRaces(best.noticed)}.`;
+}
+
+/** What a kept plan expects, as a clause. */
+export function keptWords({ places, pairs }: ExpectedRunners): string {
+  if (pairs !== null) return `about ${count(Math.round(pairs))} runners classed at both`;
+  return listed(
+    places.map(({ checkpoint, classified }) => `about ${count(Math.round(classified))} classed at ${checkpoint}`),
+  );
 }
 
 /** What passes and what is classed at the fullest minute. */

@@ -3,15 +3,22 @@ import { clip } from './kinds/clip.ts';
 import { correction } from './kinds/correction.ts';
 import type { KindEntry } from './kinds/kind-entry.ts';
 import { mark } from './kinds/mark.ts';
+import { plan } from './kinds/plan.ts';
 import { ruling } from './kinds/ruling.ts';
 import { sighting } from './kinds/sighting.ts';
 import { withdrawal } from './kinds/withdrawal.ts';
 
 /** Every kind of record, each defined once, in `kinds/`. A kind is never taken away: what is stored must go on reading. */
-export const KINDS = { sighting, correction, withdrawal, ruling, acceptance, clip, mark } as const satisfies Record<
-  string,
-  KindEntry
->;
+export const KINDS = {
+  sighting,
+  correction,
+  withdrawal,
+  ruling,
+  acceptance,
+  clip,
+  mark,
+  plan,
+} as const satisfies Record<string, KindEntry>;
 export type RecordKind = keyof typeof KINDS;
 
 /** The same, read by the name that a record gives. */

@@ -1,7 +1,7 @@
 import type { Foot, Gait } from './foot.ts';
 import { mergeRecords } from './merge-records.ts';
 import { RECORD_KINDS, type RecordKind } from './kinds.ts';
-import type { Acceptance, Correction, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
+import type { Acceptance, Correction, PlanRecord, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
 import { projectClips, projectMarks, type ProjectedClip, type ProjectedMark } from './project-marks.ts';
 import { withdrawnRecords } from './withdrawn-records.ts';
 
@@ -46,6 +46,8 @@ export interface Projection {
   readonly clips: readonly ProjectedClip[];
   /** All marks on clips, the withdrawn ones too, in id order. */
   readonly marks: readonly ProjectedMark[];
+  /** The plan kept with the race: the latest that is not withdrawn. */
+  readonly plan: PlanRecord | null;
   /** Ids, of whatever kind, that are here and are withdrawn. */
   readonly withdrawn: ReadonlySet<string>;
   /** Ids of corrections and withdrawals whose target is not here (yet), in id order. */
@@ -66,13 +68,14 @@ export interface Projection {
  *   A withdrawn correction changes nothing; a withdrawal beats any correction, however late.
  * - The latest ruling that is not withdrawn stands for its bib at its checkpoint, ties by the greater `id`.
  * - Of several clips of one file at one checkpoint the latest that is not withdrawn stands.
+ * - The latest plan that is not withdrawn stands.
  * - A correction of anything but a sighting or a mark changes nothing.
  *
  * All records are taken to be of one race. Linear in the records (apart from putting them in id order, if they are not).
  */
 export function projectRecords(records: Iterable<TallyRecord>): Projection {
   const union = mergeRecords(records);
-  const { sighting, correction, withdrawal, ruling, acceptance, clip, mark } = byKind(union.records);
+  const { sighting, correction, withdrawal, ruling, acceptance, clip, mark, plan } = byKind(union.records);
   const { byTarget, rings } = withdrawnRecords(withdrawal);
   const targets = new Set<string>();
   for (const { target } of correction) targets.add(target);
@@ -92,6 +95,7 @@ export function projectRecords(records: Iterable<TallyRecord>): Projection {
     acceptances: acceptance.filter(({ id }) => !byTarget.has(id)),
     clips: projectClips(clip, byTarget),
     marks: projectMarks(mark, correction, byTarget),
+    plan: plan.filter(({ id }) => !byTarget.has(id)).reduce<PlanRecord | null>(laterOf, null),
     withdrawn: new Set([...byTarget.keys()].filter((id) => present.has(id))),
     targetMissing: union.records.filter((r) => 'target' in r && !present.has(r.target)).map((r) => r.id),
     rings,
@@ -122,6 +126,8 @@ export function isLater(
   // Instants all have the same form in UTC, so that their texts sort as they do.
   return b === undefined || a.madeAt > b.madeAt || (a.madeAt === b.madeAt && a.id > b.id);
 }
+
+const laterOf = (a: PlanRecord | null, b: PlanRecord): PlanRecord => (a && isLater(a, b) ? a : b);
 
 function decidingCorrections(
   corrections: readonly Correction[],

@@ -134,5 +134,10 @@ export const RECORD_FIELDS = [
   'doubt',
   'settles',
   'targets',
+  'answers',
+  'expected',
+  'early',
+  'late',
+  'pairs',
   'note',
 ] as const;

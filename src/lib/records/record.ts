@@ -17,3 +17,4 @@ export type Ruling = RecordOf<'ruling'>;
 export type Acceptance = RecordOf<'acceptance'>;
 export type Clip = RecordOf<'clip'>;
 export type Mark = RecordOf<'mark'>;
+export type PlanRecord = RecordOf<'plan'>;

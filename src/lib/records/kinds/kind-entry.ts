@@ -10,8 +10,11 @@ export interface KindEntry {
   readonly leastRole: Role;
   /** The kinds that its `target` may be of; `null` for a kind without a target. */
   readonly targets: readonly string[] | 'any' | null;
-  /** Whether an observer gets records of this kind that are its own, or that say something of its own. */
-  readonly toObservers: boolean;
+  /**
+   * Whether an observer gets records of this kind that are its own, or that say something of its own; `everyone`: all of
+   * them, whoever made them.
+   */
+  readonly toObservers: boolean | 'everyone';
   /** Whether it counts as a runner tallied while no withdrawal in force targets it. */
   readonly tallied: boolean;
   /**

@@ -12,6 +12,10 @@ const OBSERVER_SPAN = 20_000;
 const KEPT_FROM_OBSERVERS = RECORD_KINDS.map((kind) => KINDS[kind]).flatMap((kind) =>
   kind.toObservers ? [] : [kind.number],
 );
+/** Numbers of the kinds that every observer gets, whoever made them. */
+const FOR_EVERYONE = RECORD_KINDS.map((kind) => KINDS[kind]).flatMap((kind) =>
+  kind.toObservers === 'everyone' ? [kind.number] : [],
+);
 
 interface OwnRow {
   readonly arrival: number;
@@ -82,7 +86,13 @@ class ObserverPage {
       .where('arrival', '>', after)
       .where('arrival', '<=', upTo)
       .where('kind', 'not in', KEPT_FROM_OBSERVERS)
-      .where((where) => where.or([where('device', '=', this.#device), where('owner', '=', this.#device)]))
+      .where((where) =>
+        where.or([
+          where('device', '=', this.#device),
+          where('owner', '=', this.#device),
+          where('kind', 'in', FOR_EVERYONE),
+        ]),
+      )
       .orderBy('arrival')
       .limit(most)
       .execute();

@@ -37,8 +37,9 @@ export function codedView(
       ...{ withdrawn: false, corrections: [], withdrawals: [] },
     });
   });
-  // Clips and marks hold names of files and times of the second: an export with codes goes without them.
-  const left = { clips: [], marks: [], acceptances: [] };
+  // Clips and marks hold names of files and times of the second: an export with codes goes without them,
+  // and without the plan, which names last year's file.
+  const left = { clips: [], marks: [], acceptances: [], plan: null };
   return { ...view, records: [], projection: { ...view.projection, sightings, rulings, ...left }, offCourse: [] };
 }
 

@@ -6,7 +6,7 @@ import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts'
 import { dueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
 import { plannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
 import { supplementOf } from '../../findings/supplement.ts';
-import type { KeptPlan } from '../../plan/kept-plan.ts';
+import type { ExpectedRunners } from '../../plan/kept-plan.ts';
 import type { Race, ResultRow, StartListRow } from '../../race/race.ts';
 import type { SightingTable } from '../../sightings/sighting-table.ts';
 import type { FindingsChoices, FindingsResult } from './findings-messages.ts';
@@ -23,8 +23,8 @@ export interface FindingsSource {
   readonly startList: readonly StartListRow[];
   /** `null` where practice is not asked for. */
   readonly practice: PracticeInUse | null;
-  /** What the plan of the race promised; `null` without one. */
-  readonly expected: KeptPlan['expected'];
+  /** What the plan kept with the race expects; `null` without one. */
+  readonly expected: ExpectedRunners | null;
 }
 
 /** Findings with what squads are computed from. */

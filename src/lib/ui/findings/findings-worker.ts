@@ -12,8 +12,8 @@ import {
 import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
 import { practiceInUse } from './practice-in-use.ts';
+import { expectedOf } from '../../plan/kept-plan.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
-import { loadPlan } from '../../store/plans.ts';
 import { listPractice } from '../../store/practice-sessions.ts';
 import { loadPracticeChoice } from '../../store/race-practice.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
@@ -62,7 +62,7 @@ async function read(id: number, raceId: string): Promise<Held> {
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
     practice: practiceInUse(practised, await listPractice(db), table.observers),
-    expected: (await loadPlan(db, raceId))?.expected ?? null,
+    expected: view.projection.plan && expectedOf(stored.race, view.projection.plan),
   };
 }
 

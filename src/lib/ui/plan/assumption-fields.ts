@@ -1,4 +1,4 @@
-import type { KeptPlan } from '../../plan/kept-plan.ts';
+import type { PlanDraft } from '../../plan/plan-draft.ts';
 import type { PlanFigures } from '../../plan/plan-figures.ts';
 import { medianFor } from '../../plan/resolve-plan.ts';
 import type { Race } from '../../race/race.ts';
@@ -14,10 +14,10 @@ export interface AssumptionField {
   readonly value: string;
   /** Whether a person said it. */
   readonly said: boolean;
-  readonly set: (kept: KeptPlan, text: string) => KeptPlan | null;
+  readonly set: (draft: PlanDraft, text: string) => PlanDraft | null;
 }
 
-type Answers = KeptPlan['answers'];
+type Answers = PlanDraft['answers'];
 
 const numberOf = (text: string): number => Number(text.trim().replace(',', '.'));
 const hundredths = (share: number): string => String(Number((share * 100).toFixed(2)));
@@ -36,8 +36,8 @@ function entry(text: string, read: (text: string) => number): number | undefined
 }
 
 /** The assumptions of a plan in the order of its table, those of the places by km. */
-export function assumptionFields(race: Race, kept: KeptPlan, figures: PlanFigures): AssumptionField[] {
-  const { answers } = kept;
+export function assumptionFields(race: Race, draft: PlanDraft, figures: PlanFigures): AssumptionField[] {
+  const { answers } = draft;
   const km = answers.km ?? race.km ?? 0;
   const own = (
     group: 'field' | 'shift' | 'validation',
@@ -94,12 +94,12 @@ export function assumptionFields(race: Race, kept: KeptPlan, figures: PlanFigure
         ]),
     own('field', 'finishShare', 'Starters who finish', 'in 100', 0.95, true),
     ...race.checkpoints.flatMap(({ id, name }) => [
-      place(kept, id, name, 'secondsEach', 'seconds a runner', 's', 3, false),
-      place(kept, id, name, 'walking', 'walkers', 'in 100', 0, true),
+      place(draft, id, name, 'secondsEach', 'seconds a runner', 's', 3, false),
+      place(draft, id, name, 'walking', 'walkers', 'in 100', 0, true),
     ]),
     ...race.checkpoints.flatMap(({ id, name }) => [
-      place(kept, id, name, 'bibRead', 'bibs read', 'in 100', 0.97, true),
-      place(kept, id, name, 'feetSeen', 'feet seen', 'in 100', 0.94, true),
+      place(draft, id, name, 'bibRead', 'bibs read', 'in 100', 0.97, true),
+      place(draft, id, name, 'feetSeen', 'feet seen', 'in 100', 0.94, true),
     ]),
     top('pack', 'Runners who pass as one', 'mean', 1, false),
     own('shift', 'rearfootEarly', 'Rearfoot early', 'in 100', 0.79, true),
@@ -121,9 +121,9 @@ function field(
   read: (text: string) => number,
   into: (before: Answers, next: number | undefined) => Answers,
 ): AssumptionField {
-  const set = (kept: KeptPlan, text: string): KeptPlan | null => {
+  const set = (draft: PlanDraft, text: string): PlanDraft | null => {
     const next = entry(text, read);
-    return next === null ? null : { ...kept, answers: into(kept.answers, next) };
+    return next === null ? null : { ...draft, answers: into(draft.answers, next) };
   };
   return { path, label, unit, value, said, set };
 }
@@ -131,7 +131,7 @@ function field(
 type PlaceMember = 'secondsEach' | 'bibRead' | 'feetSeen' | 'walking';
 
 function place(
-  kept: KeptPlan,
+  draft: PlanDraft,
   id: string,
   name: string,
   member: PlaceMember,
@@ -140,9 +140,9 @@ function place(
   byDefault: number,
   percent: boolean,
 ): AssumptionField {
-  const given = kept.places[id]?.[member];
+  const given = draft.places[id]?.[member];
   const value = given ?? byDefault;
-  const set = (before: KeptPlan, text: string): KeptPlan | null => {
+  const set = (before: PlanDraft, text: string): PlanDraft | null => {
     const next = entry(text, percent ? (part) => numberOf(part) / 100 : numberOf);
     if (next === null) return null;
     return { ...before, places: { ...before.places, [id]: withMember(before.places[id] ?? {}, member, next) } };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { firstPlan, planOfRace } from '../../plan/kept-plan.ts';
+import { firstPlan, planOfRace } from '../../plan/plan-draft.ts';
 import { withPractisedEye } from './from-practice.ts';
 
 describe('withPractisedEye', () => {

@@ -1,4 +1,4 @@
-import type { KeptPlan } from '../../plan/kept-plan.ts';
+import type { PlanDraft } from '../../plan/plan-draft.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { listPractice } from '../../store/practice-sessions.ts';
 import { scoreOf } from '../practice/practice-desk.svelte.ts';
@@ -31,14 +31,14 @@ export async function latestTest(db: KerbsideDatabase): Promise<PractisedEye | n
 }
 
 /** The plan with a practised eye at every place. */
-export function withPractisedEye(kept: KeptPlan, eye: PractisedEye, places: readonly string[]): KeptPlan {
+export function withPractisedEye(draft: PlanDraft, eye: PractisedEye, places: readonly string[]): PlanDraft {
   const { secondsEach, sensitivity, specificity } = eye;
   return {
-    ...kept,
-    answers: { ...kept.answers, validation: { ...kept.answers.validation, sensitivity, specificity } },
+    ...draft,
+    answers: { ...draft.answers, validation: { ...draft.answers.validation, sensitivity, specificity } },
     places: {
-      ...kept.places,
-      ...Object.fromEntries(places.map((id) => [id, { ...kept.places[id], secondsEach }])),
+      ...draft.places,
+      ...Object.fromEntries(places.map((id) => [id, { ...draft.places[id], secondsEach }])),
     },
   };
 }

@@ -14,11 +14,12 @@ export class PlanClient {
     this.#onFailure = onFailure;
   }
 
-  /** Asks for a plan; the answer comes to `onReply`, unless a later one was asked for before it was begun. */
-  compute(given: unknown, finishes: readonly number[] | null): void {
+  /** Asks for a plan; the answer comes to `onReply`, unless a later one was asked for before it was begun. Gives its id. */
+  compute(given: unknown, finishes: readonly number[] | null): number {
     this.#lastId += 1;
     this.#next = { id: this.#lastId, given, finishes };
     this.#send();
+    return this.#lastId;
   }
 
   stop(): void {

@@ -1,29 +1,33 @@
-import { firstPlan, planOfRace, type KeptPlan, type PlaceChange } from '../../plan/kept-plan.ts';
+import { firstPlan, planOfRace, type PlanDraft, type PlaceChange } from '../../plan/plan-draft.ts';
 import { ruleToFix } from '../../plan/rule-words.ts';
 import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { loadPlan, savePlan } from '../../store/plans.ts';
+import { hearOfRecords } from '../../store/record-news.ts';
+import { loadPlanDraft, savePlanDraft } from '../../store/plan-drafts.ts';
 import { findRace, loadStartList, saveRace } from '../../store/races.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { readOrganiserFile } from '../../tables/organiser/organiser-file.ts';
 import { faultText } from '../../tables/csv/table-fault.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { latestTest, withPractisedEye } from './from-practice.ts';
+import { PlanKeeping } from './plan-keeping.svelte.ts';
 import { PlanClient } from './plan-client.ts';
 import type { PlanReply } from './plan-messages.ts';
 
 type Planned = Extract<PlanReply, { kind: 'plan' }>;
 
-/** The plan of one race: what is said is kept and computed at once. */
+/** The plan of one race: what is said is computed at once, and stays on this device as a draft. */
 export class PlanScreen {
   #race = $state.raw<Race>();
   #listed = $state(0);
-  #kept = $state.raw<KeptPlan>();
+  #draft = $state.raw<PlanDraft>();
   #planned = $state.raw<Planned>();
   #faults = $state.raw<readonly string[]>([]);
   #problem = $state('');
   #said = $state('');
   #missing = $state(false);
+  #asked = $state(0);
+  readonly keeping: PlanKeeping;
   readonly #db: KerbsideDatabase;
   readonly #raceId: string;
   readonly #client = new PlanClient(
@@ -35,13 +39,17 @@ export class PlanScreen {
   constructor(db: KerbsideDatabase, raceId: string) {
     this.#db = db;
     this.#raceId = raceId;
+    this.keeping = new PlanKeeping(db, raceId, () => ({
+      now: browserSurroundings.now(),
+      randomBytes: browserSurroundings.randomBytes,
+    }));
   }
 
   get race() {
     return this.#race;
   }
-  get kept() {
-    return this.#kept;
+  get draft() {
+    return this.#draft;
   }
   /** The figures last computed; they stay while what was said is at fault. */
   get planned() {
@@ -52,7 +60,16 @@ export class PlanScreen {
     return this.#faults;
   }
   get problem() {
-    return this.#problem;
+    return this.#problem || this.keeping.problem;
+  }
+  /** Whether the figures are those of what was said last. */
+  get settled() {
+    return this.#faults.length === 0 && this.#planned?.id === this.#asked;
+  }
+  /** Whether the plan on the screen is the one that is kept with the race. */
+  get isKept() {
+    if (!this.#race || !this.#draft || !this.#planned || !this.settled) return false;
+    return this.keeping.holds(this.#race, this.#draft, this.#planned.figures);
   }
   /** What was done last, for a status line. */
   get said() {
@@ -71,34 +88,55 @@ export class PlanScreen {
     if (!stored) return;
     this.#race = stored.race;
     this.#listed = (await loadStartList(this.#db, this.#raceId)).rows.length;
-    this.#kept = (await loadPlan(this.#db, this.#raceId)) ?? firstPlan(stored.race);
+    await this.keeping.read();
+    this.#draft = (await loadPlanDraft(this.#db, this.#raceId)) ?? this.keeping.taken?.draft ?? firstPlan(stored.race);
     this.#compute();
+  }
+
+  /** Reads anew which plan is kept, when another device brings one, until the returned function is called. */
+  followKept(): () => void {
+    return hearOfRecords(this.#raceId, () => void this.keeping.read());
+  }
+
+  async keep(): Promise<void> {
+    if (!this.#race || !this.#draft || !this.#planned || !this.settled) return;
+    if (await this.keeping.keep(this.#race, this.#draft, this.#planned.figures)) this.#said = 'Kept with the race.';
+  }
+
+  /** Takes up the kept plan again; last year's times stay where they are the same file's. */
+  returnToKept(): void {
+    const taken = this.keeping.taken;
+    if (!taken) return;
+    const own = this.#draft?.lastYear ?? null;
+    const same = own !== null && own.name === taken.lastYear?.name && own.finishes.length === taken.lastYear.finishers;
+    this.take({ ...taken.draft, lastYear: same ? own : null });
   }
 
   stop(): void {
     this.#client.stop();
   }
 
-  answer(answers: KeptPlan['answers']): void {
-    if (this.#kept) this.take({ ...this.#kept, answers: withoutGaps({ ...this.#kept.answers, ...answers }) });
+  answer(answers: PlanDraft['answers']): void {
+    if (this.#draft) this.take({ ...this.#draft, answers: withoutGaps({ ...this.#draft.answers, ...answers }) });
   }
 
   changePlace(id: string, change: PlaceChange): void {
-    const kept = this.#kept;
-    if (kept) this.take({ ...kept, places: { ...kept.places, [id]: withoutGaps({ ...kept.places[id], ...change }) } });
+    const draft = this.#draft;
+    if (draft)
+      this.take({ ...draft, places: { ...draft.places, [id]: withoutGaps({ ...draft.places[id], ...change }) } });
   }
 
-  chooseRule(rule: KeptPlan['rule']): void {
-    if (this.#kept) this.take({ ...this.#kept, rule });
+  chooseRule(rule: PlanDraft['rule']): void {
+    if (this.#draft) this.take({ ...this.#draft, rule });
   }
 
   forgetLastYear(): void {
-    if (this.#kept) this.take({ ...this.#kept, lastYear: null });
+    if (this.#draft) this.take({ ...this.#draft, lastYear: null });
   }
 
   /** Takes the finish times of last year's results. Nothing else of them is kept. */
   async takeLastYear(file: File): Promise<void> {
-    if (!this.#kept) return;
+    if (!this.#draft) return;
     this.#problem = '';
     const { rows, faults } = readOrganiserFile(new Uint8Array(await file.arrayBuffer()), 'results');
     if (faults.length > 0) {
@@ -107,20 +145,20 @@ export class PlanScreen {
     }
     const finishes = rows.flatMap(({ finish }) => finish ?? []).sort((a, b) => a - b);
     if (finishes.length === 0) this.#problem = `${file.name}: nobody has a finish time.`;
-    else this.take({ ...this.#kept, lastYear: { name: file.name, finishes } });
+    else this.take({ ...this.#draft, lastYear: { name: file.name, finishes } });
   }
 
   /** The seconds and the accuracy of the latest test in Practice, in place of what is assumed. */
   async takePractice(): Promise<void> {
     const eye = await latestTest(this.#db).catch(() => null);
-    if (!this.#kept || !this.#race) return;
+    if (!this.#draft || !this.#race) return;
     if (!eye) {
       this.#said = 'Practice holds no test on this device that says how rearfoot is told from the rest.';
       return;
     }
     this.take(
       withPractisedEye(
-        this.#kept,
+        this.#draft,
         eye,
         this.#race.checkpoints.map(({ id }) => id),
       ),
@@ -131,16 +169,16 @@ export class PlanScreen {
   /** Set-up takes over the rule that is planned with, and the places that were tried. */
   async fixInSetUp(): Promise<void> {
     const stored = await findRace(this.#db, this.#raceId);
-    const kept = this.#kept;
-    if (!stored || !kept || !this.#planned) return;
+    const draft = this.#draft;
+    if (!stored || !draft || !this.#planned) return;
     const { from: _from, ...rule } = this.#planned.figures.rule;
     const race: Race = {
       ...stored.race,
       checkpoints: stored.race.checkpoints.map((checkpoint) => ({
         ...checkpoint,
-        km: kept.places[checkpoint.id]?.km ?? checkpoint.km,
+        km: draft.places[checkpoint.id]?.km ?? checkpoint.km,
       })),
-      samplingRule: kept.rule === 'race' && stored.race.samplingRule ? stored.race.samplingRule : ruleToFix(rule),
+      samplingRule: draft.rule === 'race' && stored.race.samplingRule ? stored.race.samplingRule : ruleToFix(rule),
     };
     try {
       await saveRace(this.#db, race, browserSurroundings.now());
@@ -152,40 +190,30 @@ export class PlanScreen {
     }
   }
 
-  /** Keeps what was said and computes it. */
-  take(kept: KeptPlan): void {
-    this.#kept = kept;
-    this.#save(kept);
+  /** Saves what was said as the draft, and computes it. */
+  take(draft: PlanDraft): void {
+    this.#draft = draft;
+    this.#save(draft);
     this.#compute();
   }
 
   #compute(): void {
-    if (!this.#race || !this.#kept) return;
-    const given = planOfRace(this.#race, this.#listed, this.#kept);
+    if (!this.#race || !this.#draft) return;
+    const given = planOfRace(this.#race, this.#listed, this.#draft);
     const asked = unanswered(given);
     if (asked.length > 0) this.#faults = asked;
-    else this.#client.compute(given, this.#kept.lastYear?.finishes ?? null);
+    else this.#asked = this.#client.compute(given, this.#draft.lastYear?.finishes ?? null);
   }
 
   #show(reply: PlanReply): void {
     this.#faults = reply.kind === 'faults' ? reply.faults : [];
-    if (reply.kind === 'faults' || !this.#kept) return;
-    this.#planned = reply;
-    const { expected, inputs } = reply.figures;
-    this.#kept = {
-      ...this.#kept,
-      expected: {
-        places: expected.checkpoints.map(({ checkpoint, classified }) => ({ checkpoint, classified })),
-        ...{ early: inputs.early, late: inputs.late, pairs: expected.pairs },
-      },
-    };
-    this.#save(this.#kept);
+    if (reply.kind === 'plan') this.#planned = reply;
   }
 
   /** One after the other, so that the last word is the one that stays. */
-  #save(kept: KeptPlan): void {
+  #save(draft: PlanDraft): void {
     this.#lastSave = this.#lastSave.then(() =>
-      savePlan(this.#db, this.#raceId, kept).catch((error: unknown) => {
+      savePlanDraft(this.#db, this.#raceId, draft).catch((error: unknown) => {
         this.#problem = `Not saved. ${storeFailureText(storeFailure(error))}`;
       }),
     );

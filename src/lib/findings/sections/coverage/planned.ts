@@ -1,4 +1,4 @@
-import type { KeptPlan } from '../../../plan/kept-plan.ts';
+import type { ExpectedRunners } from '../../../plan/kept-plan.ts';
 import { count } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
@@ -10,7 +10,7 @@ export interface PlannedAgainstGot {
 }
 
 /** `null` without a plan. Places that the plan knew and nobody was sighted at count 0. */
-export function plannedAgainstGot(findings: Findings, expected: KeptPlan['expected']): PlannedAgainstGot | null {
+export function plannedAgainstGot(findings: Findings, expected: ExpectedRunners | null): PlannedAgainstGot | null {
   if (expected === null) return null;
   const rows = expected.places.map(({ checkpoint, classified }) => ({
     what: `at ${checkpoint}`,
