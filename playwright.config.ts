@@ -6,7 +6,9 @@ const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373);
 /** Screens are tested in real Chromium against the built app and hub, started with an empty data folder. */
 export default defineConfig({
   testDir: 'tests/browser',
-  timeout: 120_000,
+  timeout: 180_000,
+  // A busy machine may take far longer than five seconds to read a camera's codes or to draw a large race; a wrong page still fails.
+  expect: { timeout: 20_000 },
   workers: 2,
   fullyParallel: false,
   reporter: [['list']],

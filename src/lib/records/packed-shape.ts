@@ -1,15 +1,21 @@
 import { FOOT_VALUES, type Foot } from './foot.ts';
-import { kindEntry, kindOfNumber, RECORD_KINDS, type RecordKind } from './kinds.ts';
+import type { RecordKind } from './kinds.ts';
 import type { TallyRecord } from './record.ts';
 
-/** A shape has two bits for the kind: its number less the least. A file with kinds beyond travels as text. */
-const LEAST_KIND = 1;
-const SHAPED_KINDS = 4;
+/**
+ * The kinds that the two lowest bits of a shape stand for. Part of the format, not of the kinds: a kind added to those
+ * never gets here, and whoever unpacks need not load how every kind is checked. A file with other kinds travels as text.
+ */
+export const SHAPED_KINDS = ['sighting', 'correction', 'withdrawal', 'ruling'] as const satisfies readonly RecordKind[];
+export type ShapedKind = (typeof SHAPED_KINDS)[number];
 
 /** The kind that the two lowest bits of a shape stand for. */
-export function kindOfShape(shape: number): RecordKind {
-  return kindOfNumber(LEAST_KIND + (shape % SHAPED_KINDS));
+export function kindOfShape(shape: number): ShapedKind {
+  return SHAPED_KINDS[shape % SHAPED_KINDS.length]!;
 }
+
+/** Shaped kinds that point at another record. */
+export const SHAPED_WITH_TARGET: readonly ShapedKind[] = ['correction', 'withdrawal'];
 
 /** Bits of a record's shape above the two of its kind. */
 export const SHAPE = { walk: 4, clip: 8, note: 16, checkpoint: 32, bib: 64, feet: 128 } as const;
@@ -60,9 +66,8 @@ const UNPACKED = ['clip', 'passage', 'foot', 'event', 'frame', 'heel', 'toe', 'k
 
 /** The shape of a record, or `null` when no column holds its kind. */
 export function shapeOf(record: TallyRecord): number | null {
-  // A record that was read from elsewhere may be of a kind that is not known here.
-  const kind = RECORD_KINDS.includes(record.kind) ? kindEntry(record.kind).number - LEAST_KIND : SHAPED_KINDS;
-  if (kind >= SHAPED_KINDS || UNPACKED.some((field) => field in record)) return null;
+  const kind = (SHAPED_KINDS as readonly string[]).indexOf(record.kind);
+  if (kind === -1 || UNPACKED.some((field) => field in record)) return null;
   const fields: PackedFields = record;
   return (
     kind +

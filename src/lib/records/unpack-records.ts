@@ -1,5 +1,4 @@
 import { recordLine } from './canonical-record.ts';
-import { kindEntry, type RecordKind } from './kinds.ts';
 import type { TallyRecord } from './record.ts';
 import { ByteReader } from './byte-reader.ts';
 import { ID_RANDOM_BITS, idOfPackedBits } from './packed-id.ts';
@@ -11,8 +10,10 @@ import {
   kindOfShape,
   PACKED_COLUMNS,
   SHAPE,
+  SHAPED_WITH_TARGET,
   type PackedColumn,
   type PackedFields,
+  type ShapedKind,
 } from './packed-shape.ts';
 
 /** Bounds for what packed records may unpack to: a few bytes can say a great deal. */
@@ -128,9 +129,9 @@ class RecordUnpacker {
   }
 
   /** What the shape says that there is; the column `rest` holds target, bib and note in this order. */
-  #fields(shape: number, kind: RecordKind, source: Source, madeAt: number): PackedFields {
+  #fields(shape: number, kind: ShapedKind, source: Source, madeAt: number): PackedFields {
     return {
-      ...(kindEntry(kind).targets !== null ? { target: this.#target() } : {}),
+      ...(SHAPED_WITH_TARGET.includes(kind) ? { target: this.#target() } : {}),
       ...(shape & SHAPE.checkpoint ? { checkpoint: this.#checkpoint(source) } : {}),
       ...(shape & SHAPE.bib ? { bib: this.#bib() } : {}),
       ...(shape & SHAPE.walk ? { gait: 'walk' } : {}),

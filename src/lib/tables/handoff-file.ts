@@ -28,6 +28,11 @@ export interface HandoffContent {
   readonly records: readonly TallyRecord[];
 }
 
+/** The codes of the observers who made these records, in order. */
+export function observersIn(records: readonly TallyRecord[]): readonly string[] {
+  return [...new Set(records.map((record) => record.observer))].sort();
+}
+
 /** Something wrong at one line of one file. */
 export interface HandoffFault {
   readonly file: string;

@@ -5,6 +5,10 @@ import { recordCounts } from '../../store/record-counters.ts';
 import { allRecords } from '../../store/records.ts';
 import { findRace } from '../../store/races.ts';
 import { writeHandoff } from '../../tables/handoff-file.ts';
+import { nextTask } from '../next-task.ts';
+
+/** Pieces written without a pause: some 700 records. */
+const PIECES_A_TASK = 4;
 
 /** Every record of a race on this device, as it is handed off. */
 export interface DeviceHandoff {
@@ -23,5 +27,10 @@ export async function deviceHandoff(db: KerbsideDatabase, raceId: string): Promi
   // Counted first: what is tallied while the file is written is not in it.
   const { lastSeq } = await recordCounts(db, raceId);
   const records = await allRecords(db, raceId);
-  return { race: stored.race, records, lastSeq, file: [...writeHandoff(stored.race, records)] };
+  const file: string[] = [];
+  for (const piece of writeHandoff(stored.race, records)) {
+    file.push(piece);
+    if (file.length % PIECES_A_TASK === 0) await nextTask();
+  }
+  return { race: stored.race, records, lastSeq, file };
 }

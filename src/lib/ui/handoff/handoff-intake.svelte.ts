@@ -27,7 +27,8 @@ export interface HandoffTaken {
   readonly newerSetUp: Race | null;
 }
 
-const ADDED_AT_ONCE = 5_000;
+/** More in a step would be faster, and hold the page for longer than a tap may wait. */
+const ADDED_AT_ONCE = 2_000;
 const FAULTS_SHOWN = 20;
 
 /** The way of hand-off files into this device, however they came: looked through as a whole first, then kept. */

@@ -1,4 +1,5 @@
 import type { CodeAnswer, CodeAsked } from './code-messages.ts';
+import { pictureOf } from './video-pictures.ts';
 
 /** Reads codes in what a video element shows, in a worker, one picture at a time. Pictures go nowhere else. */
 export class CodeReader {
@@ -36,9 +37,4 @@ export class CodeReader {
     this.#waiting?.resolve(null);
     this.#waiting = null;
   }
-}
-
-/** Without a copy where the browser can, which it may not on plain http. */
-async function pictureOf(video: HTMLVideoElement): Promise<ImageBitmap | VideoFrame> {
-  return 'VideoFrame' in window ? new VideoFrame(video) : createImageBitmap(video);
 }

@@ -1,20 +1,24 @@
 import type { TallyRecord } from '../../records/record.ts';
-import { FrameCollector, type CodeHeard } from '../../screen/frame-collector.ts';
+import type { CodeHeard } from '../../screen/frame-collector.ts';
 import { receivingAdvice, secondsLeft, type ReceivingAdvice } from '../../screen/receiving-advice.ts';
 import { countNewRecords } from '../../store/count-new-records.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { observersIn, type HandoffContent } from '../../tables/handoff-file.ts';
 import type { HandoffIntake } from '../handoff/handoff-intake.svelte.ts';
+import { inPieces } from '../handoff/in-pieces.ts';
 import { cameraFailureText, openCamera } from './camera.ts';
-import { CodeReader } from './code-reader.ts';
 import { filmSteps, openFilm } from './film-pictures.ts';
-import { HandoffReader } from './handoff-reader.ts';
-import type { HandoffSummary } from './read-messages.ts';
+import type { SequenceHeard } from './sequence-messages.ts';
+import { SequenceReader } from './sequence-reader.ts';
 import { VideoPictures } from './video-pictures.ts';
 
 /** What came whole, for a person to take or leave. */
-export interface ReceivedHandoff extends HandoffSummary {
-  readonly records: readonly TallyRecord[];
+export interface ReceivedHandoff extends HandoffContent {
+  readonly observers: readonly string[];
+  /** `madeAt` of the first and the last record; `null` without records. */
+  readonly times: readonly [first: string, last: string] | null;
+  readonly confirmation: string;
   readonly newHere: number;
 }
 
@@ -40,15 +44,16 @@ export class ScreenReceiving {
   #otherInView = $state(false);
   #newer = $state(false);
   #received = $state.raw<ReceivedHandoff | null>(null);
-  #collector = new FrameCollector();
   #seen: { startedAt: number; ownAt: number | null; otherAt: number | null; firstAt: number | null } = {
     ...{ startedAt: 0, ownAt: null, otherAt: null, firstAt: null },
   };
-  #reader: CodeReader | null = null;
-  #handoff: HandoffReader | null = null;
+  /** It holds what was collected; stopping it forgets that. */
+  #reader: SequenceReader | null = null;
   #looking: ReturnType<typeof setInterval> | undefined;
   /** Counts what was begun: what belongs to an earlier turn stops when it sees that. */
   #turn = 0;
+  /** Counts sequences: what a picture told of an earlier one counts for nothing. */
+  #sequence = 0;
   readonly #db: KerbsideDatabase;
   readonly #expectedRace: string | undefined;
 
@@ -101,7 +106,7 @@ export class ScreenReceiving {
     if (this.#phase !== 'idle') return;
     const turn = this.#begin('asking');
     // It starts while the person answers the browser.
-    this.#reader = new CodeReader();
+    this.#reader = new SequenceReader();
     const camera = await openCamera();
     if (turn !== this.#turn) {
       if (camera.ok) stopTracks(camera.value);
@@ -125,8 +130,9 @@ export class ScreenReceiving {
       while (turn === this.#turn && this.#phase === 'filming') {
         await pictures.next();
         if (turn !== this.#turn || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) continue;
-        const text = await reader.read(video, 'square');
-        if (turn === this.#turn && text !== null) await this.#hear(text);
+        const sequence = this.#sequence;
+        const told = await reader.hear(video, 'square');
+        if (turn === this.#turn && sequence === this.#sequence) await this.#hear(told);
       }
       pictures.stop();
     });
@@ -135,10 +141,7 @@ export class ScreenReceiving {
   /** Reads the codes in a film. Parts that are still missing may come with another film of the same codes. */
   async readFilm(file: File): Promise<void> {
     if (this.#phase !== 'idle') return;
-    const kept = this.#collector.payload === null ? this.#collector : new FrameCollector();
-    const turn = this.#begin('film');
-    this.#collector = kept;
-    this.#count();
+    const turn = this.#begin('film', 'keep');
     await this.#work(turn, async (reader) => {
       const film = await openFilm(file);
       if (!film) return this.#end('This browser cannot play that film. Film with the device’s own camera app, as MP4.');
@@ -146,8 +149,9 @@ export class ScreenReceiving {
         for await (const share of filmSteps(film.video)) {
           if (turn !== this.#turn) return;
           this.#filmed = share;
-          const text = await reader.read(film.video, 'anywhere');
-          if (turn === this.#turn && text !== null) await this.#hear(text);
+          const told = await reader.hear(film.video, 'anywhere');
+          if (turn !== this.#turn) return;
+          await this.#hear(told);
           if (this.#phase !== 'film') return;
         }
       } finally {
@@ -158,8 +162,8 @@ export class ScreenReceiving {
   }
 
   #endOfFilm(): void {
-    const { parts, needed } = this.#collector;
-    this.#stop();
+    const [parts, needed] = [this.#parts, this.#needed];
+    this.#stopCamera();
     this.#phase = 'idle';
     this.#intake.refuse(
       needed === 0
@@ -180,10 +184,15 @@ export class ScreenReceiving {
 
   /** Forgets the sequence that was begun, to take the one that is in view now. */
   beginAnew(): void {
-    this.#collector = new FrameCollector();
+    this.#sequence += 1;
+    this.#reader?.beginAnew();
+    this.#count({ parts: 0, needed: 0 });
+    this.#lookAnew();
+  }
+
+  #lookAnew(): void {
     this.#seen = { startedAt: performance.now(), ownAt: null, otherAt: null, firstAt: null };
     this.#otherInView = false;
-    this.#count();
     this.#look();
   }
 
@@ -197,50 +206,54 @@ export class ScreenReceiving {
     this.#phase = 'idle';
   }
 
-  #begin(phase: Phase): number {
-    this.#end('');
+  /** @param collected `keep` goes on with the parts that an earlier film brought */
+  #begin(phase: Phase, collected: 'keep' | 'forget' = 'forget'): number {
+    if (collected === 'forget') this.#end('');
     this.#intake.forget();
     this.#phase = phase;
     this.#newer = false;
-    this.beginAnew();
+    this.#lookAnew();
     return this.#turn;
   }
 
   #end(problem: string): void {
     this.#stop();
-    this.#collector = new FrameCollector();
     this.#received = null;
     this.#phase = 'idle';
     if (problem !== '') this.#intake.refuse(problem);
   }
 
-  /** Stops camera and readers. */
+  /** Stops camera and reader, and forgets what was collected. */
   #stop(): void {
-    this.#turn += 1;
-    clearInterval(this.#looking);
+    this.#stopCamera();
     this.#reader?.stop();
     this.#reader = null;
-    this.#handoff?.stop();
-    this.#handoff = null;
+    this.#count({ parts: 0, needed: 0 });
+  }
+
+  #stopCamera(): void {
+    this.#turn += 1;
+    clearInterval(this.#looking);
     if (this.#stream) stopTracks(this.#stream);
     this.#stream = null;
     this.#advice = null;
     this.#otherInView = false;
   }
 
-  async #work(turn: number, work: (reader: CodeReader) => Promise<void>): Promise<void> {
+  async #work(turn: number, work: (reader: SequenceReader) => Promise<void>): Promise<void> {
     try {
-      await work((this.#reader ??= new CodeReader()));
+      await work((this.#reader ??= new SequenceReader()));
     } catch (error) {
       if (turn === this.#turn) this.#end(`Reading the codes failed: ${(error as Error).message}`);
     }
   }
 
-  async #hear(text: string): Promise<void> {
-    const heard = this.#collector.take(text);
+  async #hear({ heard, ...counts }: SequenceHeard): Promise<void> {
+    if (heard === null) return;
     this.#note(heard, performance.now());
+    this.#count(counts);
     if (heard === 'contradiction') this.#end(DAMAGED);
-    if (heard === 'whole') await this.#readWhole(this.#collector.payload!);
+    if (heard === 'whole') await this.#readWhole();
   }
 
   #note(heard: CodeHeard, now: number): void {
@@ -249,12 +262,11 @@ export class ScreenReceiving {
     if (heard !== 'known' && heard !== 'new') return;
     this.#seen.ownAt = now;
     this.#seen.firstAt ??= now;
-    this.#count();
   }
 
-  #count(): void {
-    this.#parts = this.#collector.parts;
-    this.#needed = this.#collector.needed;
+  #count({ parts, needed }: { parts: number; needed: number }): void {
+    this.#parts = parts;
+    this.#needed = needed;
   }
 
   #look(): void {
@@ -265,13 +277,12 @@ export class ScreenReceiving {
     this.#secondsLeft = firstAt === null ? null : secondsLeft(this.#parts, this.#needed, now - firstAt);
   }
 
-  async #readWhole(payload: Uint8Array): Promise<void> {
-    this.#stop();
+  async #readWhole(): Promise<void> {
+    this.#stopCamera();
     const turn = this.#turn;
     this.#phase = 'reading';
-    const reader = (this.#handoff = new HandoffReader());
     try {
-      const received = await this.#receive(reader, payload);
+      const received = await this.#receive(turn);
       if (turn !== this.#turn) return;
       this.#stop();
       this.#received = received;
@@ -281,23 +292,41 @@ export class ScreenReceiving {
     }
   }
 
-  /** `null` when what came cannot be taken, which is then said. Rejects when the reader is stopped. */
-  async #receive(reader: HandoffReader, payload: Uint8Array): Promise<ReceivedHandoff | null> {
-    const answer = await reader.read(payload, CODES);
-    if (answer.kind === 'faults') this.#intake.refuseFor(answer.faults);
-    if (answer.kind === 'damaged') this.#intake.refuse(DAMAGED);
-    if (answer.kind !== 'summary') return null;
-    const { summary } = answer;
-    if (!this.#intake.admits(summary.race, CODES, this.#expectedRace)) return null;
-    const records: TallyRecord[] = [];
-    for await (const batch of reader.batches()) records.push(...batch);
+  /** `null` when what came cannot be taken, which is then said, or was left meanwhile. */
+  async #receive(turn: number): Promise<ReceivedHandoff | null> {
+    const unpacked = (await this.#reader?.unpack()) ?? null;
+    if (turn !== this.#turn) return null;
+    if (!unpacked) {
+      this.#intake.refuse(DAMAGED);
+      return null;
+    }
+    const { file, confirmation } = unpacked;
+    const sources = [{ name: CODES, chunks: inPieces(file) }];
+    const content = await this.#intake.look(sources, file.length, CODES, this.#expectedRace);
+    if (!content || turn !== this.#turn) return null;
     try {
-      return { ...summary, records, newHere: await countNewRecords(this.#db, summary.race.id, records) };
+      return {
+        ...content,
+        observers: observersIn(content.records),
+        times: timesOf(content.records),
+        confirmation,
+        newHere: await countNewRecords(this.#db, content.race.id, content.records),
+      };
     } catch (error) {
       this.#intake.refuse(storeFailureText(storeFailure(error)));
       return null;
     }
   }
+}
+
+function timesOf(records: readonly TallyRecord[]): ReceivedHandoff['times'] {
+  if (records.length === 0) return null;
+  let [first, last] = [records[0]!.madeAt, records[0]!.madeAt];
+  for (const { madeAt } of records) {
+    if (madeAt < first) first = madeAt;
+    if (madeAt > last) last = madeAt;
+  }
+  return [first, last];
 }
 
 function stopTracks(stream: MediaStream): void {

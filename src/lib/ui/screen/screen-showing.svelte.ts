@@ -7,8 +7,8 @@ import { SCREEN_LIMITS } from '../../screen/screen-limits.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { markSavedToFile } from '../../store/record-counters.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { observersIn } from '../../tables/handoff-file.ts';
 import { deviceHandoff, type DeviceHandoff } from '../handoff/device-handoff.ts';
-import { observersIn } from '../handoff/observers-in.ts';
 import { packFile } from './pack-file.ts';
 
 /** What leaves this device, said before anything is shown. */

@@ -45,3 +45,8 @@ export class VideoPictures {
     this.#stopped = true;
   }
 }
+
+/** What a video shows now: without a copy where the browser can, which it may not on plain http. */
+export async function pictureOf(video: HTMLVideoElement): Promise<ImageBitmap | VideoFrame> {
+  return 'VideoFrame' in window ? new VideoFrame(video) : createImageBitmap(video);
+}
