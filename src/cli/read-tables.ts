@@ -60,12 +60,24 @@ async function readPieces(
   }
 }
 
+/** The bytes of a file, piece by piece. The next piece is fetched while the one before is in use, which is over when the next is asked for. */
 async function* chunksOf(file: FileHandle): AsyncGenerator<Uint8Array> {
-  const buffer = new Uint8Array(CHUNK_BYTES);
-  for (;;) {
-    const { bytesRead } = await file.read(buffer, 0, CHUNK_BYTES);
-    if (bytesRead === 0) return;
-    yield buffer.subarray(0, bytesRead);
+  const buffers = [new Uint8Array(CHUNK_BYTES), new Uint8Array(CHUNK_BYTES)] as const;
+  const fetch = (turn: 0 | 1) => file.read(buffers[turn], 0, CHUNK_BYTES);
+  let turn: 0 | 1 = 0;
+  let coming = fetch(turn);
+  try {
+    for (;;) {
+      const { bytesRead, buffer } = await coming;
+      if (bytesRead === 0) return;
+      turn = turn === 0 ? 1 : 0;
+      coming = fetch(turn);
+      // A fault of the next piece is met when it is awaited, not before.
+      coming.catch(() => {});
+      yield buffer.subarray(0, bytesRead);
+    }
+  } finally {
+    await coming.catch(() => {});
   }
 }
 

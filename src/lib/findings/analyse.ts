@@ -30,6 +30,13 @@ export interface AnalyseOptions {
   marks?: PassageTable | null | undefined;
 }
 
+/** Findings with what they were computed from, for those who count on. */
+export interface AnalysedRace {
+  readonly findings: Findings;
+  readonly race: ResolvedRace;
+  readonly field: Field | null;
+}
+
 /** Places of the checkpoints asked for. Throws when the race has none of that name, or both are one. */
 function placesOf(table: SightingTable, asked: AnalyseOptions): EarlyAndLate {
   const places = earlyAndLate(table.checkpoints, asked);
@@ -67,6 +74,15 @@ export function analyse(
   results: readonly FieldRow[] | null,
   options: AnalyseOptions = {},
 ): Findings {
+  return analyseRace(table, results, options).findings;
+}
+
+/** As {@link analyse}, with the race as it was resolved. */
+export function analyseRace(
+  table: SightingTable,
+  results: readonly FieldRow[] | null,
+  options: AnalyseOptions = {},
+): AnalysedRace {
   const { level = 0.95, singleFoot = 'exclude' } = options;
   const race = resolveRace(table, singleFoot);
   const { early, late } = placesOf(table, options);
@@ -89,5 +105,5 @@ export function analyse(
     liveAgainstClip: liveAgainstClip(race, level),
   };
   const notes = notesOn(findings, { trend: shift?.trendReason ?? null, model: finish?.noModel ?? null, fewestInPairs });
-  return { ...findings, notes };
+  return { findings: { ...findings, notes }, race, field };
 }

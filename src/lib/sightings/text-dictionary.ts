@@ -8,9 +8,11 @@ export class TextDictionary {
   #bytes = new Uint8Array(1024);
   /** Where the text of each number ends; it begins where the one before ends. */
   #ends = new Uint32Array(64);
-  #hashes = new Int32Array(64);
-  /** Open addressing: number + 1, or 0 for an empty slot; always a power of two and at most half full. */
-  #slots = new Int32Array(128);
+  /**
+   * Open addressing, two numbers a slot: number + 1, or 0 for an empty slot, and the hash beside it, so that one look at
+   * memory tells both. Always a power of two of slots and at most half full.
+   */
+  #slots = new Int32Array(256);
   #size = 0;
   #scratch = new Uint8Array(256);
 
@@ -20,16 +22,14 @@ export class TextDictionary {
 
   /** The number of the text that stands as UTF-8 in `bytes` from `from` to `to` (not included); a new one if it is new. */
   codeOf(bytes: Uint8Array, from: number, to: number): number {
-    // FNV-1a, 32 bits.
-    let hash = 0x811c9dc5 | 0;
-    for (let i = from; i < to; i += 1) hash = Math.imul(hash ^ bytes[i]!, 0x01000193);
-    const mask = this.#slots.length - 1;
-    // The low bits of FNV alone cluster on runs of digits.
-    let slot = (hash ^ (hash >>> 15)) & mask;
+    const hash = hashOf(bytes, from, to);
+    const slots = this.#slots;
+    const mask = slots.length / 2 - 1;
+    let slot = hash & mask;
     for (;;) {
-      const held = this.#slots[slot]! - 1;
+      const held = slots[2 * slot]! - 1;
       if (held < 0) return this.#insert(slot, hash, bytes, from, to);
-      if (this.#hashes[held] === hash && this.#isAt(held, bytes, from, to)) return held;
+      if (slots[2 * slot + 1] === hash && this.#isAt(held, bytes, from, to)) return held;
       slot = (slot + 1) & mask;
     }
   }
@@ -85,32 +85,48 @@ export class TextDictionary {
       larger.set(this.#bytes);
       this.#bytes = larger;
     }
-    for (let i = from, j = start; i < to; i += 1, j += 1) this.#bytes[j] = bytes[i]!;
+    const held = this.#bytes;
+    for (let i = from, j = start; i < to; i += 1, j += 1) held[j] = bytes[i]!;
     if (code === this.#ends.length) {
       const ends = new Uint32Array(code * 2);
       ends.set(this.#ends);
       this.#ends = ends;
-      const hashes = new Int32Array(code * 2);
-      hashes.set(this.#hashes);
-      this.#hashes = hashes;
     }
     this.#ends[code] = end;
-    this.#hashes[code] = hash;
-    this.#slots[slot] = code + 1;
+    this.#slots[2 * slot] = code + 1;
+    this.#slots[2 * slot + 1] = hash;
     this.#size = code + 1;
-    if (this.#size * 2 > this.#slots.length) this.#rehash();
+    if (this.#size * 4 > this.#slots.length) this.#rehash();
     return code;
   }
 
   #rehash(): void {
-    const slots = new Int32Array(this.#slots.length * 2);
-    const mask = slots.length - 1;
-    for (let code = 0; code < this.#size; code += 1) {
-      const hash = this.#hashes[code]!;
-      let slot = (hash ^ (hash >>> 15)) & mask;
-      while (slots[slot] !== 0) slot = (slot + 1) & mask;
-      slots[slot] = code + 1;
+    const old = this.#slots;
+    const slots = new Int32Array(old.length * 2);
+    const mask = slots.length / 2 - 1;
+    for (let from = 0; from < old.length; from += 2) {
+      if (old[from] === 0) continue;
+      const hash = old[from + 1]!;
+      let slot = hash & mask;
+      while (slots[2 * slot] !== 0) slot = (slot + 1) & mask;
+      slots[2 * slot] = old[from]!;
+      slots[2 * slot + 1] = hash;
     }
     this.#slots = slots;
   }
+}
+
+/** A hash of 32 bits, all of which depend on all bytes; four bytes a step, in the manner of multiplicative hashing. */
+function hashOf(bytes: Uint8Array, from: number, to: number): number {
+  let hash = to - from;
+  let i = from;
+  for (; i + 4 <= to; i += 4) {
+    const word = bytes[i]! | (bytes[i + 1]! << 8) | (bytes[i + 2]! << 16) | (bytes[i + 3]! << 24);
+    hash = Math.imul(hash ^ word, 0x9e3779b1);
+    hash ^= hash >>> 15;
+  }
+  for (; i < to; i += 1) hash = Math.imul(hash ^ bytes[i]!, 0x01000193);
+  // The low bits choose the slot: the high ones are folded into them.
+  hash = Math.imul(hash ^ (hash >>> 16), 0x85ebca6b);
+  return hash ^ (hash >>> 13);
 }

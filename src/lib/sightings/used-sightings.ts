@@ -22,18 +22,39 @@ export function raterOf(table: SightingTable, row: number): number {
   return method === RULING ? table.observers.length * 2 : table.observer[row]! * 2 + (method === CLIP ? 1 : 0);
 }
 
-/** Rows sorted by `key` (0 … keys − 1), those with equal keys in the order they had: a counting sort, linear. */
-function sortedBy(rows: Int32Array, keys: number, key: (row: number) => number): Int32Array {
+/** Rows sorted by their keys (0 … keys − 1; `keyOf[i]` is the key of `rows[i]`), equal ones in the order they had: a counting sort, linear. */
+function sortedBy(rows: Int32Array, keyOf: Int32Array, keys: number): Int32Array {
   const next = new Int32Array(keys + 1);
-  for (const row of rows) next[key(row) + 1]! += 1;
+  for (let i = 0; i < keyOf.length; i += 1) next[keyOf[i]! + 1]! += 1;
   for (let k = 1; k <= keys; k += 1) next[k]! += next[k - 1]!;
   const sorted = new Int32Array(rows.length);
-  for (const row of rows) {
-    const k = key(row);
-    sorted[next[k]!] = row;
+  for (let i = 0; i < rows.length; i += 1) {
+    const k = keyOf[i]!;
+    sorted[next[k]!] = rows[i]!;
     next[k]! += 1;
   }
   return sorted;
+}
+
+/** Rows by bib, checkpoint and rater. Least key first: each sort keeps the order of the one before. */
+function inOrder(rows: Int32Array, table: SightingTable): Int32Array {
+  const raters = table.observers.length * 2 + 1;
+  const places = table.checkpoints.length;
+  const keyOf = new Int32Array(rows.length);
+  let sorted = rows;
+  // Checkpoint and rater are one key while that has fewer values than there are rows to walk through.
+  const together = raters * places <= Math.max(rows.length, 1024);
+  for (let i = 0; i < sorted.length; i += 1) {
+    const row = sorted[i]!;
+    keyOf[i] = raterOf(table, row) + (together ? table.checkpoint[row]! * raters : 0);
+  }
+  sorted = sortedBy(sorted, keyOf, together ? raters * places : raters);
+  if (!together) {
+    for (let i = 0; i < sorted.length; i += 1) keyOf[i] = table.checkpoint[sorted[i]!]!;
+    sorted = sortedBy(sorted, keyOf, places);
+  }
+  for (let i = 0; i < sorted.length; i += 1) keyOf[i] = table.bib[sorted[i]!]!;
+  return sortedBy(sorted, keyOf, table.bibs.length);
 }
 
 function isLater(table: SightingTable, a: number, b: number): boolean {
@@ -57,10 +78,7 @@ export function usedSightings(table: SightingTable): UsedSightings {
     withBib += 1;
   }
   rows = rows.subarray(0, withBib);
-  // Least key first: each sort keeps the order of the one before.
-  rows = sortedBy(rows, table.observers.length * 2 + 1, (row) => raterOf(table, row));
-  rows = sortedBy(rows, table.checkpoints.length, (row) => checkpoint[row]!);
-  rows = sortedBy(rows, table.bibs.length, (row) => bib[row]!);
+  rows = inOrder(rows, table);
 
   let kept = 0;
   let [heldBib, heldCheckpoint, heldRater] = [-1, -1, -1];

@@ -10,6 +10,8 @@ export interface ClusteredUnits {
   /** Cluster of each unit, 0 to clusterCount − 1. */
   readonly cluster: ArrayLike<number>;
   readonly clusterCount: number;
+  /** How many clusters are like each one in every unit, itself included; by default 1. */
+  readonly alike?: ArrayLike<number>;
 }
 
 /** A coefficient of agreement with its interval, and the interval that allows for clusters of units. */
@@ -91,22 +93,29 @@ function rounded(se: number): number {
 }
 
 function clusterSquares(
-  { first, second, cluster, clusterCount }: ClusteredUnits,
+  { first, second, cluster, clusterCount, alike }: ClusteredUnits,
   influence: readonly (readonly number[])[],
   mean: number,
   n: number,
 ): number {
-  if (first.length !== n || second.length !== n || cluster.length !== n) {
-    throw new RangeError(`${String(first.length)} units handed in for a table of ${String(n)}`);
-  }
   const sums = new Float64Array(requireCount(clusterCount, 'clusterCount'));
-  for (let i = 0; i < n; i++) {
+  if (
+    second.length !== first.length ||
+    cluster.length !== first.length ||
+    (alike?.length ?? clusterCount) !== clusterCount
+  ) {
+    throw new RangeError('units, clusters and their counts differ in length');
+  }
+  let units = 0;
+  for (let i = 0; i < first.length; i++) {
     const value = influence[first[i]!]?.[second[i]!];
     const at = cluster[i]!;
     if (value === undefined || !(at >= 0 && at < clusterCount)) {
       throw new RangeError(`unit ${String(i)} has a class or a cluster that is out of range`);
     }
+    units += alike?.[at] ?? 1;
     sums[at]! += value - mean;
   }
-  return sums.reduce((total, sum) => total + sum * sum, 0);
+  if (units !== n) throw new RangeError(`${String(units)} units handed in for a table of ${String(n)}`);
+  return sums.reduce((total, sum, c) => total + (alike?.[c] ?? 1) * sum * sum, 0);
 }

@@ -11,6 +11,11 @@ export interface ClusteredOutcomes {
   /** Cluster of each observation, 0 to clusterCount − 1. */
   readonly cluster: ArrayLike<number>;
   readonly clusterCount: number;
+  /**
+   * How many clusters are like each one in every observation, itself included; by default 1. Few kinds of cluster stand for
+   * any number of them, and the cost is that of the kinds.
+   */
+  readonly alike?: ArrayLike<number>;
 }
 
 /** Why there is no estimate. */
@@ -65,7 +70,7 @@ const MOST_STEPS = 200;
  * Source: K.-Y. Liang, S. L. Zeger, Longitudinal data analysis using generalized linear models, Biometrika 73 (1986) 13-22.
  *
  * @throws RangeError for lengths that differ, outcomes other than 0 and 1, a covariate that is not finite, or a cluster
- * out of range
+ * out of range, or `alike` that is not a count of at least 1 for each cluster
  *
  * @example
  * exchangeableGee({ outcome: [0, 1, 0, 0, 1, 1], covariate: [0, 1, 0, 1, 0, 1], cluster: [0, 0, 1, 1, 2, 2], clusterCount: 3 });
@@ -146,6 +151,8 @@ class ClusteredModel {
   readonly #outcome: Uint8Array;
   readonly #cluster: Int32Array;
   readonly #sizes: Float64Array;
+  /** How many clusters each one stands for. */
+  readonly #alike: Float64Array;
   // Sums of each cluster, filled anew at every β: of r, s, s·x, s·r and s·r·x, with s = √(μ(1 − μ)), so that s·r = y − μ.
   readonly #residuals: Float64Array;
   readonly #roots: Float64Array;
@@ -153,18 +160,19 @@ class ClusteredModel {
   readonly #scores: Float64Array;
   readonly #scoresX: Float64Array;
 
-  constructor({ outcome, covariate, cluster, clusterCount }: ClusteredOutcomes) {
+  constructor({ outcome, covariate, cluster, clusterCount, alike }: ClusteredOutcomes) {
     const n = outcome.length;
     if (covariate.length !== n || cluster.length !== n) {
       throw new RangeError('outcome, covariate and cluster differ in length');
     }
-    this.observations = n;
+    this.#alike = alikeCounts(alike, requireCount(clusterCount, 'clusterCount'));
     this.#outcome = new Uint8Array(n);
     this.#cluster = new Int32Array(n);
     this.#valueOf = new Int32Array(n);
-    this.#sizes = new Float64Array(requireCount(clusterCount, 'clusterCount'));
+    this.#sizes = new Float64Array(clusterCount);
     const indexOf = new Map<number, number>();
     let total = 0;
+    let observations = 0;
     for (let i = 0; i < n; i++) {
       const y = outcome[i]!;
       const x = requireNumber(covariate[i]!, 'covariate', -Number.MAX_VALUE, Number.MAX_VALUE);
@@ -180,12 +188,14 @@ class ClusteredModel {
       this.#cluster[i] = at;
       this.#valueOf[i] = index;
       this.#sizes[at]!++;
-      total += x;
+      total += x * this.#alike[at]!;
+      observations += this.#alike[at]!;
     }
-    this.centre = n === 0 ? 0 : total / n;
+    this.observations = observations;
+    this.centre = n === 0 ? 0 : total / observations;
     this.#values = Float64Array.from(indexOf.keys(), (x) => x - this.centre);
-    this.clusters = this.#sizes.reduce((sum, size) => sum + (size > 0 ? 1 : 0), 0);
-    this.pairs = this.#sizes.reduce((sum, size) => sum + (size * (size - 1)) / 2, 0);
+    this.clusters = this.#sizes.reduce((sum, size, c) => sum + (size > 0 ? this.#alike[c]! : 0), 0);
+    this.pairs = this.#sizes.reduce((sum, size, c) => sum + (this.#alike[c]! * size * (size - 1)) / 2, 0);
     this.#residuals = new Float64Array(clusterCount);
     this.#roots = new Float64Array(clusterCount);
     this.#rootsX = new Float64Array(clusterCount);
@@ -197,7 +207,7 @@ class ClusteredModel {
   hindrance(): NoGeeEstimate | null {
     const least = [Infinity, Infinity];
     const most = [-Infinity, -Infinity];
-    for (let i = 0; i < this.observations; i++) {
+    for (let i = 0; i < this.#outcome.length; i++) {
       const y = this.#outcome[i]!;
       const x = this.#values[this.#valueOf[i]!]!;
       least[y] = Math.min(least[y]!, x);
@@ -269,22 +279,23 @@ class ClusteredModel {
     let z00 = 0;
     let z01 = 0;
     let z11 = 0;
-    for (let i = 0; i < this.observations; i++) {
+    for (let i = 0; i < this.#outcome.length; i++) {
       const v = this.#valueOf[i]!;
       const at = this.#cluster[i]!;
+      const times = this.#alike[at]!;
       const r = residual[2 * v + this.#outcome[i]!]!;
       const s = root[v]!;
       const x = this.#values[v]!;
       const sx = s * x;
-      squares += r * r;
+      squares += times * r * r;
       this.#residuals[at]! += r;
       this.#roots[at]! += s;
       this.#rootsX[at]! += sx;
       this.#scores[at]! += s * r;
       this.#scoresX[at]! += sx * r;
-      z00 += s * s;
-      z01 += s * sx;
-      z11 += sx * sx;
+      z00 += times * s * s;
+      z01 += times * s * sx;
+      z11 += times * sx * sx;
     }
     const alpha = correlated ? this.#correlation(squares) : 0;
     return { alpha, ...this.#weighted(alpha, z00, z01, z11) };
@@ -292,7 +303,7 @@ class ClusteredModel {
 
   #correlation(squares: number): number {
     const phi = squares / this.observations;
-    const products = (this.#residuals.reduce((sum, r) => sum + r * r, 0) - squares) / 2;
+    const products = (this.#residuals.reduce((sum, r, c) => sum + this.#alike[c]! * r * r, 0) - squares) / 2;
     return products / (phi * this.pairs);
   }
 
@@ -303,19 +314,20 @@ class ClusteredModel {
     for (let c = 0; c < this.#sizes.length; c++) {
       const size = this.#sizes[c]!;
       if (size === 0) continue;
+      const times = this.#alike[c]!;
       const shrink = alpha / (1 + (size - 1) * alpha);
       const t0 = this.#roots[c]!;
       const t1 = this.#rootsX[c]!;
-      b00 -= shrink * t0 * t0;
-      b01 -= shrink * t0 * t1;
-      b11 -= shrink * t1 * t1;
+      b00 -= times * shrink * t0 * t0;
+      b01 -= times * shrink * t0 * t1;
+      b11 -= times * shrink * t1 * t1;
       const u0 = this.#scores[c]! - shrink * this.#residuals[c]! * t0;
       const u1 = this.#scoresX[c]! - shrink * this.#residuals[c]! * t1;
-      s0 += u0;
-      s1 += u1;
-      f00 += u0 * u0;
-      f01 += u0 * u1;
-      f11 += u1 * u1;
+      s0 += times * u0;
+      s1 += times * u1;
+      f00 += times * u0 * u0;
+      f01 += times * u0 * u1;
+      f11 += times * u1 * u1;
     }
     const k = 1 / (1 - alpha);
     return {
@@ -324,4 +336,12 @@ class ClusteredModel {
       filling: [f00 * k * k, f01 * k * k, f11 * k * k],
     };
   }
+}
+
+function alikeCounts(alike: ArrayLike<number> | undefined, clusterCount: number): Float64Array {
+  if (alike === undefined) return new Float64Array(clusterCount).fill(1);
+  if (alike.length !== clusterCount) {
+    throw new RangeError(`${String(alike.length)} counts for ${String(clusterCount)} clusters`);
+  }
+  return Float64Array.from(alike, (count) => requireNumber(requireCount(count, 'alike'), 'alike', 1));
 }

@@ -11,6 +11,8 @@ export interface Ratings {
   readonly unitCount: number;
   readonly raterCount: number;
   readonly classCount: number;
+  /** How many units are like each one in every rating, itself included; by default 1. */
+  readonly alike?: ArrayLike<number>;
 }
 
 export interface KrippendorffResult {
@@ -43,10 +45,10 @@ export interface KrippendorffResult {
  *   unitCount: 2, raterCount: 3, classCount: 2 }); // { estimate: 0.333, units: 2, raters: 3, … }
  */
 export function krippendorffAlpha(ratings: Ratings): KrippendorffResult {
-  const { unit, rater, class: classes, unitCount, raterCount, classCount } = ratings;
+  const { unit, rater, class: classes, unitCount, raterCount, classCount, alike } = ratings;
   const length = unit.length;
-  if (rater.length !== length || classes.length !== length) {
-    throw new RangeError('unit, rater and class differ in length');
+  if (rater.length !== length || classes.length !== length || (alike?.length ?? unitCount) !== unitCount) {
+    throw new RangeError('unit, rater, class and the counts of units differ in length');
   }
   const counts = new Int32Array(requireCount(unitCount, 'unitCount') * requireCount(classCount, 'classCount'));
   const ratingsOf = new Int32Array(unitCount);
@@ -67,15 +69,16 @@ export function krippendorffAlpha(ratings: Ratings): KrippendorffResult {
   for (let u = 0; u < unitCount; u++) {
     const m = ratingsOf[u]!;
     if (m < 2) continue;
-    units++;
-    n += m;
+    const times = alike?.[u] ?? 1;
+    units += times;
+    n += times * m;
     let squares = 0;
     for (let c = 0; c < classCount; c++) {
       const count = counts[u * classCount + c]!;
       squares += count * count;
-      totals[c]! += count;
+      totals[c]! += times * count;
     }
-    disagreement += (m * m - squares) / (m - 1);
+    disagreement += (times * (m * m - squares)) / (m - 1);
   }
   const expected = n * n - totals.reduce((sum, total) => sum + total * total, 0);
   return Object.freeze({

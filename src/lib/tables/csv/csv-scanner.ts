@@ -103,9 +103,13 @@ export class CsvScanner {
     let seen = 0;
     let doubled = 0;
     let start = at;
+    let { from, to } = this;
     this.flaw = null;
     for (;;) {
-      if (cell === this.from.length) this.#moreCells();
+      if (cell === from.length) {
+        this.#moreCells();
+        ({ from, to } = this);
+      }
       let end = start;
       if (start < length && bytes[start] === QUOTE) {
         start += 1;
@@ -122,8 +126,8 @@ export class CsvScanner {
           doubled += 1;
           end += 2;
         }
-        this.from[cell] = start;
-        this.to[cell] = end;
+        from[cell] = start;
+        to[cell] = end;
         end += 1;
         const after = bytes[end];
         if (end < length && after !== COMMA && after !== LINE_FEED && after !== CARRIAGE_RETURN) {
@@ -143,10 +147,10 @@ export class CsvScanner {
             this.flaw = 'lone-carriage-return';
           }
         }
-        this.from[cell] = start;
+        from[cell] = start;
         // The carriage return of a CRLF is no part of the cell.
         const closed = end < length ? bytes[end] === LINE_FEED : last;
-        this.to[cell] = closed && end > start && bytes[end - 1] === CARRIAGE_RETURN ? end - 1 : end;
+        to[cell] = closed && end > start && bytes[end - 1] === CARRIAGE_RETURN ? end - 1 : end;
       }
       cell += 1;
       if (end >= length && !last) return -1;

@@ -47,8 +47,9 @@ export function sightedBibs(
     const found = new Map<string, string>();
     const twice = new Set<string>();
     for (const bib of bibs) {
-      if (found.has(read(bib))) twice.add(read(bib));
-      found.set(read(bib), bib);
+      const key = read(bib);
+      if (found.has(key)) twice.add(key);
+      found.set(key, bib);
     }
     for (const key of twice) found.delete(key);
     return found;
@@ -65,8 +66,10 @@ export function sightedBibs(
 /** Below this share of the sighted bibs in a list, another form is looked for. */
 const ENOUGH = 0.5;
 
+/** @param listed no bib twice; `sighted` neither */
 export function matchBibs(listed: readonly string[], sighted: readonly string[]): BibMatch {
-  const matched = sightedBibs(listed, sighted, 'as-written').size;
+  const seen = new Set(sighted);
+  const matched = listed.reduce((count, bib) => count + (seen.has(bib) ? 1 : 0), 0);
   const outcome = { sighted: sighted.length, matched };
   if (sighted.length === 0 || matched >= ENOUGH * sighted.length) return { ...outcome, better: null };
   const others = BIB_FORMS.slice(1).map((form) => ({ form, matched: sightedBibs(listed, sighted, form).size }));

@@ -19,6 +19,9 @@ export const SAMPLE_ROWS = 5;
 const TOTALS =
   /^(total|totals|totaux|totale|totali|totaal|totalt|summe|sum|suma|somme|gesamt|insgesamt|anzahl|count|yhteensa|razem|celkem)/;
 
+const NO_CELLS: readonly string[] = [];
+const STARTS_WITH_DIGIT = /^\d/;
+
 export const isBlank = (row: readonly string[]) => row.every((cell) => cell.trim() === '');
 export const quoted = (text: string) => `"${text.length > 60 ? `${text.slice(0, 60)}…` : text}"`;
 
@@ -147,7 +150,8 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   #data(row: number, cells: string[]): void {
     const read = cells.map((cell) => unguardCell(cell.trim()));
     const faults: TableFault[] = [];
-    const extra = read.slice(this.#layout.headings.length).filter((cell) => cell !== '');
+    const { length } = this.#layout.headings;
+    const extra = read.length > length ? read.slice(length).filter((cell) => cell !== '') : NO_CELLS;
     if (extra.length > 0) {
       faults.push({
         row,
@@ -202,13 +206,15 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   /** No bib and at most two cells filled, or a word for a sum at the head of a row that has nothing of a runner. */
   #isNoRunner(cells: readonly string[]): boolean {
     const { columns } = this.#layout;
-    const filled = cells.flatMap((cell, i) => (cell === '' ? [] : [{ cell, i }]));
     const bib = columns.bib === null ? '' : (cells[columns.bib] ?? '');
-    if (bib === '' && filled.length <= 2) return true;
-    const first = filled[0];
-    if (!first || !TOTALS.test(plainHeading(first.cell))) return false;
-    if (bib === '' || first.i === columns.bib) return true;
+    let filled = 0;
+    for (const cell of cells) if (cell !== '') filled += 1;
+    if (bib === '' && filled <= 2) return true;
+    const first = cells.findIndex((cell) => cell !== '');
+    // A digit begins no word, and most rows begin with a bib or a place.
+    if (first < 0 || STARTS_WITH_DIGIT.test(cells[first]!) || !TOTALS.test(plainHeading(cells[first]!))) return false;
+    if (bib === '' || first === columns.bib) return true;
     // "Total" in another column and a count below the bibs.
-    return first.i < (columns.bib ?? 0) && filled.length <= 3;
+    return first < (columns.bib ?? 0) && filled <= 3;
   }
 }

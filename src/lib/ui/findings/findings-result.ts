@@ -1,8 +1,8 @@
 import type { PassageTable } from '../../clips/passage.ts';
-import { analyse } from '../../findings/analyse.ts';
+import { analyseRace } from '../../findings/analyse.ts';
 import { defaultPlaces, earlyAndLate } from '../../findings/early-and-late.ts';
-import { fieldOf, type Field } from '../../findings/field.ts';
-import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
+import type { Field } from '../../findings/field.ts';
+import type { ResolvedRace } from '../../findings/resolved-race.ts';
 import { dueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
 import { plannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
 import { supplementOf } from '../../findings/supplement.ts';
@@ -55,9 +55,8 @@ export function findingsResult(source: FindingsSource, choices: FindingsChoices)
   const names =
     table.checkpoints.length > 1 ? { early: table.checkpoints[early]!.name, late: table.checkpoints[late]!.name } : {};
   const practice = source.practice?.answers ?? undefined;
-  const findings = analyse(table, results, { ...names, level, singleFoot, marks: source.marks, practice });
-  const race = resolveRace(table, singleFoot);
-  const field = results && fieldOf(results, table.bibs);
+  const analysed = analyseRace(table, results, { ...names, level, singleFoot, marks: source.marks, practice });
+  const { findings, race, field } = analysed;
   const sides = new Map(
     (stored.race.observers ?? []).map((post) => [
       `${post.code}\u0000${stored.race.checkpoints.find((one) => one.id === post.checkpoint)?.name ?? ''}`,

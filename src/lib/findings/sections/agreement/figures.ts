@@ -2,12 +2,11 @@ import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { leftOf, methodOf, rightOf, RULING, UNSEEN, type SightingTable } from '../../../sightings/sighting-table.ts';
 import { raterOf } from '../../../sightings/used-sightings.ts';
-import type { AgreementCoefficient } from '../../../stats/agreement-coefficient.ts';
+import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement-coefficient.ts';
 import { cohenKappa, linearWeights } from '../../../stats/cohen-kappa.ts';
 import { gwetAc1 } from '../../../stats/gwet-ac1.ts';
 import { krippendorffAlpha } from '../../../stats/krippendorff-alpha.ts';
 import type { Agreement, AgreementFigure, RaterPair } from '../../findings.ts';
-import { GrowingColumn } from '../../growing-column.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 const FEET = FOOT_CLASSES.length;
@@ -27,15 +26,17 @@ function ratersOf(table: SightingTable): Raters {
   return { names, rank };
 }
 
-/** What two raters said of the feet that both classed. The feet of one runner at one checkpoint are one cluster. */
+/** Values that a foot can have in a sighting: the classes and unseen. */
+const SEEN = FEET + 1;
+
+/**
+ * What two raters said of the feet that both classed. The feet of one runner at one checkpoint are one cluster, and there
+ * are few ways in which two raters can see two feet: clusters that are alike are counted.
+ */
 class CommonFeet {
   readonly a: number;
   readonly b: number;
-  readonly table = Array.from({ length: FEET }, () => new Array<number>(FEET).fill(0));
-  readonly #first = new GrowingColumn();
-  readonly #second = new GrowingColumn();
-  readonly #cluster = new GrowingColumn();
-  #clusters = 0;
+  readonly #clusters = new Float64Array(SEEN ** 4);
 
   constructor(a: number, b: number) {
     this.a = a;
@@ -44,39 +45,47 @@ class CommonFeet {
 
   /** Adds one runner at one checkpoint as both saw them. */
   add(seenByA: number, seenByB: number): void {
-    const left = this.#foot(leftOf(seenByA), leftOf(seenByB));
-    const right = this.#foot(rightOf(seenByA), rightOf(seenByB));
-    if (left || right) this.#clusters += 1;
+    const left = leftOf(seenByA) * SEEN + leftOf(seenByB);
+    const right = rightOf(seenByA) * SEEN + rightOf(seenByB);
+    this.#clusters[left * SEEN * SEEN + right]! += 1;
   }
 
-  #foot(a: number, b: number): boolean {
-    if (a === UNSEEN || b === UNSEEN) return false;
-    this.table[a]![b]! += 1;
-    this.#first.push(a);
-    this.#second.push(b);
-    this.#cluster.push(this.#clusters);
-    return true;
+  /** The feet of each kind of cluster, the kinds' counts, and the table of all feet. */
+  #units(): { table: number[][]; units: ClusteredUnits } {
+    const table = Array.from({ length: FEET }, () => new Array<number>(FEET).fill(0));
+    const [first, second, cluster, alike]: number[][] = [[], [], [], []];
+    for (const [kind, count] of this.#clusters.entries()) {
+      if (count === 0) continue;
+      const feet = [Math.floor(kind / (SEEN * SEEN)), kind % (SEEN * SEEN)]
+        .map((foot) => [Math.floor(foot / SEEN), foot % SEEN] as const)
+        .filter(([a, b]) => a !== UNSEEN && b !== UNSEEN);
+      if (feet.length === 0) continue;
+      for (const [a, b] of feet) {
+        table[a]![b]! += count;
+        first!.push(a);
+        second!.push(b);
+        cluster!.push(alike!.length);
+      }
+      alike!.push(count);
+    }
+    const units = { first: first!, second: second!, cluster: cluster!, clusterCount: alike!.length, alike: alike! };
+    return { table, units };
   }
 
   figures(names: readonly string[], level: number): RaterPair | null {
-    const units = this.#first.length;
+    const { table, units: clustered } = this.#units();
+    const units = table.flat().reduce((sum, count) => sum + count, 0);
     if (units === 0) return null;
-    const clustered = {
-      first: this.#first.values(),
-      second: this.#second.values(),
-      cluster: this.#cluster.values(),
-      clusterCount: this.#clusters,
-    };
-    const agreed = this.table.reduce((sum, row, foot) => sum + row[foot]!, 0);
+    const agreed = table.reduce((sum, row, foot) => sum + row[foot]!, 0);
     return {
       a: names[this.a]!,
       b: names[this.b]!,
       units,
-      table: this.table,
+      table,
       agreement: agreed / units,
-      kappa: members(cohenKappa(this.table, undefined, level, clustered)),
-      weightedKappa: members(cohenKappa(this.table, linearWeights(FEET), level, clustered)),
-      ac1: members(gwetAc1(this.table, level, clustered)),
+      kappa: members(cohenKappa(table, undefined, level, clustered)),
+      weightedKappa: members(cohenKappa(table, linearWeights(FEET), level, clustered)),
+      ac1: members(gwetAc1(table, level, clustered)),
     };
   }
 }
@@ -85,35 +94,56 @@ function members({ estimate, se, low, high, clusterLow, clusterHigh }: Agreement
   return { estimate, se, low, high, clusterLow, clusterHigh };
 }
 
-/** All ratings of feet that two or more raters classed. */
+/** All ratings of feet that two or more raters classed; feet that are alike in all ratings are counted. */
 class SharedFeet {
-  readonly #unit = new GrowingColumn();
-  readonly #rater = new GrowingColumn();
-  readonly #class = new GrowingColumn();
-  #units = 0;
+  readonly #raterCount: number;
+  readonly #kinds = new Map<number, number>();
+  readonly #unit: number[] = [];
+  readonly #rater: number[] = [];
+  readonly #class: number[] = [];
+  readonly #alike: number[] = [];
 
-  add(rows: Int32Array, foot: (seen: number) => number, table: SightingTable): void {
-    let ratings = 0;
-    for (const row of rows) if (foot(table.seen[row]!) !== UNSEEN) ratings += 1;
-    if (ratings < 2) return;
-    for (const row of rows) {
-      const value = foot(table.seen[row]!);
-      if (value === UNSEEN) continue;
-      this.#unit.push(this.#units);
-      this.#rater.push(raterOf(table, row));
-      this.#class.push(value);
-    }
-    this.#units += 1;
+  constructor(raterCount: number) {
+    this.#raterCount = raterCount;
   }
 
-  alpha(raterCount: number): Agreement['alpha'] {
+  /** @param rows sorted by rater */
+  add(rows: Int32Array, from: number, to: number, foot: (seen: number) => number, table: SightingTable): void {
+    let ratings = 0;
+    let code = 0;
+    for (let i = from; i < to; i += 1) {
+      const value = foot(table.seen[rows[i]!]!);
+      if (value === UNSEEN) continue;
+      ratings += 1;
+      code = code * (this.#raterCount * FEET + 1) + raterOf(table, rows[i]!) * FEET + value + 1;
+    }
+    if (ratings < 2) return;
+    // Beyond the whole numbers that are exact two kinds could share one: such feet are counted one by one.
+    const kind = code <= Number.MAX_SAFE_INTEGER ? this.#kinds.get(code) : undefined;
+    if (kind !== undefined) {
+      this.#alike[kind]! += 1;
+      return;
+    }
+    const unit = this.#alike.push(1) - 1;
+    if (code <= Number.MAX_SAFE_INTEGER) this.#kinds.set(code, unit);
+    for (let i = from; i < to; i += 1) {
+      const value = foot(table.seen[rows[i]!]!);
+      if (value === UNSEEN) continue;
+      this.#unit.push(unit);
+      this.#rater.push(raterOf(table, rows[i]!));
+      this.#class.push(value);
+    }
+  }
+
+  alpha(): Agreement['alpha'] {
     const { estimate, units, raters } = krippendorffAlpha({
-      unit: this.#unit.values(),
-      rater: this.#rater.values(),
-      class: this.#class.values(),
-      unitCount: this.#units,
-      raterCount,
+      unit: this.#unit,
+      rater: this.#rater,
+      class: this.#class,
+      unitCount: this.#alike.length,
+      raterCount: this.#raterCount,
       classCount: FEET,
+      alike: this.#alike,
     });
     return { estimate, units, raters };
   }
@@ -126,7 +156,7 @@ class SharedFeet {
 export function agreementOf({ table, used }: ResolvedRace, level: number): Agreement {
   const { names, rank } = ratersOf(table);
   const pairs = new Map<number, CommonFeet>();
-  const shared = new SharedFeet();
+  const shared = new SharedFeet(names.length);
   const { rows } = used;
   let to = 0;
   while (to < rows.length) {
@@ -143,17 +173,16 @@ export function agreementOf({ table, used }: ResolvedRace, level: number): Agree
       to += 1;
     }
     if (raters - from < 2) continue;
-    const together = rows.subarray(from, raters);
-    shared.add(together, leftOf, table);
-    shared.add(together, rightOf, table);
-    for (let i = 0; i < together.length; i += 1) {
-      for (let j = i + 1; j < together.length; j += 1) addMeeting(pairs, rank, table, together[i]!, together[j]!);
+    shared.add(rows, from, raters, leftOf, table);
+    shared.add(rows, from, raters, rightOf, table);
+    for (let i = from; i < raters; i += 1) {
+      for (let j = i + 1; j < raters; j += 1) addMeeting(pairs, rank, table, rows[i]!, rows[j]!);
     }
   }
   const found = [...pairs.values()].sort((p, q) => rank[p.a]! - rank[q.a]! || rank[p.b]! - rank[q.b]!);
   return {
     pairs: found.flatMap((pair) => pair.figures(names, level) ?? []),
-    alpha: shared.alpha(names.length),
+    alpha: shared.alpha(),
   };
 }
 

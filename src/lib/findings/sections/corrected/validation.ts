@@ -1,5 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { REARFOOT, type SingleFootRule } from '../../../sightings/runner-classes.ts';
+import { CLIP, methodOf } from '../../../sightings/sighting-table.ts';
 import { doubleSamplingDifference, type AlikeUnits } from '../../../stats/double-sampling-difference.ts';
 import { doubleSampling, type DoubleSamplingResult, type Stratum } from '../../../stats/double-sampling.ts';
 import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
@@ -200,6 +201,7 @@ export function validationOf(
   singleFoot: SingleFootRule,
 ): FoundValidation | null {
   const { table } = race;
+  if (!race.used.rows.some((row) => methodOf(table.seen[row]!) === CLIP)) return null;
   const runners = seenTwice(race, singleFoot);
   const checkpoints = table.checkpoints.map(({ name, km }, place): ValidatedCheckpoint => ({
     checkpoint: name,

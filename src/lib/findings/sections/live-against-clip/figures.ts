@@ -54,8 +54,9 @@ interface LiveFoot {
  */
 export function liveAgainstClip({ table, used }: ResolvedRace, level: number): LiveAgainstClip | null {
   const ofMethod = (method: number) => used.rows.filter((row) => methodOf(table.seen[row]!) === method);
+  if (!used.rows.some((row) => methodOf(table.seen[row]!) === CLIP)) return null;
   const [live, clips] = [ofMethod(LIVE), ofMethod(CLIP)];
-  if (live.length === 0 || clips.length === 0) return null;
+  if (live.length === 0) return null;
   const seen = runnerClasses(table, { ...used, rows: clips });
   const feet = liveFeet(table, live, seen);
   const figures = (belongs: (foot: LiveFoot) => boolean) => readingOf(feet.filter(belongs), level);

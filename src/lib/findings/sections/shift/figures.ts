@@ -1,9 +1,9 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { isClassified, REARFOOT, type RunnerClasses } from '../../../sightings/runner-classes.ts';
-import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
+import { leftOf, methodOf, rightOf, RULING, UNSEEN, type SightingTable } from '../../../sightings/sighting-table.ts';
 import { bowkerTest } from '../../../stats/bowker-test.ts';
 import { cochranQTest } from '../../../stats/cochran-q-test.ts';
-import { exchangeableGee, type NoGeeEstimate } from '../../../stats/exchangeable-gee.ts';
+import { exchangeableGee, type ClusteredOutcomes, type NoGeeEstimate } from '../../../stats/exchangeable-gee.ts';
 import { fisherFreemanHaltonTest } from '../../../stats/fisher-freeman-halton-test.ts';
 import { mcnemarTest } from '../../../stats/mcnemar-test.ts';
 import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
@@ -123,31 +123,47 @@ function cochranQ(classes: RunnerClasses, bibs: number, checkpoints: number): Co
   return { runners: test.n, checkpoints, ...chiSquareMembers(test) };
 }
 
+/**
+ * Rearfoot or not at each place where a runner was classified. Runners who are alike in all of it are one kind, counted:
+ * there are many runners and few kinds.
+ */
+function kindsOfRunners(table: SightingTable, classes: RunnerClasses): ClusteredOutcomes {
+  const places = table.checkpoints.length;
+  // Three things can be true of a runner at a place. Beyond 30 places the numbers of kinds are no longer exact.
+  const counted = places <= 30;
+  const kinds = new Map<number, number>();
+  const [alike, outcome, covariate, cluster]: number[][] = [[], [], [], []];
+  for (let bib = 0; bib < table.bibs.length; bib += 1) {
+    const [from, to] = [classes.first[bib]!, classes.first[bib + 1]!];
+    let code = 0;
+    for (let i = from; i < to; i += 1) {
+      if (isClassified(classes.outcome[i]!))
+        code += 3 ** classes.checkpoint[i]! * (classes.outcome[i] === REARFOOT ? 2 : 1);
+    }
+    if (code === 0) continue;
+    const known = counted ? kinds.get(code) : undefined;
+    if (known !== undefined) {
+      alike![known]! += 1;
+      continue;
+    }
+    const kind = alike!.push(1) - 1;
+    kinds.set(code, kind);
+    for (let i = from; i < to; i += 1) {
+      if (!isClassified(classes.outcome[i]!)) continue;
+      outcome!.push(classes.outcome[i] === REARFOOT ? 1 : 0);
+      covariate!.push(table.checkpoints[classes.checkpoint[i]!]!.km / KM_PER_UNIT);
+      cluster!.push(kind);
+    }
+  }
+  return { outcome: outcome!, covariate: covariate!, cluster: cluster!, clusterCount: alike!.length, alike: alike! };
+}
+
 /** Rearfoot on distance over all classified runners of all checkpoints. */
 export function trendOf(
   { table, classes }: ResolvedRace,
   level: number,
 ): { trend: Trend; reason: NoGeeEstimate | null } {
-  const outcome = new Uint8Array(classes.size);
-  const covariate = new Float64Array(classes.size);
-  const cluster = new Int32Array(classes.size);
-  let size = 0;
-  for (let i = 0; i < classes.size; i += 1) {
-    if (!isClassified(classes.outcome[i]!)) continue;
-    outcome[size] = classes.outcome[i] === REARFOOT ? 1 : 0;
-    covariate[size] = table.checkpoints[classes.checkpoint[i]!]!.km / KM_PER_UNIT;
-    cluster[size] = classes.bib[i]!;
-    size += 1;
-  }
-  const fit = exchangeableGee(
-    {
-      outcome: outcome.subarray(0, size),
-      covariate: covariate.subarray(0, size),
-      cluster: cluster.subarray(0, size),
-      clusterCount: table.bibs.length,
-    },
-    level,
-  );
+  const fit = exchangeableGee(kindsOfRunners(table, classes), level);
   const { clusters, observations, intercept, coefficient, se, z, p, oddsRatio, low, high, alpha, reason } = fit;
   const trend = { clusters, observations, intercept, coefficient, se, z, p, oddsRatio, low, high, alpha };
   return { trend, reason };
