@@ -13,6 +13,11 @@ export class TextDictionary {
    * memory tells both. Always a power of two of slots and at most half full.
    */
   #slots = new Int32Array(256);
+  /**
+   * Whether each new text so far came after the one before it, as record ids do in an exported table. Such a text is new
+   * without a look at the others, and until one is not, no slot is filled.
+   */
+  #ascending = true;
   #size = 0;
   #scratch = new Uint8Array(256);
 
@@ -22,13 +27,26 @@ export class TextDictionary {
 
   /** The number of the text that stands as UTF-8 in `bytes` from `from` to `to` (not included); a new one if it is new. */
   codeOf(bytes: Uint8Array, from: number, to: number): number {
+    if (this.#ascending) {
+      const order = this.#size === 0 ? 1 : this.#compareToLast(bytes, from, to);
+      if (order > 0) return this.#append(bytes, from, to);
+      if (order === 0) return this.#size - 1;
+      this.#ascending = false;
+      this.#fillSlots();
+    }
     const hash = hashOf(bytes, from, to);
     const slots = this.#slots;
     const mask = slots.length / 2 - 1;
     let slot = hash & mask;
     for (;;) {
       const held = slots[2 * slot]! - 1;
-      if (held < 0) return this.#insert(slot, hash, bytes, from, to);
+      if (held < 0) {
+        slots[2 * slot] = this.#size + 1;
+        slots[2 * slot + 1] = hash;
+        const code = this.#append(bytes, from, to);
+        if (this.#size * 4 > slots.length) this.#rehash();
+        return code;
+      }
       if (slots[2 * slot + 1] === hash && this.#isAt(held, bytes, from, to)) return held;
       slot = (slot + 1) & mask;
     }
@@ -75,7 +93,20 @@ export class TextDictionary {
     return true;
   }
 
-  #insert(slot: number, hash: number, bytes: Uint8Array, from: number, to: number): number {
+  /** Whether a text comes after the one that was added last (positive), is it (0), or comes before it. */
+  #compareToLast(bytes: Uint8Array, from: number, to: number): number {
+    const held = this.#bytes;
+    const start = this.#start(this.#size - 1);
+    const length = this.#ends[this.#size - 1]! - start;
+    const shorter = Math.min(length, to - from);
+    for (let i = 0; i < shorter; i += 1) {
+      const difference = bytes[from + i]! - held[start + i]!;
+      if (difference !== 0) return difference;
+    }
+    return to - from - length;
+  }
+
+  #append(bytes: Uint8Array, from: number, to: number): number {
     const code = this.#size;
     const start = this.#start(code);
     const end = start + to - from;
@@ -93,27 +124,34 @@ export class TextDictionary {
       this.#ends = ends;
     }
     this.#ends[code] = end;
-    this.#slots[2 * slot] = code + 1;
-    this.#slots[2 * slot + 1] = hash;
     this.#size = code + 1;
-    if (this.#size * 4 > this.#slots.length) this.#rehash();
     return code;
+  }
+
+  #fillSlots(): void {
+    let length = this.#slots.length;
+    while (this.#size * 4 > length) length *= 2;
+    const slots = new Int32Array(length);
+    for (let code = 0; code < this.#size; code += 1) {
+      putInSlot(slots, code + 1, hashOf(this.#bytes, this.#start(code), this.#ends[code]!));
+    }
+    this.#slots = slots;
   }
 
   #rehash(): void {
     const old = this.#slots;
     const slots = new Int32Array(old.length * 2);
-    const mask = slots.length / 2 - 1;
-    for (let from = 0; from < old.length; from += 2) {
-      if (old[from] === 0) continue;
-      const hash = old[from + 1]!;
-      let slot = hash & mask;
-      while (slots[2 * slot] !== 0) slot = (slot + 1) & mask;
-      slots[2 * slot] = old[from]!;
-      slots[2 * slot + 1] = hash;
-    }
+    for (let from = 0; from < old.length; from += 2) if (old[from] !== 0) putInSlot(slots, old[from]!, old[from + 1]!);
     this.#slots = slots;
   }
+}
+
+function putInSlot(slots: Int32Array, entry: number, hash: number): void {
+  const mask = slots.length / 2 - 1;
+  let slot = hash & mask;
+  while (slots[2 * slot] !== 0) slot = (slot + 1) & mask;
+  slots[2 * slot] = entry;
+  slots[2 * slot + 1] = hash;
 }
 
 /** A hash of 32 bits, all of which depend on all bytes; four bytes a step, in the manner of multiplicative hashing. */

@@ -1,0 +1,33 @@
+import fc from 'fast-check';
+import { expect, it } from 'vitest';
+import { TextDictionary } from './text-dictionary.ts';
+
+/** Texts in any order, in ascending order, and ascending up to a point. */
+const streams = fc
+  .tuple(fc.array(fc.string({ maxLength: 9 }), { maxLength: 300 }), fc.constantFrom('any', 'ascending', 'then any'))
+  .map(([texts, order]) => {
+    const sorted = [...texts].sort((a, b) => Buffer.compare(Buffer.from(a), Buffer.from(b)));
+    return order === 'any' ? texts : order === 'ascending' ? sorted : [...sorted, ...texts];
+  });
+
+it('numbers texts in the order in which they are first met, whatever the order', () => {
+  fc.assert(
+    fc.property(streams, (texts) => {
+      const dictionary = new TextDictionary();
+      const numbers = new Map<string, number>();
+      for (const text of texts) {
+        if (!numbers.has(text)) numbers.set(text, numbers.size);
+        expect(dictionary.codeOfText(text)).toBe(numbers.get(text));
+      }
+      expect(dictionary.texts()).toEqual([...numbers.keys()]);
+    }),
+    { numRuns: 100 },
+  );
+});
+
+it('keeps many texts apart', () => {
+  const dictionary = new TextDictionary();
+  const texts = Array.from({ length: 20_000 }, (_, i) => `0197${((i * 7919) % 20_011).toString(16)}-7000-8000`);
+  expect(new Set(texts.map((text) => dictionary.codeOfText(text))).size).toBe(20_000);
+  expect(texts.every((text, i) => dictionary.codeOfText(text) === i)).toBe(true);
+});
