@@ -103,6 +103,11 @@ export interface SightingTable {
   compareRecordIds(a: number, b: number): number;
 }
 
+export interface BuilderOptions {
+  /** Whether each record id that comes is new and after the one before, as in a race's view; `add` throws when one is not. */
+  readonly idsAscend?: boolean;
+}
+
 /** Gathers sightings for a {@link SightingTable}. */
 export class SightingTableBuilder {
   // The reader of large files looks its bytes up in these itself and calls `addCoded`.
@@ -111,6 +116,8 @@ export class SightingTableBuilder {
   readonly bibs = new TextDictionary();
   readonly observers = new TextDictionary();
   readonly notes = new TextDictionary();
+  /** The record ids where they come in order: then a row's place is all that tells them apart. */
+  readonly #ids: string[] | null;
   #km: number[] = [];
   #size = 0;
   #sameRecord = 0;
@@ -122,20 +129,24 @@ export class SightingTableBuilder {
   #seen = new Uint16Array(256);
   #nearFoot = new Uint8Array(256);
 
+  constructor({ idsAscend = false }: BuilderOptions = {}) {
+    this.#ids = idsAscend ? [] : null;
+  }
+
   /** Adds one sighting. Throws on a `km` or `observedAtMs` that is not finite. */
   add(entry: SightingEntry): Added {
     if (!Number.isFinite(entry.km) || !Number.isFinite(entry.observedAtMs)) {
       throw new RangeError(`sighting ${entry.recordId}: km ${entry.km}, observed at ${entry.observedAtMs} ms`);
     }
-    const checkpoint = this.checkpoints.codeOfText(entry.checkpoint);
+    const checkpoint = this.checkpoints.codeOfName(entry.checkpoint);
     if (!this.hasKm(checkpoint, entry.km)) return 'other-km';
     const bib = entry.bib?.trim() ?? '';
     return this.addCoded(
-      this.recordIds.codeOfText(entry.recordId),
+      this.#ids ? this.#nextId(this.#ids, entry.recordId) : this.recordIds.codeOfText(entry.recordId),
       checkpoint,
-      bib === '' ? NO_BIB : this.bibs.codeOfText(bib),
-      this.observers.codeOfText(entry.observer),
-      this.notes.codeOfText(entry.note ?? ''),
+      bib === '' ? NO_BIB : this.bibs.codeOfName(bib),
+      this.observers.codeOfName(entry.observer),
+      this.notes.codeOfName(entry.note ?? ''),
       entry.observedAtMs,
       packSeen(
         FOOT_VALUES.indexOf(entry.left),
@@ -147,6 +158,13 @@ export class SightingTableBuilder {
       ),
       NEAR_FEET.indexOf(entry.nearFoot ?? 'unknown'),
     );
+  }
+
+  #nextId(ids: string[], id: string): number {
+    const last = ids.at(-1);
+    // Ids are hexadecimal digits and hyphens: their order as strings is that by code point.
+    if (last !== undefined && !(id > last)) throw new Error(`record id ${id} does not come after ${last}`);
+    return ids.push(id) - 1;
   }
 
   /** Whether a checkpoint (its number in `checkpoints`) lies at `km`; the first distance it is asked about is taken. */
@@ -209,6 +227,7 @@ export class SightingTableBuilder {
     const km = this.#km;
     const places = sortedTexts(this.checkpoints, checkpoint, (a, b) => km[a.code]! - km[b.code]!);
     const recordIds = this.recordIds;
+    const ids = this.#ids;
     return {
       size,
       sameRecord: this.#sameRecord,
@@ -221,8 +240,8 @@ export class SightingTableBuilder {
       observedAtMs: this.#observedAtMs.subarray(0, size),
       seen: this.#seen.subarray(0, size),
       nearFoot: this.#nearFoot.subarray(0, size),
-      recordId: (row) => recordIds.text(row),
-      compareRecordIds: (a, b) => recordIds.compare(a, b),
+      recordId: (row) => (ids ? ids[row]! : recordIds.text(row)),
+      compareRecordIds: (a, b) => (ids ? a - b : recordIds.compare(a, b)),
     };
   }
 

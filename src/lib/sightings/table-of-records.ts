@@ -10,7 +10,7 @@ import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
 export function tableOfRecords(view: RaceView): SightingTable {
   const checkpoints = new Map(view.race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
   const nearFoot = nearFootOf(view);
-  const builder = new SightingTableBuilder();
+  const builder = new SightingTableBuilder({ idsAscend: true });
   for (const entry of entriesOf(view)) {
     const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
     const { name, km } = checkpoints.get(checkpoint)!;

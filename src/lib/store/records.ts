@@ -1,12 +1,14 @@
 import { Dexie } from 'dexie';
 import type { TallyRecord } from '../records/record.ts';
-import type { KerbsideDatabase } from './database.ts';
+import type { KerbsideDatabase, RecordBlock } from './database.ts';
 import { recordsOfBlock } from './record-block.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
 import { gapsBetween } from './seq-ranges.ts';
 
 const BATCH_SIZE = 1000;
+/** Blocks that are fetched in one go: a few hundred kilobytes each. */
+const BLOCKS_AHEAD = 8;
 
 /** Every record of the race on this device, own ones first, each id once. */
 export async function allRecords(db: KerbsideDatabase, raceId: string): Promise<TallyRecord[]> {
@@ -31,9 +33,16 @@ export async function eachRecordBatch(
     afterSeq = last.seq;
   }
   const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
-  for (let block = 1; block <= blocks; block += 1) {
-    const row = await db.blocks.get([raceId, block]);
-    if (row) await visit(recordsOfBlock(row));
+  const fetch = (from: number) =>
+    db.blocks.where('[race+block]').between([raceId, from], [raceId, from + BLOCKS_AHEAD]);
+  let coming = blocks > 0 ? fetch(1).toArray() : null;
+  for (let from = 1; coming; from += BLOCKS_AHEAD) {
+    const rows: RecordBlock[] = await coming;
+    // The database fetches the next ones while these are in work.
+    coming = from + BLOCKS_AHEAD <= blocks ? fetch(from + BLOCKS_AHEAD).toArray() : null;
+    // A fault is met when it is awaited, not before.
+    coming?.catch(() => {});
+    for (const row of rows) if (row.block <= blocks) await visit(recordsOfBlock(row));
   }
 }
 

@@ -1,6 +1,7 @@
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
+import { raterOf } from '../../../sightings/used-sightings.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** What one rater called at one checkpoint, feet. */
@@ -13,14 +14,20 @@ export interface RaterTendency {
   readonly unseen: number;
 }
 
+function addFoot(entry: { feet: number[]; unseen: number }, foot: number): void {
+  if (foot === UNSEEN) entry.unseen += 1;
+  else entry.feet[foot]! += 1;
+}
+
 /** Which class each rater tends to: all feet called at a checkpoint, rulings left out. Linear. */
 export function raterTendencies({ table, used }: ResolvedRace): RaterTendency[] {
-  const found = new Map<string, { rater: string; checkpoint: number; feet: number[]; unseen: number }>();
+  const found = new Map<number, { rater: string; checkpoint: number; feet: number[]; unseen: number }>();
+  const raters = table.observers.length * 2 + 1;
   for (const row of used.rows) {
     const seen = table.seen[row]!;
     if (methodOf(seen) === RULING) continue;
     const clip = methodOf(seen) === CLIP;
-    const key = `${table.checkpoint[row]!}/${table.observer[row]!}/${clip ? 1 : 0}`;
+    const key = table.checkpoint[row]! * raters + raterOf(table, row);
     let entry = found.get(key);
     if (!entry) {
       const observer = table.observers[table.observer[row]!]!;
@@ -32,10 +39,8 @@ export function raterTendencies({ table, used }: ResolvedRace): RaterTendency[] 
       };
       found.set(key, entry);
     }
-    for (const foot of [leftOf(seen), rightOf(seen)]) {
-      if (foot === UNSEEN) entry.unseen += 1;
-      else entry.feet[foot]! += 1;
-    }
+    addFoot(entry, leftOf(seen));
+    addFoot(entry, rightOf(seen));
   }
   return [...found.values()]
     .sort((a, b) => a.checkpoint - b.checkpoint || compareCodePoints(a.rater, b.rater))
