@@ -3,10 +3,19 @@ import { request } from 'node:http';
 import { join as joinPath } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { Pulled } from '../../src/lib/wire/wire.ts';
+import type { HeldUp, Joined, Pulled } from '../../src/lib/wire/wire.ts';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, inventedRace, join, nextId, openRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
+import {
+  type Answer,
+  call,
+  inventedRace,
+  join,
+  nextId,
+  openRace,
+  ORGANISER_KEY,
+  sighting,
+} from '../helpers/hub-client.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 let hub: Awaited<ReturnType<typeof startHub>>;
@@ -95,8 +104,9 @@ test('an observer is held up at a limit until the organiser lifts it; what was t
   const { race, codes, token, path } = await field();
   const push = (seq: number) =>
     call(hub.url, 'POST', `${path}/records`, { token, body: { records: [sighting(race.id, 'tab-1', seq)] } });
+  const heldUp = async () => (await call(hub.url, 'GET', `${path}/limits`, organiser)).body as HeldUp[];
   expect((await push(1)).status).toBe(200);
-  expect((await call(hub.url, 'GET', `${path}/limits`, organiser)).body).toEqual({ devices: [], race: false });
+  expect(await heldUp()).toEqual([]);
   const database = new Database(joinPath(hub.data, 'hub.sqlite'));
   database.exec("update devices set records = 200000 where device = 'tab-1'");
   const held = await push(2);
@@ -105,18 +115,80 @@ test('an observer is held up at a limit until the organiser lifts it; what was t
   const other = await join(hub.url, codes.observer, 'tab-2');
   const body = { records: [sighting(race.id, 'tab-2', 1)] };
   expect((await call(hub.url, 'POST', `${path}/records`, { token: other.token, body })).status).toBe(200);
-  expect((await call(hub.url, 'GET', `${path}/limits`, organiser)).body).toEqual({ devices: ['tab-1'], race: false });
+  expect(await heldUp()).toMatchObject([
+    { limit: 'device-records', device: 'tab-1', observer: 'A1', records: 200_000, refused: 1 },
+  ]);
   expect((await call(hub.url, 'GET', `${path}/limits`, { token })).status).toBe(403);
   await call(hub.url, 'POST', `${path}/limits`, { ...organiser, body: { device: 'tab-1' } });
   expect((await push(2)).body).toMatchObject({ accepted: 1 });
-  expect((await call(hub.url, 'GET', `${path}/limits`, organiser)).body).toEqual({ devices: [], race: false });
+  expect(await heldUp()).toEqual([]);
   database
     .prepare('update race_logs set last_arrival = 2000000 where race_no = (select race_no from races where id = ?)')
     .run(race.id);
   database.close();
-  expect((await push(3)).status).toBe(429);
+  // What was lifted for a device holds for it whatever limit it meets.
+  expect((await push(3)).status).toBe(200);
+  const next = { records: [sighting(race.id, 'tab-2', 2)] };
+  const pushNext = () => call(hub.url, 'POST', `${path}/records`, { token: other.token, body: next });
+  expect((await pushNext()).status).toBe(429);
+  expect(await heldUp()).toMatchObject([{ limit: 'race-records', device: null, devices: 2 }]);
   await call(hub.url, 'POST', `${path}/limits`, { ...organiser, body: { device: null } });
-  expect((await push(3)).body).toMatchObject({ accepted: 1 });
+  expect((await pushNext()).body).toMatchObject({ accepted: 1 });
+});
+
+test('a device that brings a whole day at once has to wait after that, whatever it brings', async () => {
+  const { race, codes, token, path } = await field();
+  const own = { records: [sighting(race.id, 'tab-1', 1)] };
+  expect((await call(hub.url, 'POST', `${path}/records`, { token, body: own })).status).toBe(200);
+  // What is no record counts as one: it is work all the same.
+  const body = `{"records":[${'{},'.repeat(999)}{}]}`;
+  const push = () => call(hub.url, 'POST', `${path}/records`, { token, body });
+  for (let pushed = 0; pushed < 30_000; pushed += 1000) expect((await push()).status).toBe(200);
+  // At five a second a little has come back meanwhile, for one push at most.
+  const last = await push();
+  const held = last.status === 200 ? await push() : last;
+  expect([held.status, code(held.body)]).toEqual([429, 'slow-down']);
+  expect(Number(held.headers.get('retry-after'))).toBeGreaterThan(0);
+  const told = await call(hub.url, 'GET', `${path}/limits`, organiser);
+  expect(told.body).toMatchObject([{ limit: 'device-rate', device: 'tab-1', records: 1, refused: 1 }]);
+  const other = await join(hub.url, codes.observer, 'tab-2');
+  const honest = { records: [sighting(race.id, 'tab-2', 1)] };
+  expect((await call(hub.url, 'POST', `${path}/records`, { token: other.token, body: honest })).status).toBe(200);
+  await call(hub.url, 'POST', `${path}/limits`, { ...organiser, body: { device: 'tab-1' } });
+  expect((await push()).status).toBe(200);
+});
+
+test('more devices at once than any race has are kept out, and can be shut out together', async () => {
+  const { race, codes, token, path } = await field();
+  const tried: Answer[] = [];
+  for (let kept = false; !kept && tried.length < 400;) {
+    const wave = Array.from({ length: 64 }, (_, i) =>
+      call(hub.url, 'POST', '/join', { body: { code: codes.observer, device: `flood-${tried.length + i}` } }),
+    );
+    tried.push(...(await Promise.all(wave)));
+    kept = tried.some(({ status }) => status !== 201);
+  }
+  const refused = tried.filter(({ status }) => status !== 201);
+  expect(refused.length).toBeGreaterThan(0);
+  for (const { status, body, headers } of refused) {
+    expect([status, code(body)]).toEqual([429, 'slow-down']);
+    expect(Number(headers.get('retry-after'))).toBeGreaterThan(0);
+  }
+  // Who has joined already comes back with its own token.
+  const again = await call(hub.url, 'POST', '/join', { token, body: { code: codes.observer, device: 'tab-1' } });
+  expect(again.status).toBe(201);
+  const { body } = await call(hub.url, 'GET', `${path}/limits`, organiser);
+  const [told] = body as HeldUp[];
+  expect(told).toMatchObject({ limit: 'code-joins', device: null, devices: 1 + tried.length - refused.length });
+  const flood = tried.find(({ status }) => status === 201)?.body as Joined;
+  const { body: out } = await call(hub.url, 'DELETE', `${path}/tokens`, {
+    ...organiser,
+    body: { joinedSince: told?.joinedSince },
+  });
+  const { devices } = out as { devices: number };
+  expect(devices).toBeGreaterThanOrEqual(249);
+  const withFlood = { token: flood.token, body: { records: [sighting(race.id, 'flood-0', 1)] } };
+  expect((await call(hub.url, 'POST', `${path}/records`, withFlood)).status).toBe(401);
 });
 
 test('a host that is not this hub gets 421, pages too; its own names and those given do not', async () => {

@@ -170,24 +170,70 @@ async function braces(hub) {
   return figures;
 }
 
-/** As many devices and records as one code brings in ten seconds. @param {Hub} hub */
+const FLOOD_MS = 10_000;
+
+/**
+ * As many devices and records as one code brings in ten seconds, what an honest tablet of the same race feels of it, and
+ * what the board says.
+ *
+ * @param {Hub} hub
+ */
 async function volume(hub) {
-  const { codes } = await openRace(hub.url);
-  const until = Date.now() + 10_000;
-  let devices = 0;
-  let refused = 0;
-  await Promise.all(
-    Array.from({ length: 16 }, async (_, w) => {
-      for (let d = 0; Date.now() < until && refused === 0; d += 1) {
-        const { status } = await call(hub.url, 'POST', '/join', {
-          body: { code: codes.observer, device: `g-${w}-${d}` },
-        });
-        if (status === 201) devices += 1;
-        else refused = status;
+  const { race, codes } = await openRace(hub.url);
+  const path = `/races/${race.id}`;
+  const honest = await join(hub.url, codes.observer, 'honest');
+  const until = Date.now() + FLOOD_MS;
+  /** @type {Map<string, number>} */
+  const answers = new Map();
+  /** @param {string} what @param {number} status */
+  const count = (what, status) => {
+    const key = `${what} ${status}`;
+    answers.set(key, (answers.get(key) ?? 0) + 1);
+  };
+  const floods = Array.from({ length: 16 }, async (_, w) => {
+    /** @type {{ device: string, token: string, seq: number }[]} */
+    const devices = [];
+    for (let d = 0; Date.now() < until; d += 1) {
+      const device = `g-${w}-${d}`;
+      const joined = await call(hub.url, 'POST', '/join', { body: { code: codes.observer, device } });
+      count('join', joined.status);
+      if (joined.status === 201) {
+        const { token } = /** @type {import('../../src/lib/wire/wire.ts').Joined} */ (joined.body);
+        devices.push({ device, token, seq: 1 });
       }
-    }),
-  );
-  return { devicesIn10s: devices, refusedWith: refused };
+      const guest = devices[d % devices.length];
+      if (!guest) continue;
+      const records = Array.from({ length: 1000 }, (_, i) => sighting(race.id, guest.device, guest.seq + i));
+      const pushed = await call(hub.url, 'POST', `${path}/records`, { token: guest.token, body: { records } });
+      if (pushed.status === 200) guest.seq += records.length;
+      count('push', pushed.status);
+    }
+  });
+  const tallying = (async () => {
+    const times = [];
+    for (let seq = 1; Date.now() < until; seq += 1) {
+      const started = performance.now();
+      const body = { records: [sighting(race.id, 'honest', seq)] };
+      const { status } = await call(hub.url, 'POST', `${path}/records`, { token: honest.token, body });
+      count('honest', status);
+      times.push(performance.now() - started);
+      await sleep(1000);
+    }
+    return Math.round(Math.max(...times));
+  })();
+  await Promise.all(floods);
+  const honestLongestMs = await tallying;
+  const { body } = await call(hub.url, 'GET', `${path}/limits`, { token: ORGANISER_KEY });
+  const told = /** @type {import('../../src/lib/wire/wire.ts').HeldUp[]} */ (body);
+  const { body: board } = await call(hub.url, 'GET', `${path}/devices`, { token: ORGANISER_KEY });
+  const devices = /** @type {import('../../src/lib/wire/wire.ts').DeviceState[]} */ (board);
+  return {
+    answers: Object.fromEntries(answers),
+    devicesIn10s: devices.length,
+    recordsIn10s: devices.reduce((sum, { records }) => sum + records, 0),
+    honestLongestMs,
+    told: told.map(({ limit, device, refused }) => ({ limit, device, refused })).slice(0, 5),
+  };
 }
 
 export default async function () {

@@ -5,17 +5,21 @@ import type { Adapter } from './database/adapter.ts';
 import { guardDataFolder, KEY_FILE } from './database/data-folder.ts';
 import type { HubTables } from './database/hub-tables.ts';
 import { ingest } from './push/ingest.ts';
+import { HeldUpNotes } from './limits/held-up.ts';
+import { RaceLimits } from './limits/race-limits.ts';
 import { openPostgres } from './database/postgres-adapter.ts';
 import { PullSlots } from './pull/pull-slots.ts';
 import { PushQueue } from './push/push-queue.ts';
 import { openSqlite } from './database/sqlite-adapter.ts';
 
-/** What every call needs. Nothing here matters after a restart: all state is in the store. */
+/** What every call needs. Nothing here has to outlive a restart: all state is in the store. */
 export interface Hub {
   readonly adapter: Adapter;
   readonly db: Kysely<HubTables>;
   readonly pushes: PushQueue;
   readonly pulls: PullSlots;
+  readonly limits: RaceLimits;
+  readonly heldUp: HeldUpNotes;
   readonly organiserKey: string;
   /** The clock, milliseconds since 1970. */
   readonly now: () => number;
@@ -41,6 +45,8 @@ export async function openHub(config: HubConfig): Promise<Hub> {
     db: adapter.db,
     pushes,
     pulls: new PullSlots(),
+    limits: new RaceLimits(),
+    heldUp: new HeldUpNotes(adapter),
     organiserKey: config.organiserKey,
     now: config.now,
   };

@@ -5,9 +5,12 @@ import {
   API,
   codesSchema,
   devicesSchema,
+  limitsSchema,
   refusedSchema,
+  shutOutDoneSchema,
   tokensSchema,
   type DeviceState,
+  type HeldUp,
   type HubAddresses,
   type JoinCodes,
   type JoinRole,
@@ -40,6 +43,17 @@ export const leadCalls = {
 
   revoke: (client: HubClient, race: string, key: string): Answer<unknown> =>
     client.call({ path: API.token(race, key), method: 'DELETE', answer: v.unknown() }),
+
+  /** Shuts out all observers' devices that joined at an instant or later. */
+  revokeSince: (client: HubClient, race: string, joinedSince: string): Answer<{ devices: number }> =>
+    client.call({ path: API.tokens(race), method: 'DELETE', body: { joinedSince }, answer: shutOutDoneSchema }),
+
+  heldUp: (client: HubClient, race: string): Answer<HeldUp[]> =>
+    client.call({ path: API.limits(race), answer: limitsSchema }),
+
+  /** Lifts the limits of a device, or with null those of all observers together. */
+  lift: (client: HubClient, race: string, device: string | null): Answer<HeldUp[]> =>
+    client.call({ path: API.limits(race), method: 'POST', body: { device }, answer: limitsSchema }),
 
   /** Erases everything of the race at the hub. `name` must be the race's. */
   erase: (client: HubClient, race: string, name: string): Answer<unknown> =>

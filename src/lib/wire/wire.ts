@@ -150,12 +150,39 @@ export type CodeInUse = v.InferOutput<typeof codeInUseSchema>;
 export const devicesSchema = v.array(deviceStateSchema);
 export type DeviceState = v.InferOutput<typeof deviceStateSchema>;
 
+/** What observers may meet: what a device, all who joined with one code, or the race brings too fast, or too much in all. */
+export const LIMIT_NAMES = [
+  'device-rate',
+  'device-records',
+  'code-rate',
+  'race-rate',
+  'race-records',
+  'code-joins',
+  'race-devices',
+] as const;
+export type LimitName = (typeof LIMIT_NAMES)[number];
+
 /**
- * `GET /races/ID/limits`, for the organiser: the devices that have met theirs, and whether the race has. `POST` lifts one: a
- * device's, or with null the race's.
+ * `GET /races/ID/limits`, for the organiser: who was held up within the last day, the latest first. `POST` lifts a device's
+ * limits, or with null those of all observers together, and answers likewise.
  */
-export const limitsSchema = v.object({ devices: v.array(v.string()), race: v.boolean() });
-export type LimitsMet = v.InferOutput<typeof limitsSchema>;
+export const heldUpSchema = v.object({
+  limit: v.picklist(LIMIT_NAMES),
+  /** Null when it is all observers together. */
+  device: v.nullable(v.string()),
+  observer: v.nullable(v.string()),
+  since: v.string(),
+  latest: v.string(),
+  /** Calls refused since then. */
+  refused: v.number(),
+  /** Records that the hub holds of the device, or of the race. */
+  records: v.number(),
+  devices: v.number(),
+  /** Of all observers together: since when devices have joined without a pause. */
+  joinedSince: v.nullable(v.string()),
+});
+export type HeldUp = v.InferOutput<typeof heldUpSchema>;
+export const limitsSchema = v.array(heldUpSchema);
 export const liftSchema = v.object({ device: v.nullable(deviceSchema) });
 
 /** `DELETE /races/ID` erases everything of the race whose name is typed. */
@@ -245,7 +272,10 @@ export type StreamSetup = v.InferOutput<typeof streamSetupSchema>;
 export const renewCodesSchema = v.object({ renew: v.pipe(v.array(v.picklist(JOIN_ROLES)), v.minLength(1)) });
 export type RenewCodes = v.InferOutput<typeof renewCodesSchema>;
 
-/** `GET /races/ID/tokens`, for the organiser. `DELETE /races/ID/tokens/KEY` revokes one; its device may then join anew. */
+/**
+ * `GET /races/ID/tokens`, for the organiser. `DELETE /races/ID/tokens/KEY` revokes one; its device may then join anew.
+ * `DELETE /races/ID/tokens` revokes those of all observers' devices that joined at an instant or later.
+ */
 export const tokenStateSchema = v.object({
   /** Names the token without being it. */
   key: v.string(),
@@ -253,6 +283,8 @@ export const tokenStateSchema = v.object({
   role: v.picklist(JOIN_ROLES),
   joinedAt: v.string(),
 });
+export const shutOutSchema = v.object({ joinedSince: instantSchema });
+export const shutOutDoneSchema = v.object({ devices: v.number() });
 export const tokensSchema = v.array(tokenStateSchema);
 export type TokenState = v.InferOutput<typeof tokenStateSchema>;
 

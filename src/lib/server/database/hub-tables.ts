@@ -1,5 +1,5 @@
 import type { Generated, Selectable } from 'kysely';
-import type { JoinRole } from '../../wire/wire.ts';
+import type { JoinRole, LimitName } from '../../wire/wire.ts';
 
 /** The hub's tables. Instants are milliseconds since 1970. `migrations.ts` makes them. */
 export interface HubTables {
@@ -14,6 +14,7 @@ export interface HubTables {
   devices: DeviceTable;
   wrong_joins: WrongJoinTable;
   lifted: LiftedTable;
+  held_up: HeldUpTable;
 }
 
 export interface RaceTable {
@@ -98,6 +99,8 @@ export interface TokenTable {
   device: string;
   role: JoinRole;
   joined_at: number;
+  /** The join code that its device last showed; null when that was before codes were noted. */
+  code_hash: string | null;
 }
 
 export interface DeviceTable {
@@ -122,6 +125,17 @@ export interface WrongJoinTable {
 export interface LiftedTable {
   race_no: number;
   device: string;
+}
+
+/** Who met a limit, one row for each limit and device; the empty name stands for the race. */
+export interface HeldUpTable {
+  race_no: number;
+  device: string;
+  limit_name: LimitName;
+  since: number;
+  latest: number;
+  /** How many calls were refused since then, but for the last seconds. */
+  refused: number;
 }
 
 export type RaceRow = Selectable<RaceTable>;

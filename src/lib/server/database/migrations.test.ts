@@ -13,6 +13,7 @@ const LANDED: Readonly<Record<string, { readonly sqlite: string; readonly postgr
   '0001-first': { sqlite: '80b6bb9682286b73', postgres: 'e579bdefea28e965' },
   '0002-wrong-joins': { sqlite: '5d89d971589d3834', postgres: '5d89d971589d3834' },
   '0003-lifted-limits': { sqlite: 'b06c7bbbd12f44dd', postgres: 'b06c7bbbd12f44dd' },
+  '0004-held-up': { sqlite: 'd2857c586340b74b', postgres: 'd2857c586340b74b' },
 };
 
 test('no migration that landed is ever rewritten', () => {

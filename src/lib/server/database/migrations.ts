@@ -32,6 +32,7 @@ export const MIGRATIONS: Readonly<Record<string, (ddl: Ddl) => readonly string[]
   '0001-first': firstTables,
   '0002-wrong-joins': wrongJoins,
   '0003-lifted-limits': liftedLimits,
+  '0004-held-up': heldUp,
 };
 
 function firstTables({ numberedKey, byteText, clustered }: Ddl): string[] {
@@ -79,6 +80,15 @@ function liftedLimits(): string[] {
   return [
     `create table lifted (race_no integer not null references races (race_no), device text not null,
       primary key (race_no, device))`,
+  ];
+}
+
+function heldUp(): string[] {
+  return [
+    'alter table tokens add column code_hash text',
+    `create table held_up (race_no integer not null references races (race_no), device text not null,
+      limit_name text not null, since bigint not null, latest bigint not null, refused bigint not null,
+      primary key (race_no, device, limit_name))`,
   ];
 }
 

@@ -14,6 +14,8 @@ export interface Caller {
   readonly raceId: string;
   /** Names the token in the store; null for the organiser key. */
   readonly tokenHash: string | null;
+  /** Names the join code that it last showed; null for the organiser key, and before codes were noted. */
+  readonly codeHash: string | null;
 }
 
 const NO_TOKEN = 'Join the race first: this call needs the token that the hub gave, in "Authorization: Bearer …".';
@@ -54,19 +56,20 @@ async function asOrganiser(hub: Hub, raceId: string): Promise<Outcome<Caller, Fa
     ? await hub.db.selectFrom('races').select('race_no').where('id', '=', raceId).executeTakeFirst()
     : undefined;
   if (!row) return fault('not-found', 'This hub has no such race.');
-  return succeeded({ role: 'organiser', device: null, raceNo: row.race_no, raceId, tokenHash: null });
+  return succeeded({ role: 'organiser', device: null, raceNo: row.race_no, raceId, tokenHash: null, codeHash: null });
 }
 
 async function byToken(hub: Hub, tokenHash: string, raceId: string): Promise<Outcome<Caller, Fault>> {
   const row = await hub.db
     .selectFrom('tokens')
     .innerJoin('races', 'races.race_no', 'tokens.race_no')
-    .select(['tokens.role', 'tokens.device', 'tokens.race_no', 'races.id'])
+    .select(['tokens.role', 'tokens.device', 'tokens.race_no', 'tokens.code_hash', 'races.id'])
     .where('tokens.token_hash', '=', tokenHash)
     .executeTakeFirst();
   if (!row) return fault('unknown-token', 'The hub does not know this token, or the organiser has revoked it.');
   if (row.id !== raceId) return fault('wrong-race', 'This token belongs to another race.');
-  return succeeded({ role: row.role, device: row.device, raceNo: row.race_no, raceId, tokenHash });
+  const { role, device, race_no: raceNo, code_hash: codeHash } = row;
+  return succeeded({ role, device, raceNo, raceId, tokenHash, codeHash });
 }
 
 /** Whether the token of a caller who is connected for long still stands. */

@@ -31,5 +31,13 @@ export async function readCodes(db: Kysely<HubTables>, raceNo: number): Promise<
 }
 
 export async function renewCodes(hub: Hub, caller: Caller, roles: readonly JoinRole[]): Promise<JoinCodes> {
-  return hub.adapter.write((tx) => newCodes(tx, caller.raceNo, roles));
+  return hub.adapter.write(async (tx) => {
+    // Who crowds in with an old code is kept out by that.
+    await tx
+      .deleteFrom('held_up')
+      .where('race_no', '=', caller.raceNo)
+      .where('limit_name', '=', 'code-joins')
+      .execute();
+    return newCodes(tx, caller.raceNo, roles);
+  });
 }

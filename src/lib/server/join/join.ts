@@ -1,11 +1,13 @@
 import { randomBytes } from 'node:crypto';
 import type { Transaction } from 'kysely';
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { failed, type Outcome, succeeded } from '../../records/outcome.ts';
 import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import type { Race } from '../../race/race.ts';
 import type { Joined, JoinMessage, JoinRole } from '../../wire/wire.ts';
-import { type Fault, fault, slowDown } from '../fault.ts';
-import { liftedLimits, LIMITS_OF_A_RACE, WHOLE_RACE } from '../limits.ts';
+import { type Fault, fault } from '../fault.ts';
+import { liftedLimits, WHOLE_RACE } from '../limits/lifted-limits.ts';
+import { LIMITS_OF_A_RACE } from '../limits/limits-of-a-race.ts';
+import type { Met } from '../limits/race-limits.ts';
 import { sha256 } from '../hash.ts';
 import type { Hub } from '../hub.ts';
 import type { HubTables } from '../database/hub-tables.ts';
@@ -34,26 +36,51 @@ export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Join
   const waiting = tooMany(await recentTries(hub, address, now), now);
   if (waiting) return waiting;
   await forgetOldTries(hub);
-  return hub.adapter.write(async (tx) => {
-    const tries = await lockTries(tx, address, now);
-    const tooLate = tooMany(tries, now);
-    if (tooLate) return tooLate;
-    const found = await tx
-      .selectFrom('codes')
-      .innerJoin('races', 'races.race_no', 'codes.race_no')
-      .select(['codes.role', 'codes.race_no', 'races.setup', 'races.revision'])
-      .where('codes.code_hash', '=', sha256(plainCode(request.message.code)))
-      .executeTakeFirst();
-    if (!found) {
-      const times = JSON.stringify([...tries, now]);
-      await tx.updateTable('wrong_joins').set({ times, latest: now }).where('address', '=', address).execute();
-      return fault('unknown-code', 'No race has this join code. Ask the lead for the code that is valid now.');
-    }
-    const token = await tokenFor(hub, tx, found.race_no, found.role, request, now);
-    if (!token.ok) return token;
-    const race = { ...(JSON.parse(jsonWithPlainNames(found.setup)) as Race), revision: found.revision };
-    return succeeded({ token: token.value, role: found.role, race });
-  });
+  const codeHash = sha256(plainCode(request.message.code));
+  const outcome = await hub.adapter.write<Outcome<Joined & { readonly isNew: boolean }, Fault | Crowded>>(
+    async (tx) => {
+      const tries = await lockTries(tx, address, now);
+      const tooLate = tooMany(tries, now);
+      if (tooLate) return tooLate;
+      const found = await tx
+        .selectFrom('codes')
+        .innerJoin('races', 'races.race_no', 'codes.race_no')
+        .select(['codes.role', 'codes.race_no', 'races.setup', 'races.revision'])
+        .where('codes.code_hash', '=', codeHash)
+        .executeTakeFirst();
+      if (!found) {
+        const times = JSON.stringify([...tries, now]);
+        await tx.updateTable('wrong_joins').set({ times, latest: now }).where('address', '=', address).execute();
+        return fault('unknown-code', 'No race has this join code. Ask the lead for the code that is valid now.');
+      }
+      const letIn = { raceNo: found.race_no, role: found.role, codeHash };
+      const token = await tokenFor(hub, tx, letIn, request, now);
+      if (!token.ok) return token;
+      const race = { ...(JSON.parse(jsonWithPlainNames(found.setup)) as Race), revision: found.revision };
+      return succeeded({ ...token.value, role: found.role, race });
+    },
+  );
+  if (!outcome.ok) {
+    const { error } = outcome;
+    return error.type === 'crowded' ? hub.heldUp.refuse(error.raceNo, null, error.met, now) : failed(error);
+  }
+  const { isNew, ...joined } = outcome.value;
+  if (isNew) hub.limits.joined(codeHash, now);
+  return succeeded(joined);
+}
+
+/** Where a code lets in. */
+interface LetIn {
+  readonly raceNo: number;
+  readonly role: JoinRole;
+  readonly codeHash: string;
+}
+
+/** More devices than any race needs. */
+interface Crowded {
+  readonly type: 'crowded';
+  readonly raceNo: number;
+  readonly met: Met;
 }
 
 /** One home network has the 2^64 addresses of its IPv6 prefix. */
@@ -111,11 +138,10 @@ async function forgetOldTries(hub: Hub): Promise<void> {
 async function tokenFor(
   hub: Hub,
   tx: Transaction<HubTables>,
-  raceNo: number,
-  role: JoinRole,
+  { raceNo, role, codeHash }: LetIn,
   { message, shown }: JoinRequest,
   now: number,
-): Promise<Outcome<string, Fault>> {
+): Promise<Outcome<{ readonly token: string; readonly isNew: boolean }, Fault | Crowded>> {
   // One device that asks twice at once is answered one after the other.
   await lockRaceLog(hub.adapter, tx, raceNo);
   if (shown) await forgetOtherName(tx, raceNo, message.device, sha256(shown));
@@ -133,15 +159,15 @@ async function tokenFor(
         'This device joined before and has to show the token it got. If it has lost it, the lead can revoke it.',
       );
     }
-    await tx.updateTable('tokens').set({ role }).where('token_hash', '=', known.token_hash).execute();
-    return succeeded(own);
+    await tx
+      .updateTable('tokens')
+      .set({ role, code_hash: codeHash })
+      .where('token_hash', '=', known.token_hash)
+      .execute();
+    return succeeded({ token: own, isNew: false });
   }
-  if (role === 'observer' && (await isCrowded(tx, raceNo))) {
-    return slowDown(
-      'This race has more devices than any race needs. The organiser can lift this limit.',
-      CROWDED_FOR_S,
-    );
-  }
+  const met = await crowdMet(hub, tx, { raceNo, role, codeHash }, now);
+  if (met) return failed({ type: 'crowded', raceNo, met });
   const token = message.token ?? randomBytes(16).toString('base64url');
   const taken = await tx
     .insertInto('tokens')
@@ -152,6 +178,7 @@ async function tokenFor(
       device: message.device,
       role,
       joined_at: now,
+      code_hash: codeHash,
     })
     .onConflict((conflict) => conflict.column('token_hash').doNothing())
     .returning('key')
@@ -170,20 +197,30 @@ async function tokenFor(
     })
     .onConflict((conflict) => conflict.columns(['race_no', 'device']).doUpdateSet({ last_contact: now }))
     .execute();
-  return succeeded(token);
+  return succeeded({ token, isNew: true });
 }
 
 /** When to try again after a race had too many devices. */
 const CROWDED_FOR_S = 60;
 
-/** Whether as many devices have joined a race as its limit lets, and the organiser has not lifted it. */
-async function isCrowded(tx: Transaction<HubTables>, raceNo: number): Promise<boolean> {
-  const { devices } = await tx
-    .selectFrom('tokens')
-    .select((select) => select.fn.countAll<number>().as('devices'))
-    .where('race_no', '=', raceNo)
-    .executeTakeFirstOrThrow();
-  return Number(devices) >= LIMITS_OF_A_RACE.devices && !(await liftedLimits(tx, raceNo)).has(WHOLE_RACE);
+/** What keeps a new device out because too many have come, if the organiser has not lifted it. */
+async function crowdMet(
+  hub: Hub,
+  tx: Transaction<HubTables>,
+  { raceNo, role, codeHash }: LetIn,
+  now: number,
+): Promise<Met | null> {
+  const waitS = hub.limits.joinWaitS(codeHash, now);
+  let met: Met | null = waitS > 0 ? { limit: 'code-joins', waitS } : null;
+  if (role === 'observer' && !met) {
+    const { devices } = await tx
+      .selectFrom('tokens')
+      .select((select) => select.fn.countAll<number>().as('devices'))
+      .where('race_no', '=', raceNo)
+      .executeTakeFirstOrThrow();
+    if (Number(devices) >= LIMITS_OF_A_RACE.devices) met = { limit: 'race-devices', waitS: CROWDED_FOR_S };
+  }
+  return met && !(await liftedLimits(tx, raceNo)).has(WHOLE_RACE) ? met : null;
 }
 
 /**

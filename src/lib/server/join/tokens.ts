@@ -17,6 +17,20 @@ export async function listTokens(hub: Hub, caller: Caller): Promise<TokenState[]
   return rows.map(({ key, device, role, joined_at }) => ({ key, device, role, joinedAt: utcInstant(joined_at) }));
 }
 
+/** Takes back the tokens of all observers' devices that joined at an instant or later; returns how many. */
+export async function revokeSince(hub: Hub, caller: Caller, joinedSince: string): Promise<number> {
+  const gone = await hub.adapter.write((tx) =>
+    tx
+      .deleteFrom('tokens')
+      .where('race_no', '=', caller.raceNo)
+      .where('role', '=', 'observer')
+      .where('joined_at', '>=', Date.parse(joinedSince))
+      .returning('key')
+      .execute(),
+  );
+  return gone.length;
+}
+
 /** Takes a device's token back; what it brought stays. The device may join again with a code that is valid then. */
 export async function revokeToken(hub: Hub, caller: Caller, key: string): Promise<Outcome<null, Fault>> {
   const gone = await hub.adapter.write((tx) =>

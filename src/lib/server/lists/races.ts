@@ -20,6 +20,7 @@ const TABLES_OF_A_RACE = [
   'tokens',
   'devices',
   'lifted',
+  'held_up',
   'race_logs',
   'races',
 ] as const;

@@ -4,11 +4,10 @@ import type { Pushed } from '../../wire/wire.ts';
 import type { Adapter, NewRecord } from '../database/adapter.ts';
 import { writeCursor } from '../pull/cursor.ts';
 import { noteContacts, noteRecords } from '../join/devices.ts';
-import { type Fault, fault, slowDown } from '../fault.ts';
-import { liftedLimits, overLimit } from '../limits.ts';
+import { type Fault, fault } from '../fault.ts';
 import { GrowingLog } from '../database/growing-log.ts';
 import { KINDS } from '../../records/kinds.ts';
-import type { HubTables, RaceLogRow } from '../database/hub-tables.ts';
+import type { HubTables } from '../database/hub-tables.ts';
 import type { Push, PushEntry } from './push.ts';
 import { PushBatch } from './push-batch.ts';
 import { lockRaceLog } from '../database/race-log.ts';
@@ -35,9 +34,7 @@ export async function ingest(
     const row = await lockRaceLog(adapter, tx, raceNo);
     if (!row) return given.map(() => fault('not-found', 'This hub has no such race.'));
     const log = new GrowingLog(row);
-    const held = await heldUp(tx, row, given);
-    const pushes = given.filter((push) => !held.has(push));
-    const batches = pushes.map((push) => new PushBatch(push, log.checkpoints));
+    const batches = given.map((push) => new PushBatch(push, log.checkpoints));
     const answers: Pushed[] = [];
     for (const stretch of apart(batches)) answers.push(...(await take(adapter, tx, log, stretch)));
     if (log.added.length > 0) {
@@ -49,41 +46,9 @@ export async function ingest(
       await tx.updateTable('race_logs').set(log.changes()).where('race_no', '=', raceNo).execute();
       await announce({ kind: 'records', raceNo, arrival: log.last, devices: devicesOf(log.added) });
     }
-    await noteContacts(tx, raceNo, pushes);
-    return given.map((push) => held.get(push) ?? succeeded(answers.shift() as Pushed));
+    await noteContacts(tx, raceNo, given);
+    return answers.map((one) => succeeded(one));
   });
-}
-
-/** When to try again after a limit was met: the organiser may have lifted it. */
-const LIFTED_AFTER_S = 60;
-
-/** The pushes of observers that have met a limit of the race, and what each is told. */
-async function heldUp(
-  tx: Transaction<HubTables>,
-  log: RaceLogRow,
-  pushes: readonly Push[],
-): Promise<ReadonlyMap<Push, Outcome<never, Fault>>> {
-  const held = new Map<Push, Outcome<never, Fault>>();
-  const devices = pushes.flatMap(({ bringer }) => (bringer.role === 'observer' ? (bringer.device ?? []) : []));
-  if (devices.length === 0) return held;
-  const rows = await tx
-    .selectFrom('devices')
-    .select(['device', 'records'])
-    .where('race_no', '=', log.race_no)
-    .where('device', 'in', devices)
-    .execute();
-  const inRace = log.last_arrival;
-  const none = new Set<string>();
-  // Nobody is near a limit, but for a guest who means harm: what was lifted is looked up for these alone.
-  if (!rows.some((row) => overLimit({ ...row, inRace }, none))) return held;
-  const lifted = await liftedLimits(tx, log.race_no);
-  const told = new Map(rows.map((row) => [row.device, overLimit({ ...row, inRace }, lifted)]));
-  for (const push of pushes) {
-    const { role, device } = push.bringer;
-    const message = role === 'observer' ? told.get(device ?? '') : null;
-    if (message) held.set(push, slowDown(message, LIFTED_AFTER_S));
-  }
-  return held;
 }
 
 /**

@@ -3,7 +3,7 @@ import { utcInstant } from '../../records/instant.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { RefusedRecord } from '../../wire/wire.ts';
 import { sha256 } from '../hash.ts';
-import { MOST_REFUSED_KEPT } from '../limits.ts';
+import { MOST_REFUSED_KEPT } from '../limits/limits-of-a-race.ts';
 import type { HubTables } from '../database/hub-tables.ts';
 import type { Push } from './push.ts';
 import type { SoundRecord } from '../../wire/record-list-text.ts';

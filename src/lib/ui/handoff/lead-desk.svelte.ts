@@ -1,6 +1,14 @@
 import type { Outcome } from '../../records/outcome.ts';
 import type { Role } from '../../records/roles.ts';
-import type { DeviceState, HubAddresses, JoinCodes, JoinRole, RefusedRecord, TokenState } from '../../wire/wire.ts';
+import type {
+  DeviceState,
+  HeldUp,
+  HubAddresses,
+  JoinCodes,
+  JoinRole,
+  RefusedRecord,
+  TokenState,
+} from '../../wire/wire.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink, removeHubLink } from '../../store/hub-links.ts';
 import { HubClient, type HubFailure } from '../../sync/hub-client.ts';
@@ -14,6 +22,7 @@ export class LeadDesk {
   #codes = $state.raw<JoinCodes | null>(null);
   #addresses = $state.raw<HubAddresses | null>(null);
   #refused = $state.raw<readonly RefusedRecord[]>([]);
+  #heldUp = $state.raw<readonly HeldUp[]>([]);
   #tokens = $state.raw<readonly TokenState[]>([]);
   #problem = $state('');
   #erased = $state(false);
@@ -37,6 +46,10 @@ export class LeadDesk {
   get refused() {
     return this.#refused;
   }
+  /** Who met a limit of the race. */
+  get heldUp() {
+    return this.#heldUp;
+  }
   get problem() {
     return this.#problem;
   }
@@ -49,11 +62,12 @@ export class LeadDesk {
     return this.#tokens.find((token) => token.device === device)?.key;
   }
 
-  /** Reads the board of devices anew, and for the organiser what was refused. */
+  /** Reads the board of devices anew, and for the organiser who is held up and what was refused. */
   async refresh(role: Role): Promise<void> {
     if (role === 'observer') return;
     await this.#ask(leadCalls.devices, (devices) => (this.#devices = devices));
     if (role !== 'organiser') return;
+    await this.#ask(leadCalls.heldUp, (heldUp) => (this.#heldUp = heldUp));
     await this.#ask(leadCalls.refused, ({ records }) => (this.#refused = records));
     await this.#ask(leadCalls.tokens, (tokens) => (this.#tokens = tokens));
   }
@@ -76,8 +90,28 @@ export class LeadDesk {
     if (key === undefined) return;
     await this.#ask(
       (client, race) => leadCalls.revoke(client, race, key),
-      () => (this.#tokens = this.#tokens.filter((token) => token.key !== key)),
+      () => {
+        this.#tokens = this.#tokens.filter((token) => token.key !== key);
+        this.#heldUp = this.#heldUp.filter((held) => held.device !== device);
+      },
     );
+  }
+
+  /** Lifts the limits of a device, or with null those of all observers together. */
+  async lift(device: string | null): Promise<void> {
+    await this.#ask(
+      (client, race) => leadCalls.lift(client, race, device),
+      (heldUp) => (this.#heldUp = heldUp),
+    );
+  }
+
+  /** Shuts out all observers' devices that joined at an instant or later. */
+  async shutOutSince(joinedSince: string): Promise<void> {
+    await this.#ask(
+      (client, race) => leadCalls.revokeSince(client, race, joinedSince),
+      () => undefined,
+    );
+    await this.refresh('organiser');
   }
 
   /** Erases the race at the hub. What this device holds stays; its tie to the hub is cut. */

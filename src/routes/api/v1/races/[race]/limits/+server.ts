@@ -1,15 +1,16 @@
 import { succeeded } from '$lib/records/outcome.ts';
 import { liftSchema } from '$lib/wire/wire.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { liftLimit, limitsMet, WHOLE_RACE } from '$lib/server/limits.ts';
+import { listHeldUp } from '$lib/server/limits/held-up.ts';
+import { liftLimit, WHOLE_RACE } from '$lib/server/limits/lifted-limits.ts';
 
 export const GET = raceEndpoint(['organiser'], async ({ hub, caller }) =>
-  succeeded(answer(await limitsMet(hub.db, caller.raceNo))),
+  succeeded(answer(await listHeldUp(hub.db, caller.raceNo, hub.now()))),
 );
 
 export const POST = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const wish = await readJson(event.request, liftSchema);
   if (!wish.ok) return wish;
   await hub.adapter.write((tx) => liftLimit(tx, caller.raceNo, wish.value.device ?? WHOLE_RACE));
-  return succeeded(answer(await limitsMet(hub.db, caller.raceNo)));
+  return succeeded(answer(await listHeldUp(hub.db, caller.raceNo, hub.now())));
 });

@@ -9,11 +9,17 @@ import { pullPieces } from '$lib/server/pull/pull.ts';
 import { readPush } from '$lib/server/push/read-push.ts';
 
 export const POST = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
+  const { raceNo, raceId, role, device } = caller;
+  if (role === 'observer') {
+    // Before anything of it is read.
+    const met = await hub.limits.ofPush(hub.db, caller, hub.now());
+    if (met) return hub.heldUp.refuse(raceNo, device, met, hub.now());
+  }
   const text = await readJsonText(event.request);
   if (!text.ok) return text;
   const message = readPush(text.value);
   if (!message.ok) return message;
-  const { raceNo, raceId } = caller;
+  if (role === 'observer') hub.limits.pushed(caller, message.value.records.length, hub.now());
   const pushed = await hub.pushes.push({ raceNo, raceId, bringer: caller, message: message.value, now: hub.now() });
   return pushed.ok ? succeeded(answer(pushed.value)) : pushed;
 });

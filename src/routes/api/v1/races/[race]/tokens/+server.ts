@@ -1,7 +1,14 @@
 import { succeeded } from '$lib/records/outcome.ts';
-import { answer, raceEndpoint } from '$lib/server/endpoint.ts';
-import { listTokens } from '$lib/server/join/tokens.ts';
+import { shutOutSchema } from '$lib/wire/wire.ts';
+import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
+import { listTokens, revokeSince } from '$lib/server/join/tokens.ts';
 
 export const GET = raceEndpoint(['organiser'], async ({ hub, caller }) =>
   succeeded(answer(await listTokens(hub, caller))),
 );
+
+export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
+  const wish = await readJson(event.request, shutOutSchema);
+  if (!wish.ok) return wish;
+  return succeeded(answer({ devices: await revokeSince(hub, caller, wish.value.joinedSince) }));
+});
