@@ -1,6 +1,11 @@
 // What one observer's code can do to a hub: memory, time and volume, with what others feel of it meanwhile.
+// KERBSIDE_SOAK_ATTACK names one of them.
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
 import { connect } from 'node:net';
+import { loadavg } from 'node:os';
+import process from 'node:process';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
@@ -68,7 +73,7 @@ async function memory(hub) {
   return { idle, most, after25s, healthMs };
 }
 
-/** @param {Hub} hub */
+/** Fifty readers in a process of their own: what they take must not be counted as the hub's. @param {Hub} hub */
 async function honestReaders(hub) {
   const { race, codes } = await openRace(hub.url);
   const records = Array.from({ length: 20_000 }, (_, i) => sighting(race.id, 'far', i + 1));
@@ -78,16 +83,37 @@ async function honestReaders(hub) {
   }
   const tokens = [];
   for (let d = 0; d < 50; d += 1) tokens.push((await join(hub.url, codes.analyst, `desk-${d}`)).token);
+  const quietMs = await longestWhile(
+    () => call(hub.url, 'GET', '/health'),
+    () => sleep(2000),
+  );
   const idle = megabytes(hub);
   let most = idle;
+  /** @type {number[]} */
+  const times = [];
+  const started = performance.now();
   const healthMs = await longestWhile(
     async () => {
+      const asked = performance.now();
       await call(hub.url, 'GET', '/health');
+      times.push(performance.now() - asked);
       most = Math.max(most, megabytes(hub));
     },
-    () => Promise.all(tokens.map((token) => pullAll(hub.url, race.id, token, undefined, 10_000))),
+    () => readInAnotherProcess({ url: hub.url, race: race.id, tokens }),
   );
-  return { readers: tokens.length, idle, most, healthMs };
+  const medianMs = Math.round([...times].sort((a, b) => a - b)[Math.floor(times.length / 2)] ?? NaN);
+  const seconds = (performance.now() - started) / 1000;
+  return {
+    ...{ readers: tokens.length, idle, most, healthMs, medianMs, quietMs },
+    ...{ recordsPerSecond: Math.round((tokens.length * records.length) / seconds), loadAverage: loadavg()[0] },
+  };
+}
+
+/** @param {{ url: string, race: string, tokens: string[] }} what */
+async function readInAnotherProcess(what) {
+  const reader = fork(new URL('../helpers/readers.mjs', import.meta.url), [JSON.stringify(what)]);
+  const [code] = await once(reader, 'exit');
+  if (code !== 0) throw new Error('the readers did not get everything');
 }
 
 /** A chain of withdrawals whose first is about nothing, and what another race's pushes take meanwhile. @param {Hub} hub */
@@ -170,7 +196,10 @@ async function braces(hub) {
   return figures;
 }
 
-const FLOOD_MS = 10_000;
+const FLOOD_MS = Number(process.env['KERBSIDE_SOAK_FLOOD_S'] ?? 10) * 1000;
+
+/** Sixteen connections of a guest. @param {(which: number) => Promise<void>} work */
+const atOnce = (work) => Promise.all(Array.from({ length: 16 }, (_, w) => work(w)));
 
 /**
  * As many devices and records as one code brings in ten seconds, what an honest tablet of the same race feels of it, and
@@ -182,7 +211,6 @@ async function volume(hub) {
   const { race, codes } = await openRace(hub.url);
   const path = `/races/${race.id}`;
   const honest = await join(hub.url, codes.observer, 'honest');
-  const until = Date.now() + FLOOD_MS;
   /** @type {Map<string, number>} */
   const answers = new Map();
   /** @param {string} what @param {number} status */
@@ -190,22 +218,27 @@ async function volume(hub) {
     const key = `${what} ${status}`;
     answers.set(key, (answers.get(key) ?? 0) + 1);
   };
-  const floods = Array.from({ length: 16 }, async (_, w) => {
-    /** @type {{ device: string, token: string, seq: number }[]} */
-    const devices = [];
+  /** @type {{ device: string, token: string, seq: number }[]} */
+  const guests = [];
+  let until = Date.now() + FLOOD_MS;
+  await atOnce(async (w) => {
     for (let d = 0; Date.now() < until; d += 1) {
       const device = `g-${w}-${d}`;
       const joined = await call(hub.url, 'POST', '/join', { body: { code: codes.observer, device } });
       count('join', joined.status);
-      if (joined.status === 201) {
-        const { token } = /** @type {import('../../src/lib/wire/wire.ts').Joined} */ (joined.body);
-        devices.push({ device, token, seq: 1 });
-      }
-      const guest = devices[d % devices.length];
-      if (!guest) continue;
+      if (joined.status !== 201) continue;
+      const { token } = /** @type {import('../../src/lib/wire/wire.ts').Joined} */ (joined.body);
+      guests.push({ device, token, seq: 1 });
+    }
+  });
+  until = Date.now() + FLOOD_MS;
+  const floods = atOnce(async (w) => {
+    for (let at = w; Date.now() < until; at += 1) {
+      const guest = guests[at % guests.length];
+      if (!guest) return;
       const records = Array.from({ length: 1000 }, (_, i) => sighting(race.id, guest.device, guest.seq + i));
+      guest.seq += records.length;
       const pushed = await call(hub.url, 'POST', `${path}/records`, { token: guest.token, body: { records } });
-      if (pushed.status === 200) guest.seq += records.length;
       count('push', pushed.status);
     }
   });
@@ -221,7 +254,7 @@ async function volume(hub) {
     }
     return Math.round(Math.max(...times));
   })();
-  await Promise.all(floods);
+  await floods;
   const honestLongestMs = await tallying;
   const { body } = await call(hub.url, 'GET', `${path}/limits`, { token: ORGANISER_KEY });
   const told = /** @type {import('../../src/lib/wire/wire.ts').HeldUp[]} */ (body);
@@ -229,8 +262,9 @@ async function volume(hub) {
   const devices = /** @type {import('../../src/lib/wire/wire.ts').DeviceState[]} */ (board);
   return {
     answers: Object.fromEntries(answers),
-    devicesIn10s: devices.length,
-    recordsIn10s: devices.reduce((sum, { records }) => sum + records, 0),
+    seconds: FLOOD_MS / 1000,
+    devices: devices.length,
+    records: devices.reduce((sum, { records }) => sum + records, 0),
     honestLongestMs,
     told: told.map(({ limit, device, refused }) => ({ limit, device, refused })).slice(0, 5),
   };
@@ -240,7 +274,9 @@ export default async function () {
   await buildIfStale();
   /** @type {Record<string, unknown>} */
   const figures = {};
+  const only = process.env['KERBSIDE_SOAK_ATTACK'];
   for (const attack of [braces, limit, chain, honestReaders, volume, memory]) {
+    if (only !== undefined && attack.name !== only) continue;
     const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY });
     try {
       figures[attack.name] = await attack(hub).catch((error) => String(error));
