@@ -31,6 +31,8 @@ interface Refusals {
   notYetNoted: number;
 }
 
+const keyOf = (raceNo: number, limit: LimitName, device: string) => `${raceNo} ${limit} ${device}`;
+
 /** Tells those who meet a limit to wait, and writes down for the organiser who was held up since when. */
 export class HeldUpNotes {
   readonly #adapter: Adapter;
@@ -54,8 +56,17 @@ export class HeldUpNotes {
     );
   }
 
+  /** Who was held up within the last day, by limits that the organiser has not lifted; the latest first. */
+  async list(raceNo: number, now: number): Promise<HeldUp[]> {
+    const heldUp = await listHeldUp(this.#adapter.db, raceNo, now);
+    return heldUp.map((held) => {
+      const { notYetNoted = 0 } = this.#refusals.get(keyOf(raceNo, held.limit, held.device ?? WHOLE_RACE)) ?? {};
+      return { ...held, refused: held.refused + notYetNoted };
+    });
+  }
+
   async #note(raceNo: number, device: string, limit: LimitName, now: number): Promise<void> {
-    const key = `${raceNo} ${limit} ${device}`;
+    const key = keyOf(raceNo, limit, device);
     const before = this.#refusals.get(key);
     if (before && Math.abs(now - before.notedAt) < NOTE_EVERY_MS) {
       before.notYetNoted += 1;
@@ -82,8 +93,7 @@ export class HeldUpNotes {
   }
 }
 
-/** Who was held up within the last day, by limits that the organiser has not lifted; the latest first. */
-export async function listHeldUp(db: Kysely<HubTables>, raceNo: number, now: number): Promise<HeldUp[]> {
+async function listHeldUp(db: Kysely<HubTables>, raceNo: number, now: number): Promise<HeldUp[]> {
   const rows = await db
     .selectFrom('held_up')
     .leftJoin('devices', (on) =>

@@ -58,13 +58,26 @@ test('lets no race wait for another', async () => {
   expect(await answers).toEqual(['1', '2', '3']);
 });
 
-test('takes at most 1000 records together, and a larger push by itself', async () => {
+test('takes at most 1000 records together, and a larger push by itself; small ones go in beside them', async () => {
   const { take, groups, end } = slowStore();
-  const sizes = [1, 400, 600, 1, 1001, 1];
+  const sizes = [1, 400, 600, 30, 1001, 1];
   const answers = Promise.all(sizes.map((records, now) => take(pushAt(now, { records }))));
   await end();
-  expect(groups).toEqual([[0], [1, 2], [3], [4], [5]]);
+  expect(groups).toEqual([[0], [1, 2, 5], [3], [4]]);
   expect(await answers).toEqual(['0', '1', '2', '3', '4', '5']);
+});
+
+test('lets nobody who tallies stand behind those who hand in a whole day, and these get in too', async () => {
+  const { take, groups, end } = slowStore();
+  const answers = Promise.all([
+    ...[0, 1, 2].map((now) => take(pushAt(now, { records: 1000 }))),
+    ...Array.from({ length: 20 }, (_, i) => take(pushAt(10 + i, { records: 11 }))),
+  ]);
+  await end();
+  // 18 of them have fewer than 200 records together.
+  expect(groups.map((group) => group.slice(0, 2))).toEqual([[0], [1, 10], [2, 28]]);
+  expect(groups[1]).toHaveLength(19);
+  expect(await answers).toHaveLength(23);
 });
 
 test('fails only the push that the store does not take, and goes on', async () => {

@@ -15,6 +15,9 @@ interface Waiting {
 
 /** Records beyond which no further push is taken in the same transaction. */
 const MOST_RECORDS_TOGETHER = 1000;
+/** A push of so few is one of somebody who tallies, and so many of their records go in beside a full thousand. */
+const FEW_RECORDS = 20;
+const MOST_SMALL_BESIDE = 200;
 
 /**
  * Lets the pushes of one race wait here while one is under way, and then takes all that wait in one transaction. At the
@@ -42,7 +45,7 @@ export class PushQueue {
 
   async #work(raceNo: number, waiting: Waiting[]): Promise<void> {
     this.#waiting.set(raceNo, waiting);
-    while (waiting.length > 0) await this.#takeTogether(raceNo, waiting.splice(0, fitTogether(waiting)));
+    while (waiting.length > 0) await this.#takeTogether(raceNo, takeFitting(waiting));
     this.#waiting.delete(raceNo);
   }
 
@@ -63,9 +66,25 @@ export class PushQueue {
   }
 }
 
-/** How many of the first have together few enough records; one at least. */
-function fitTogether(waiting: readonly Waiting[]): number {
+/**
+ * Takes the oldest and what fits beside it out of `waiting`. Small ones fit beside a large one too: who tallies must not
+ * stand behind all who hand in a whole day.
+ */
+function takeFitting(waiting: Waiting[]): Waiting[] {
   let records = 0;
-  const beyond = waiting.findIndex(({ push }) => (records += push.message.records.length) > MOST_RECORDS_TOGETHER);
-  return beyond === -1 ? waiting.length : Math.max(1, beyond);
+  let small = 0;
+  const group: Waiting[] = [];
+  const left: Waiting[] = [];
+  for (const one of waiting) {
+    const { length } = one.push.message.records;
+    if (group.length === 0 || records + length <= MOST_RECORDS_TOGETHER) records += length;
+    else if (length <= FEW_RECORDS && small + length <= MOST_SMALL_BESIDE) small += length;
+    else {
+      left.push(one);
+      continue;
+    }
+    group.push(one);
+  }
+  waiting.splice(0, waiting.length, ...left);
+  return group;
 }

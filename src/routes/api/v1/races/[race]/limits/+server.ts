@@ -1,16 +1,15 @@
 import { succeeded } from '$lib/records/outcome.ts';
 import { liftSchema } from '$lib/wire/wire.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { listHeldUp } from '$lib/server/limits/held-up.ts';
 import { liftLimit, WHOLE_RACE } from '$lib/server/limits/lifted-limits.ts';
 
 export const GET = raceEndpoint(['organiser'], async ({ hub, caller }) =>
-  succeeded(answer(await listHeldUp(hub.db, caller.raceNo, hub.now()))),
+  succeeded(answer(await hub.heldUp.list(caller.raceNo, hub.now()))),
 );
 
 export const POST = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const wish = await readJson(event.request, liftSchema);
   if (!wish.ok) return wish;
   await hub.adapter.write((tx) => liftLimit(tx, caller.raceNo, wish.value.device ?? WHOLE_RACE));
-  return succeeded(answer(await listHeldUp(hub.db, caller.raceNo, hub.now())));
+  return succeeded(answer(await hub.heldUp.list(caller.raceNo, hub.now())));
 });
