@@ -46,8 +46,8 @@ export const command = makeCommand({
 
 Prints the doubts of a race, worst first. Nothing is changed. Hand-off files hold all that
 the Check screen goes by, decisions and set-up included. A sightings table does not: a hole
-in a tablet's counting may be a correction or a withdrawal, and what the lead has left as it
-is comes again. Its columns device, seq and offset_ms set clocks right and show the holes.
+in a tablet's counting may be a correction or a withdrawal, what the lead has left as it is
+comes again, and bibs put right teach nothing of how the others were misread. Its columns device, seq and offset_ms set clocks right and show the holes.
 
   --sightings FILE    the sightings table
   --startlist FILE    who may be running; without it no bib is called unlisted

@@ -28,9 +28,7 @@ export function doubtsText(doubts: readonly Doubt[], input: CheckInput): string 
     const place = doubt.checkpoint === null ? '' : `, ${input.checkpoints[doubt.checkpoint]!.name}`;
     lines.push(`${i + 1}. ${doubtTitle(doubt)} (${doubt.kind}${place})`);
     for (const sentence of doubtKnown(doubt, context)) lines.push(`   ${sentence}`);
-    const likely = byBib(doubt.candidates)
-      .slice(0, 3)
-      .filter((c) => c.probability >= 0.01);
+    const likely = byBib(doubt.candidates).slice(0, 3);
     if (likely.length) {
       lines.push(`   May be: ${likely.map((c) => `${c.bib} (${probabilityWords(c.probability)})`).join(', ')}`);
     }

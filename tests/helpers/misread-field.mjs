@@ -13,13 +13,58 @@ export function seededNormal(random) {
 const TAKEN_FOR = { 0: '6', 1: '7', 3: '8', 4: '9', 5: '6', 6: '05', 7: '1', 8: '3', 9: '4' };
 const DIGITS = [...'0123456789'];
 
-/** One digit of `bib` changed, three times in four to one that looks like it. @param {string} bib @param {() => number} random */
-function misread(bib, random) {
+/**
+ * How one digit is taken for another: for each digit the shares of the others, which sum to 1.
+ * @typedef {Record<string, Record<string, number>>} Table
+ */
+
+/** Three in four to a digit that looks like it, the rest to any other. @param {Record<string, string>} takenFor @param {number} alikeShare @returns {Table} */
+export function tableOf(takenFor, alikeShare = 0.75) {
+  return Object.fromEntries(
+    DIGITS.map((shown) => {
+      const alike = [...(takenFor[shown] ?? '')];
+      const others = DIGITS.filter((d) => d !== shown && !alike.includes(d));
+      const share = (/** @type {string} */ d) =>
+        alike.includes(d) ? alikeShare / alike.length : (alike.length ? 1 - alikeShare : 1) / others.length;
+      return [shown, Object.fromEntries([...alike, ...others].map((d) => [d, share(d)]))];
+    }),
+  );
+}
+
+/** A table that nobody chose: each digit has one or two partners drawn at random. @param {number} seed @returns {Table} */
+export function drawnTable(seed) {
+  const random = seededRandom(seed);
+  const taken = Object.fromEntries(
+    DIGITS.map((shown) => {
+      const others = DIGITS.filter((d) => d !== shown);
+      const count = random() < 0.5 ? 1 : 2;
+      return [
+        shown,
+        Array.from({ length: count }, () => others.splice(Math.floor(random() * others.length), 1)).join(''),
+      ];
+    }),
+  );
+  return tableOf(taken, 0.6 + 0.25 * random());
+}
+
+const USUAL = tableOf(TAKEN_FOR);
+
+/** Pairs that look alike, for every field. */
+export const usualTable = () => USUAL;
+
+/** One digit of `bib` changed by the table. @param {string} bib @param {Table} table @param {() => number} random */
+function misread(bib, table, random) {
   const at = Math.floor(random() * bib.length);
-  const shown = /** @type {string} */ (bib[at]);
-  const alike = [...(TAKEN_FOR[shown] ?? '')];
-  const pool = alike.length && random() < 0.75 ? alike : DIGITS.filter((d) => d !== shown && !alike.includes(d));
-  return bib.slice(0, at) + pool[Math.floor(random() * pool.length)] + bib.slice(at + 1);
+  let left = random();
+  let read = '';
+  for (const [digit, share] of Object.entries(
+    /** @type {Record<string, number>} */ (table[/** @type {string} */ (bib[at])]),
+  )) {
+    read = digit;
+    left -= share;
+    if (left < 0) break;
+  }
+  return bib.slice(0, at) + read + bib.slice(at + 1);
 }
 
 export const START_MS = Date.UTC(2026, 9, 4, 7, 0, 0);
@@ -29,7 +74,7 @@ export const START_MS = Date.UTC(2026, 9, 4, 7, 0, 0);
  * later checkpoint; 70 % seen at 10 km and 60 % at 32 km, `errorShare` of the sightings misread.
  *
  * @param {{seed: number, starters?: number, lowest?: number, numbers?: number, errorShare?: number, timed?: boolean,
- *   points?: {km: number, share: number}[]}} options
+ *   points?: {km: number, share: number}[], table?: Table}} options
  *   `numbers`: how many consecutive numbers the bibs are drawn from
  * @returns the input of a check, and for each misread record what was meant
  */
@@ -40,6 +85,7 @@ export function misreadField({
   numbers = 9000,
   errorShare = 0.03,
   timed = true,
+  table = USUAL,
   points = [
     { km: 10, share: 0.7 },
     { km: 32, share: 0.6 },
@@ -63,7 +109,7 @@ export function misreadField({
     for (const [checkpoint, { km }] of points.entries()) {
       if (!here[checkpoint]) continue;
       const seconds = wave + km * secondsPerKm * (checkpoint > 0 ? 1 + slowing : 1);
-      const read = random() < errorShare ? misread(bib, random) : bib;
+      const read = random() < errorShare ? misread(bib, table, random) : bib;
       const id = `${checkpoint}-${bib}`;
       if (read !== bib) {
         misreadings.push({
@@ -105,57 +151,5 @@ export function misreadField({
       leftAsIs: new Set(),
     },
     misreadings,
-  };
-}
-
-/**
- * How often the right bib comes first and among the first three, over several fields.
- *
- * @param {(input: import('../../src/lib/check/check-input.ts').CheckInput) => readonly {kind: string, records: readonly string[], candidates: readonly {bib: string, records: readonly string[]}[]}[]} check
- * @param {{seed: number, fields: number} & Omit<Parameters<typeof misreadField>[0], 'seed'>} options
- */
-export function measureMisreadings(check, { seed, fields, ...options }) {
-  const unlisted = { misreadings: 0, first: 0, firstThree: 0 };
-  const onList = { misreadings: 0, doubted: 0, first: 0, firstThree: 0 };
-  let doubtsOnRightSightings = 0;
-  let sightings = 0;
-  for (let field = 0; field < fields; field += 1) {
-    const { input, misreadings } = misreadField({ seed: seed + field, ...options });
-    const wrong = new Set(misreadings.map((m) => m.id));
-    const doubts = new Map();
-    for (const doubt of check(input)) {
-      for (const record of doubt.records) doubts.set(record, doubt);
-      if (!doubt.records.some((record) => wrong.has(record))) doubtsOnRightSightings += 1;
-    }
-    sightings += input.sightings.length;
-    for (const { id, bib, listed, seenAtOther } of misreadings) {
-      if (!seenAtOther) continue;
-      const tally = listed ? onList : unlisted;
-      tally.misreadings += 1;
-      const doubt = doubts.get(id);
-      if (!doubt) continue;
-      if (listed) onList.doubted += 1;
-      const rank = doubt.candidates.findIndex(
-        (/** @type {{bib: string, records: readonly string[]}} */ c) => c.bib === bib && c.records.includes(id),
-      );
-      if (rank === 0) tally.first += 1;
-      if (rank >= 0 && rank < 3) tally.firstThree += 1;
-    }
-  }
-  const share = (/** @type {number} */ part, /** @type {number} */ whole) => Math.round((part / whole) * 1000) / 1000;
-  return {
-    unlisted: {
-      misreadings: unlisted.misreadings,
-      firstShare: share(unlisted.first, unlisted.misreadings),
-      firstThreeShare: share(unlisted.firstThree, unlisted.misreadings),
-    },
-    onTheList: {
-      misreadings: onList.misreadings,
-      doubtedShare: share(onList.doubted, onList.misreadings),
-      firstShare: share(onList.first, onList.misreadings),
-      firstThreeShare: share(onList.firstThree, onList.misreadings),
-    },
-    doubtsOnRightSightings,
-    sightings,
   };
 }

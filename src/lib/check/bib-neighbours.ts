@@ -1,10 +1,18 @@
-import { characterMisread, MISREAD } from './misread-model.ts';
+import { slipProbability, USUAL_ERRORS, type ErrorTable, type Slip } from './error-table.ts';
+import { MISREAD } from './misread-model.ts';
 
 /** A bib that may have been misread, and the probability that a misreading of it gives what was read. */
 export interface Neighbour {
   /** Index into the list of bibs. */
   readonly bib: number;
   readonly probability: number;
+}
+
+/** The slips that turn one bib into what was read. */
+export interface Slips {
+  /** Index into the list of bibs. */
+  readonly bib: number;
+  readonly slips: readonly Slip[];
 }
 
 const withoutZeros = (bib: string) => bib.replace(/^0+(?=.)/, '');
@@ -18,7 +26,7 @@ export class BibNeighbours {
   readonly #index = new Map<string, number>();
   readonly #zeroless = new Map<string, number[]>();
   readonly #alphabet: string[];
-  readonly #known = new Map<string, readonly Neighbour[]>();
+  readonly #known = new Map<string, readonly Slips[]>();
 
   /** @param bibs the bibs that may be meant, each once */
   constructor(bibs: readonly string[]) {
@@ -40,17 +48,28 @@ export class BibNeighbours {
    * All bibs other than `read` itself that may have been misread as `read`, in no particular order. `probability` is that
    * of reading `read` when this bib is misread, and so does not sum to 1.
    */
-  of(read: string): readonly Neighbour[] {
+  of(read: string, errors: ErrorTable = USUAL_ERRORS): readonly Neighbour[] {
+    return this.slipsTo(read).map(({ bib, slips }) => ({
+      bib,
+      probability: slips.reduce((sum, slip) => sum + slipProbability(errors, slip), 0),
+    }));
+  }
+
+  /** As `of`, with the slips themselves. */
+  slipsTo(read: string): readonly Slips[] {
     let found = this.#known.get(read);
     if (!found) this.#known.set(read, (found = this.#find(read)));
     return found;
   }
 
-  #find(read: string): Neighbour[] {
-    const sum = new Map<number, number>();
-    const add = (shown: string, probability: number) => {
+  #find(read: string): Slips[] {
+    const found = new Map<number, Slip[]>();
+    const add = (shown: string, slip: Slip) => {
       const bib = shown === read ? undefined : this.#index.get(shown);
-      if (bib !== undefined) sum.set(bib, (sum.get(bib) ?? 0) + probability);
+      if (bib === undefined) return;
+      const slips = found.get(bib);
+      if (slips) slips.push(slip);
+      else found.set(bib, [slip]);
     };
     const n = read.length;
     for (let i = 0; i < n; i += 1) {
@@ -58,24 +77,35 @@ export class BibNeighbours {
       const tail = read.slice(i + 1);
       const here = read[i]!;
       for (const shown of this.#alphabet) {
-        if (shown !== here) add(head + shown + tail, (MISREAD.oneDigit / n) * characterMisread(shown, here));
+        if (shown !== here) add(head + shown + tail, { kind: 'character', chance: 1 / n, shown, read: here });
       }
-      if (i + 1 < n) add(head + read[i + 1]! + here + read.slice(i + 2), MISREAD.swapped / (n - 1));
+      if (i + 1 < n) add(head + read[i + 1]! + here + read.slice(i + 2), { kind: 'swapped', chance: 1 / (n - 1) });
       // The runner's bib lacks this character: it was added, most often by doubling the one before.
       if (n > 1) {
         const doubled = i > 0 && here === read[i - 1];
         const share = doubled ? MISREAD.addedIsDoubled : (1 - MISREAD.addedIsDoubled) / this.#alphabet.length;
-        add(head + tail, (MISREAD.added / (n - 1)) * share);
+        add(head + tail, { kind: 'added', chance: share / (n - 1) });
       }
     }
     // The runner's bib has one character more, which was dropped.
     for (let i = 0; i <= n; i += 1) {
-      for (const shown of this.#alphabet) add(read.slice(0, i) + shown + read.slice(i), MISREAD.dropped / (n + 1));
+      for (const shown of this.#alphabet) {
+        add(read.slice(0, i) + shown + read.slice(i), { kind: 'dropped', chance: 1 / (n + 1) });
+      }
     }
     for (const bib of this.#zeroless.get(withoutZeros(read)) ?? []) {
-      if (this.#index.get(read) !== bib) sum.set(bib, (sum.get(bib) ?? 0) + MISREAD.zerosDropped);
+      if (this.#index.get(read) === bib) continue;
+      const zeros: Slip = { kind: 'zeros', chance: 1 };
+      const slips = found.get(bib);
+      if (slips) slips.push(zeros);
+      else found.set(bib, [zeros]);
     }
-    if (read.startsWith('0')) add(withoutZeros(read), MISREAD.zerosDropped);
-    return [...sum].map(([bib, probability]) => ({ bib, probability }));
+    if (read.startsWith('0')) add(withoutZeros(read), { kind: 'zeros', chance: 1 });
+    return [...found].map(([bib, slips]) => ({ bib, slips }));
   }
+}
+
+/** The single slips that turn `meant` into `read`; none where it takes more than one. */
+export function slipsBetween(meant: string, read: string): readonly Slip[] {
+  return new BibNeighbours([meant]).slipsTo(read)[0]?.slips ?? [];
 }

@@ -72,6 +72,8 @@ export interface CheckInput {
   readonly plannedSilenceMs: number;
   /** What was marked in clips, checkpoints by name; `null` where there is nothing. */
   readonly passages: PassageTable | null;
+  /** Bibs that were put right: they teach what this race's observers take for what. A table does not show them. */
+  readonly settledMisreads?: readonly { readonly read: string; readonly meant: string }[];
   /** Keys of the doubts that the lead has looked at and left as they are. */
   readonly leftAsIs: ReadonlySet<string>;
 }

@@ -1,5 +1,6 @@
 import { passagesOfRace } from '../clips/passages-of-race.ts';
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
+import type { Projection } from '../records/projection.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { checkpointsByKm } from '../race/station.ts';
 import { entriesOf, type RaceView } from '../sightings/race-view.ts';
@@ -45,6 +46,7 @@ export function inputOfRecords(view: RaceView, background: CheckBackground): Che
     })),
     plannedSilenceMs: plannedSilenceMs(race),
     passages: projection.marks.length > 0 ? passagesOfRace(view).table : null,
+    settledMisreads: settledMisreads(projection),
     leftAsIs: acceptedDoubts(records, projection),
   };
 }
@@ -62,6 +64,13 @@ function sightingsOf(view: RaceView, indexOf: ReadonlyMap<string, number>): Chec
     });
   }
   return sightingsForCheck(standing);
+}
+
+/** Bibs that were put right, by the lead or by whoever misread them. */
+function settledMisreads({ sightings }: Projection): { read: string; meant: string }[] {
+  return sightings.flatMap(({ record, bib, withdrawn }) =>
+    withdrawn || bib === null || record.bib === null || bib === record.bib ? [] : [{ read: record.bib, meant: bib }],
+  );
 }
 
 function devicesOf(records: readonly TallyRecord[], lastSeqs: ReadonlyMap<string, number>): CheckDevice[] {

@@ -1,6 +1,8 @@
-import { BibNeighbours } from './bib-neighbours.ts';
+import { BibNeighbours, slipsBetween } from './bib-neighbours.ts';
 import type { Candidate } from './doubt.ts';
+import { slipProbability, type ErrorTable, type Slip } from './error-table.ts';
 import type { Field } from './field.ts';
+import { learnErrors, type Unexplained } from './learn-errors.ts';
 import { MISREAD } from './misread-model.ts';
 
 /** One way in which a sighting's bib may be wrong. Weights are comparable within one sighting, see `Misreadings`. */
@@ -10,6 +12,8 @@ export interface Misreading {
   readonly weight: number;
 }
 
+/** More unexplained sightings than this do not sharpen what is learnt of the errors. */
+const LEARN_FROM = 2000;
 const NOBODY: ReadonlySet<number> = new Set();
 
 /**
@@ -21,24 +25,54 @@ const NOBODY: ReadonlySet<number> = new Set();
 export class Misreadings {
   readonly #field: Field;
   readonly #neighbours: BibNeighbours;
+  /** What this race's own observers take for what. */
+  readonly #errors: ErrorTable;
 
   constructor(field: Field) {
     this.#field = field;
     this.#neighbours = new BibNeighbours(field.bibs.slice(0, field.listed));
+    this.#errors = learnErrors(this.#unexplained(), this.#settled());
+  }
+
+  /** The sightings on no list, evenly taken where they are many: most of them are misreadings. */
+  #unexplained(): Unexplained[] {
+    const field = this.#field;
+    if (!field.hasList) return [];
+    const sightings: number[] = [];
+    for (let bib = field.listed; bib < field.bibs.length; bib += 1) {
+      const first = field.sightingsOf[bib]!.find((i) => field.sighting(i).method !== 'ruling');
+      if (first !== undefined) sightings.push(first);
+    }
+    const step = Math.max(1, Math.ceil(sightings.length / LEARN_FROM));
+    return sightings
+      .filter((_, n) => n % step === 0)
+      .map((sighting) => ({
+        ways: this.#waysTo(sighting, NOBODY),
+        rest: (this.stranger(sighting) + this.unnamed(sighting)) / MISREAD.rate,
+      }));
+  }
+
+  /** What the lead and the observers themselves have put right, as slips where it is one. */
+  #settled(): Slip[][] {
+    return (this.#field.input.settledMisreads ?? []).map(({ read, meant }) => [...slipsBetween(meant, read)]);
+  }
+
+  #waysTo(sighting: number, apart: ReadonlySet<number>) {
+    const field = this.#field;
+    const { bib, checkpoint } = field.sighting(sighting);
+    return this.#neighbours.slipsTo(bib!).map(({ bib: meant, slips }) => {
+      const noFinish = field.input.results && Number.isNaN(field.finishSeconds[meant]!) ? MISREAD.noFinish : 1;
+      return { bib: meant, slips, weight: noFinish * this.#timeHere(sighting, meant, checkpoint, apart) };
+    });
   }
 
   /** @param apart sightings (indices) that do not count as the candidate's own, such as those in question */
   of(sighting: number, apart: ReadonlySet<number> = NOBODY): Misreading[] {
-    const field = this.#field;
-    const { bib, checkpoint } = field.sighting(sighting);
-    if (bib === null) return [];
-    const found: Misreading[] = [];
-    for (const { bib: meant, probability } of this.#neighbours.of(bib)) {
-      let weight = MISREAD.rate * probability * this.#timeHere(sighting, meant, checkpoint, apart);
-      if (field.input.results && Number.isNaN(field.finishSeconds[meant]!)) weight *= MISREAD.noFinish;
-      found.push({ bib: meant, weight });
-    }
-    return found;
+    if (this.#field.sighting(sighting).bib === null) return [];
+    return this.#waysTo(sighting, apart).map(({ bib, slips, weight }) => {
+      const probability = slips.reduce((sum, slip) => sum + slipProbability(this.#errors, slip), 0);
+      return { bib, weight: MISREAD.rate * probability * weight };
+    });
   }
 
   /** The weight of someone who is on no list and bears this very number. */
@@ -87,8 +121,10 @@ export class Misreadings {
   }
 }
 
-/** Candidates shown for one doubt; a longer list helps nobody. */
+/** Candidates of one doubt; a longer list helps nobody. */
 const MOST_CANDIDATES = 8;
+/** Below this probability a candidate is noise and not named (a bound of our own, no source). */
+const LEAST_PROBABILITY = 0.02;
 
 interface Way {
   readonly bib: number;
@@ -113,7 +149,7 @@ export function candidatesOf(
   const total = ways.reduce((sum, way) => sum + way.weight, rest);
   if (!(total > 0)) return [];
   return [...ways]
-    .filter((way) => way.weight > 0)
+    .filter((way) => way.weight >= LEAST_PROBABILITY * total)
     .sort((a, b) => b.weight - a.weight || a.bib - b.bib)
     .slice(0, MOST_CANDIDATES)
     .map(({ bib, weight, sighting }) => {
