@@ -17,7 +17,7 @@ function slowingDensity() {
   for (let i = 0; i < draws; i += 1) {
     const slowing = 0.04 * random() + Math.abs(0.02 * seededNormal(random));
     const bin = Math.floor(slowing / BIN);
-    if (bin < counts.length) counts[bin] += 1 / (draws * BIN);
+    if (bin < counts.length) counts[bin] = (counts[bin] ?? 0) + 1 / (draws * BIN);
   }
   return (/** @type {number} */ slowing) => (slowing < 0 ? 0 : (counts[Math.floor(slowing / BIN)] ?? 0));
 }
@@ -66,7 +66,7 @@ function alone(seconds, km, slowed) {
  * @returns {Map<string, string[]>} by record
  */
 export function scoreMisreadings({ input, misreadings }, { table, timed = true }) {
-  const [early, late] = input.checkpoints.map(({ km }) => km);
+  const [early = 10, late = 32] = input.checkpoints.map(({ km }) => km);
   const listed = new Set(input.startList.map(({ bib }) => bib));
   /** @type {Map<string, number>[]} */
   const seconds = [new Map(), new Map()];
