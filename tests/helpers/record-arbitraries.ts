@@ -1,8 +1,9 @@
 import fc from 'fast-check';
-import { FOOT_VALUES } from '../../src/lib/records/foot.ts';
+import { FOOT_VALUES, RUNNER_CLASSES } from '../../src/lib/records/foot.ts';
 import type {
   Acceptance,
   Correction,
+  Draw,
   PlanRecord,
   Ruling,
   Sighting,
@@ -119,6 +120,22 @@ const plan = (n: number): fc.Arbitrary<TallyRecord> =>
       compared: fc.constantFrom({}, { early: 'k5', late: 'k15', pairs: 280.4 }),
     })
     .map(({ compared, ...rest }) => present({ ...rest, ...compared }) as PlanRecord);
+const draw = (n: number): fc.Arbitrary<TallyRecord> =>
+  fc
+    .record({
+      ...common(n),
+      kind: fc.constant('draw' as const),
+      checkpoint: fc.constantFrom(...CHECKPOINTS),
+      seed: fc.integer({ min: 0, max: 0xffffffff }),
+      drawn: fc.uniqueArray(fc.tuple(fc.constantFrom('7', '007', 'A-12'), fc.constantFrom(...RUNNER_CLASSES)), {
+        minLength: 1,
+        selector: ([bib]) => bib,
+      }),
+    })
+    .map(({ drawn, ...rest }) => {
+      const runners = { bibs: drawn.map(([bib]) => bib), live: drawn.map(([, live]) => live) };
+      return present({ ...rest, ...runners }) as Draw;
+    });
 
 /**
  * A set of valid records with distinct ids that target each other freely: missing targets, corrections of corrections,
@@ -136,6 +153,7 @@ export const recordSet: fc.Arbitrary<TallyRecord[]> = fc
           { weight: 1, arbitrary: ruling(n) },
           { weight: 1, arbitrary: acceptance(n, count) },
           { weight: 1, arbitrary: plan(n) },
+          { weight: 1, arbitrary: draw(n) },
         ),
       ),
     ),

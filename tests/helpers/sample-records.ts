@@ -49,6 +49,9 @@ const SAMPLES: { [Kind in RecordKind]: (needs: SampleNeeds) => Own<Kind> } = {
   plan: ({ checkpoint }) => ({
     ...{ kind: 'plan', answers: '{"starters":1200}', expected: [{ checkpoint, classified: 446 }] },
   }),
+  draw: ({ checkpoint }) => ({
+    ...{ kind: 'draw', checkpoint, seed: 2_718_281, bibs: ['7', '12'], live: ['rearfoot', 'midfoot'] },
+  }),
   mark: () => ({
     ...{ kind: 'mark', clip: 'ab'.repeat(32), passage: '0197b2f0-0000-7000-8000-000000000001', foot: 'left' },
     ...{ event: 'contact', frame: 12, atUs: 50_000, gapUs: 4167, heel: [10.5, 20], toe: [60, 21.1] },

@@ -1,6 +1,7 @@
 import { acceptance } from './kinds/acceptance.ts';
 import { clip } from './kinds/clip.ts';
 import { correction } from './kinds/correction.ts';
+import { draw } from './kinds/draw.ts';
 import type { KindEntry } from './kinds/kind-entry.ts';
 import { mark } from './kinds/mark.ts';
 import { plan } from './kinds/plan.ts';
@@ -18,6 +19,7 @@ export const KINDS = {
   clip,
   mark,
   plan,
+  draw,
 } as const satisfies Record<string, KindEntry>;
 export type RecordKind = keyof typeof KINDS;
 

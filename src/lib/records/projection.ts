@@ -1,7 +1,7 @@
 import type { Foot, Gait } from './foot.ts';
 import { mergeRecords } from './merge-records.ts';
 import { RECORD_KINDS, type RecordKind } from './kinds.ts';
-import type { Acceptance, Correction, PlanRecord, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
+import type { Acceptance, Correction, Draw, PlanRecord, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
 import { projectClips, projectMarks, type ProjectedClip, type ProjectedMark } from './project-marks.ts';
 import { withdrawnRecords } from './withdrawn-records.ts';
 
@@ -48,6 +48,8 @@ export interface Projection {
   readonly marks: readonly ProjectedMark[];
   /** The plan kept with the race: the latest that is not withdrawn. */
   readonly plan: PlanRecord | null;
+  /** Draws of runners to review on clip in force, in the order in which they were made. */
+  readonly draws: readonly Draw[];
   /** Ids, of whatever kind, that are here and are withdrawn. */
   readonly withdrawn: ReadonlySet<string>;
   /** Ids of corrections and withdrawals whose target is not here (yet), in id order. */
@@ -75,7 +77,7 @@ export interface Projection {
  */
 export function projectRecords(records: Iterable<TallyRecord>): Projection {
   const union = mergeRecords(records);
-  const { sighting, correction, withdrawal, ruling, acceptance, clip, mark, plan } = byKind(union.records);
+  const { sighting, correction, withdrawal, ruling, acceptance, clip, mark, plan, draw } = byKind(union.records);
   const { byTarget, rings } = withdrawnRecords(withdrawal);
   const targets = new Set<string>();
   for (const { target } of correction) targets.add(target);
@@ -96,6 +98,7 @@ export function projectRecords(records: Iterable<TallyRecord>): Projection {
     clips: projectClips(clip, byTarget),
     marks: projectMarks(mark, correction, byTarget),
     plan: plan.filter(({ id }) => !byTarget.has(id)).reduce<PlanRecord | null>(laterOf, null),
+    draws: draw.filter(({ id }) => !byTarget.has(id)).sort((a, b) => (isLater(a, b) ? 1 : -1)),
     withdrawn: new Set([...byTarget.keys()].filter((id) => present.has(id))),
     targetMissing: union.records.filter((r) => 'target' in r && !present.has(r.target)).map((r) => r.id),
     rings,

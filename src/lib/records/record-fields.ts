@@ -139,5 +139,8 @@ export const RECORD_FIELDS = [
   'early',
   'late',
   'pairs',
+  'seed',
+  'bibs',
+  'live',
   'note',
 ] as const;

@@ -18,3 +18,4 @@ export type Acceptance = RecordOf<'acceptance'>;
 export type Clip = RecordOf<'clip'>;
 export type Mark = RecordOf<'mark'>;
 export type PlanRecord = RecordOf<'plan'>;
+export type Draw = RecordOf<'draw'>;

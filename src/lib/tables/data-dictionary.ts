@@ -6,10 +6,11 @@ import { RESULTS_COLUMNS, START_LIST_COLUMNS } from './organiser/list-columns.ts
 import { type CheckpointColumns, runnerColumns } from './sightings/runner-table.ts';
 import { SIGHTINGS_COLUMNS } from './sightings/sightings-columns.ts';
 import { schemaFields } from './csv/table-schema.ts';
+import { PRACTICE_RUNNER_COLUMNS } from './practice/practice-columns.ts';
 import { VALIDATION_COLUMNS } from './clips/validation-columns.ts';
 
 /** Tables in which no single column tells the rows apart. */
-const WITHOUT_KEY: readonly string[] = ['changes.csv', 'steps.csv', 'validation.csv'];
+const WITHOUT_KEY: readonly string[] = ['changes.csv', 'steps.csv', 'validation.csv', 'practice-runners.csv'];
 
 export interface DictionarySource extends Treatment {
   readonly race: Race;
@@ -34,6 +35,7 @@ export function dataDictionary(source: DictionarySource): object {
     'results.csv': RESULTS_COLUMNS,
     'changes.csv': CHANGES_COLUMNS,
     'validation.csv': VALIDATION_COLUMNS,
+    'practice-runners.csv': PRACTICE_RUNNER_COLUMNS,
   };
   const { race } = source;
   return {

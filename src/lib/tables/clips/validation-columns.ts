@@ -33,7 +33,10 @@ export const VALIDATION_COLUMNS = {
   },
   seed: {
     type: 'integer',
-    description: 'Seed of the draw: with the sightings of that time it draws the same runners again.',
+    description: ({ coded }) =>
+      coded
+        ? 'Empty: with the order of review it would tell the order of bibs. Rows are in the order of the codes.'
+        : 'Seed of the draw: with the sightings of that time it draws the same runners again.',
     names: 'nobody',
     write: ({ seed }) => numberCell(seed),
   },

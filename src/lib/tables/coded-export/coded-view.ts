@@ -39,7 +39,7 @@ export function codedView(
   });
   // Clips and marks hold names of files and times of the second: an export with codes goes without them,
   // and without the plan, which names last year's file.
-  const left = { clips: [], marks: [], acceptances: [], plan: null };
+  const left = { clips: [], marks: [], acceptances: [], draws: [], plan: null };
   return { ...view, records: [], projection: { ...view.projection, sightings, rulings, ...left }, offCourse: [] };
 }
 

@@ -7,13 +7,14 @@ import { bytesToHex } from '@noble/hashes/utils.js';
 import { version } from '../../../../package.json';
 import { described } from '../../findings/about-findings.ts';
 import { offCourseWords } from '../../findings/off-course-words.ts';
-import { resolveRace, type ResolvedRace } from '../../findings/resolved-race.ts';
+import { resolveRace } from '../../findings/resolved-race.ts';
 import { withoutTimesOfFew } from '../../findings/times-of-few.ts';
 import { entriesOf, viewOfRace, type RaceView } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
-import { validationStates, type ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
-import { VALIDATION_COLUMNS, type ValidationRow } from '../../tables/clips/validation-columns.ts';
-import { loadValidationDraws } from '../../store/validation-draws.ts';
+import type { ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
+import { VALIDATION_COLUMNS } from '../../tables/clips/validation-columns.ts';
+import { loadOldDraws } from '../../store/old-draws.ts';
+import { drawsOfRace } from '../../findings/sections/corrected/draws-of-race.ts';
 import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
 import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
 import { deviceKnowledge } from '../../store/known-devices.ts';
@@ -24,6 +25,7 @@ import { changesCsv } from '../../tables/sightings/changes-csv.ts';
 import { anonymityOf } from '../../tables/coded-export/anonymity.ts';
 import { COARSENING_STEPS, stepOf, type CoarseningStep } from '../../tables/coded-export/coarsening-steps.ts';
 import { codedLists, type RaceLists } from '../../tables/coded-export/coded-lists.ts';
+import { codedDraws } from '../../tables/coded-export/coded-draws.ts';
 import { codedView } from '../../tables/coded-export/coded-view.ts';
 import { csvLine } from '../../tables/csv/csv-line.ts';
 import { dataDictionary } from '../../tables/data-dictionary.ts';
@@ -33,7 +35,12 @@ import { sightingsCsv } from '../../tables/sightings/sightings-csv.ts';
 import { guardCell } from '../../tables/csv/spreadsheet-guard.ts';
 import { tableCsv, type Coding } from '../../tables/csv/table-csv.ts';
 import type { FindingsResult } from '../findings/findings-messages.ts';
+import { practiceInUse } from '../findings/practice-in-use.ts';
+import { PRACTICE_RUNNER_COLUMNS } from '../../tables/practice/practice-columns.ts';
+import { listPractice } from '../../store/practice-sessions.ts';
+import { loadPracticeChoice } from '../../store/race-practice.ts';
 import recomputeScript from './recompute.R?raw';
+import { validationRows } from './validation-rows.ts';
 import { findingsResult } from '../findings/findings-result.ts';
 import type {
   AnonymityOfSteps,
@@ -73,19 +80,6 @@ async function codesOf(key: string, texts: Iterable<string>): Promise<Map<string
   return extendCodes(db, key, (known) => bibCodes(texts, known, (bytes) => crypto.getRandomValues(bytes)));
 }
 
-/** Every draw, earliest first, then those reviewed whom no draw has. */
-function validationRows(race: ResolvedRace, draws: readonly ValidationDraw[]): ValidationRow[] {
-  const states = validationStates(race, draws, [...race.table.checkpoints.keys()]);
-  return states.flatMap((state) => [
-    ...state.draws.flatMap(({ seed, drawnAt, runners }, i) =>
-      runners.map((runner) => ({ checkpoint: state.checkpoint, draw: i + 1, seed, drawnAt, ...runner })),
-    ),
-    ...state.beyond.map((bib) => ({
-      ...{ checkpoint: state.checkpoint, bib, draw: null, seed: null, drawnAt: '', live: null, reviewed: true },
-    })),
-  ]);
-}
-
 async function make({ raceId, choices, created }: TablesRequest): Promise<void> {
   const stored = await findRace(db, raceId);
   if (!stored) throw new Error('This race is not on this device.');
@@ -98,7 +92,8 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
     results: (await loadResults(db, raceId)).rows,
   };
   if (choices.coded) reply({ kind: 'progress', words: 'Replacing bibs by codes …' });
-  const coded = choices.coded ? await codedTables(raceId, whole, lists, choices) : null;
+  const draws = drawsOfRace(whole, await loadOldDraws(db, raceId));
+  const coded = choices.coded ? await codedTables(raceId, whole, lists, draws, choices) : null;
   if (coded) {
     const clips = whole.projection.clips.length > 0 ? ', clips and marks' : '';
     said.push(`Names, notes${clips} and the table of changes are left out.`);
@@ -106,16 +101,20 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   await write({
     stored,
     whole,
-    ...(coded ?? { view: whole, lists, files: [], anonymity: null }),
+    ...(coded ?? { view: whole, lists, draws, files: [], anonymity: null }),
     said,
     choices,
     created,
   });
 }
 
+const PRACTICE_LEFT_OUT =
+  'The practice answers are left out, since clips may be named after runners; the shares they correct are in.';
+
 interface Coded {
   readonly view: RaceView;
   readonly lists: RaceLists;
+  readonly draws: readonly ValidationDraw[];
   /** The keys from codes to bibs and people. */
   readonly files: ExportedFile[];
   readonly anonymity: AnonymityOfSteps;
@@ -125,11 +124,14 @@ async function codedTables(
   raceId: string,
   whole: RaceView,
   lists: RaceLists,
+  draws: readonly ValidationDraw[],
   { step: stepId, kept }: ExportChoices,
 ): Promise<Coded> {
   const { startList, results } = lists;
   const bibs = new Set([...startList, ...results].map(({ bib }) => bib));
   for (const { bib } of entriesOf(whole)) if (bib !== null) bibs.add(bib);
+  // A bib may have been corrected after it was drawn.
+  for (const { runners } of draws) for (const { bib } of runners) bibs.add(bib);
   const codes = await codesOf(bibCodesKey(raceId), bibs);
   const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
   const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES_KEY, runners) : new Map<string, string>();
@@ -141,6 +143,7 @@ async function codedTables(
   const chosen = at(stepOf(stepId));
   return {
     ...chosen,
+    draws: codedDraws(draws, drawn.ofBib, stepOf(stepId), kept),
     files: keyFiles(codes, runners, runnerCodes),
     anonymity: COARSENING_STEPS.map((step) => {
       const there = step.id === stepId ? chosen : at(step);
@@ -194,6 +197,7 @@ interface ToWrite {
   readonly whole: RaceView;
   readonly view: RaceView;
   readonly lists: RaceLists;
+  readonly draws: readonly ValidationDraw[];
   readonly files: ExportedFile[];
   readonly anonymity: AnonymityOfSteps | null;
   readonly said: string[];
@@ -201,7 +205,8 @@ interface ToWrite {
   readonly created: string;
 }
 
-async function write({ stored, whole, view, lists, files, anonymity, said, choices, created }: ToWrite): Promise<void> {
+async function write(to: ToWrite): Promise<void> {
+  const { stored, whole, view, lists, draws, files, anonymity, said, choices, created } = to;
   reply({ kind: 'progress', words: 'Writing the tables …' });
   const { startList, results } = lists;
   const { race } = stored;
@@ -245,8 +250,7 @@ async function write({ stored, whole, view, lists, files, anonymity, said, choic
       add('results.csv', 'the results', tableCsv(RESULTS_COLUMNS, results, coding)),
     );
   if (!choices.coded) add('changes.csv', 'every correction and withdrawal, before and after', changesCsv(whole));
-  // A draw goes by bibs and says when it was made: an export with codes goes without it, as without the clips.
-  const validation = choices.coded ? [] : validationRows(resolved, await loadValidationDraws(db, stored.id));
+  const validation = validationRows(resolved, draws);
   if (validation.length > 0) {
     add(
       'validation.csv',
@@ -258,6 +262,13 @@ async function write({ stored, whole, view, lists, files, anonymity, said, choic
   let shown: FindingsResult | null = null;
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
+    const practice = practiceInUse(await loadPracticeChoice(db, stored.id), await listPractice(db), table.observers);
+    if (practice.answers && choices.coded) said.push(PRACTICE_LEFT_OUT);
+    if (practice.answers && !choices.coded) {
+      const answers = tableCsv(PRACTICE_RUNNER_COLUMNS, practice.answers);
+      const about = 'answers to practice clips, by which shares are corrected';
+      inputs['practice-runners.csv'] = await sha256Of(add('practice-runners.csv', about, answers));
+    }
     const { table: passages } = passagesOfRace(view);
     const marks = !choices.coded && passages.passages.length > 0 ? passages : null;
     const source = {
@@ -267,7 +278,7 @@ async function write({ stored, whole, view, lists, files, anonymity, said, choic
       offCourse: 0,
       results: results.length ? results : null,
       startList,
-      practice: null,
+      practice,
       expected: null,
     };
     const { result } = findingsResult(source, choices.findings);

@@ -1,4 +1,5 @@
 import type {
+  DrawRequest,
   FindingsChoices,
   FindingsProgress,
   FindingsReply,
@@ -56,8 +57,8 @@ export class FindingsClient {
   }
 
   /** Draws the runners to review on clip at a checkpoint of the race last computed; how all draws there stand. */
-  async draw(checkpoint: string, seed: number, drawnAt: string): Promise<FindingsResult['validation']> {
-    const reply = await this.#ask({ kind: 'draw', checkpoint, seed, drawnAt });
+  async draw(asked: Omit<DrawRequest, 'id' | 'kind'>): Promise<FindingsResult['validation']> {
+    const reply = await this.#ask({ kind: 'draw', ...asked });
     if (reply.kind !== 'validation') throw new Error(`unexpected reply ${reply.kind}`);
     return reply.states;
   }

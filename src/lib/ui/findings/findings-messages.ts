@@ -65,6 +65,17 @@ export interface FindingsProgress {
   readonly total: number;
 }
 
+/** Draws runners to review on clip, in the name of a lead. */
+export interface DrawRequest {
+  readonly id: number;
+  readonly kind: 'draw';
+  readonly checkpoint: string;
+  readonly seed: number;
+  /** Milliseconds since 1970. */
+  readonly now: number;
+  readonly observer: string;
+}
+
 /** To the worker. `fresh`: read the records again, they have changed. */
 export type FindingsRequest =
   | {
@@ -75,14 +86,7 @@ export type FindingsRequest =
       readonly fresh: boolean;
     }
   | { readonly id: number; readonly kind: 'squad'; readonly squad: SquadRequest }
-  | {
-      readonly id: number;
-      readonly kind: 'draw';
-      readonly checkpoint: string;
-      readonly seed: number;
-      /** RFC 3339. */
-      readonly drawnAt: string;
-    };
+  | DrawRequest;
 
 /** From the worker; `id` is the request's. */
 export type FindingsReply =

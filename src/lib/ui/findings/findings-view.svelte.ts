@@ -1,4 +1,3 @@
-import { utcInstant } from '../../records/instant.ts';
 import { hearOfRecords, type RecordNews } from '../../store/record-news.ts';
 import { hearOfSetUp } from '../../store/set-up-news.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
@@ -91,12 +90,12 @@ export class FindingsView {
     await this.#askSquad();
   }
 
-  /** Draws which runners to review on clip at a checkpoint; the seed is kept and shown, so that no hand picks. */
-  async draw(checkpoint: string): Promise<void> {
+  /** Draws which runners to review on clip at a checkpoint, in the name of a lead; the seed is kept and shown, so that no hand picks. */
+  async draw(checkpoint: string, observer: string): Promise<void> {
     try {
       const seed = new DataView(browserSurroundings.randomBytes(new Uint8Array(4)).buffer).getUint32(0);
-      const drawnAt = utcInstant(browserSurroundings.now());
-      const validation = await this.#client.draw(checkpoint, seed, drawnAt);
+      const now = browserSurroundings.now();
+      const validation = await this.#client.draw({ checkpoint, seed, now, observer });
       if (this.#result) this.#result = { ...this.#result, validation };
     } catch (error) {
       if (!(error instanceof FindingsStopped)) this.#failure = error instanceof Error ? error.message : String(error);

@@ -17,13 +17,19 @@ import { KerbsideDatabase } from '../../store/database.ts';
 import { listPractice } from '../../store/practice-sessions.ts';
 import { loadPracticeChoice } from '../../store/race-practice.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
-import { addValidationDraw, loadValidationDraws } from '../../store/validation-draws.ts';
+import { addRecord } from '../../store/add-record.ts';
+import { loadOldDraws } from '../../store/old-draws.ts';
+import { storeFailureText } from '../../store/store-failure.ts';
+import { drawsOfRace } from '../../findings/sections/corrected/draws-of-race.ts';
 import { recordCounts } from '../../store/record-counters.ts';
 import { eachRecordBatch } from '../../store/records.ts';
-import type { FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
+import type { DrawRequest, FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
 
 /** A race as read, kept for the next choice of checkpoints. */
-type Held = FindingsSource;
+interface Held extends FindingsSource {
+  /** Earliest first. */
+  readonly draws: readonly ValidationDraw[];
+}
 
 /** What the last findings were computed from, for the squads. */
 interface Shown extends Omit<ComputedFindings, 'result'> {
@@ -59,6 +65,7 @@ async function read(id: number, raceId: string): Promise<Held> {
     table,
     marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
     offCourse: view.offCourse.length,
+    draws: drawsOfRace(view, await loadOldDraws(db, raceId)),
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
     practice: practiceInUse(practised, await listPractice(db), table.observers),
@@ -66,18 +73,28 @@ async function read(id: number, raceId: string): Promise<Held> {
   };
 }
 
-function statesOf({ race, early, late }: Shown, draws: readonly ValidationDraw[]): ValidationState[] {
+function statesOf({ race, early, late, held: { draws } }: Shown): ValidationState[] {
   if (race.table.checkpoints.length === 0) return [];
   return validationStates(race, draws, early === late ? [early] : [early, late]);
 }
 
-/** Draws the runners to review at a checkpoint and keeps the draw with the race. */
-async function draw(checkpoint: string, seed: number, drawnAt: string): Promise<readonly ValidationState[]> {
+/** Draws the runners to review at a checkpoint and keeps the draw as a record, which goes where the race goes. */
+async function draw({ checkpoint, seed, now, observer }: DrawRequest): Promise<readonly ValidationState[]> {
   const place = shown?.race.table.checkpoints.findIndex(({ name }) => name === checkpoint) ?? -1;
-  if (!shown || place < 0) throw new Error(`there is no sighting at ${checkpoint}`);
+  const id = shown?.held.stored.race.checkpoints.find(({ name }) => name === checkpoint)?.id;
+  if (!shown || place < 0 || id === undefined) throw new Error(`there is no sighting at ${checkpoint}`);
   const runners = drawValidation(shown.race, place, seed);
-  const draws = await addValidationDraw(db, shown.held.stored.id, { checkpoint, seed, drawnAt, runners });
-  return statesOf(shown, draws);
+  const draft = {
+    ...{ kind: 'draw' as const, race: shown.held.stored.id, observer, checkpoint: id, seed },
+    bibs: runners.map(({ bib }) => bib),
+    live: runners.map(({ live }) => live),
+  };
+  const kept = await addRecord(db, draft, { now, randomBytes: (bytes) => crypto.getRandomValues(bytes) });
+  if (!kept.ok) throw new Error(storeFailureText(kept.error));
+  const draws = [...shown.held.draws, { checkpoint, seed, drawnAt: kept.value.madeAt, runners }];
+  held = { ...shown.held, draws };
+  shown = { ...shown, held };
+  return statesOf(shown);
 }
 
 function squad({ team, bibs }: SquadRequest): SquadResult | null {
@@ -100,7 +117,7 @@ async function answer(request: FindingsRequest): Promise<void> {
     return;
   }
   if (request.kind === 'draw') {
-    reply({ id, kind: 'validation', states: await draw(request.checkpoint, request.seed, request.drawnAt) });
+    reply({ id, kind: 'validation', states: await draw(request) });
     return;
   }
   const startedMs = performance.now();
@@ -108,7 +125,7 @@ async function answer(request: FindingsRequest): Promise<void> {
   reply({ id, kind: 'progress', progress: { stage: 'computing', done: held.table.size, total: held.table.size } });
   const computed = findingsResult(held, request.choices);
   shown = { held, ...computed };
-  const validation = statesOf(shown, await loadValidationDraws(db, request.raceId));
+  const validation = statesOf(shown);
   const result = { ...computed.result, validation, tookMs: performance.now() - startedMs };
   reply({ id, kind: 'findings', result });
 }

@@ -13,7 +13,8 @@ export interface DrawnRunner {
 /** A draw as it is kept with the race: it is never changed, only followed by another. */
 export interface ValidationDraw {
   readonly checkpoint: string;
-  readonly seed: number;
+  /** `null` in an export with codes, which does not tell it. */
+  readonly seed: number | null;
   /** RFC 3339. */
   readonly drawnAt: string;
   /** In the order in which to review them. */
@@ -28,7 +29,7 @@ export interface ValidationState {
   readonly sizes: readonly number[];
   /** Earliest first; the last one is in force. */
   readonly draws: readonly {
-    readonly seed: number;
+    readonly seed: number | null;
     readonly drawnAt: string;
     readonly runners: readonly (DrawnRunner & { readonly reviewed: boolean })[];
   }[];
