@@ -182,3 +182,41 @@ test('a plan is kept by a step of its own, and Findings set what it expected bes
     ),
   ).toBeAttached();
 });
+
+test('what few change stands under folds: waves, what is compared, agreement and clips; faults go by the names shown', async ({
+  page,
+}) => {
+  await openPlan(page);
+  await expect(answer(page)).toContainText('About 280 runners');
+  const fold = (title: string) => page.locator('details').filter({ hasText: title });
+  await fold('Start and pace').locator('summary').click();
+  await page.getByRole('button', { name: 'Add a wave' }).click();
+  const second = page.getByRole('group', { name: 'Wave 2' });
+  await expect(second.getByLabel('starts after the gun')).toHaveValue('0:10:00');
+  // Half the field comes ten minutes later: fewer at once, more of them classed.
+  await expect(answer(page)).not.toContainText('About 280 runners');
+  await second.getByLabel('starters, in 100').fill('30');
+  await second.getByLabel('starters, in 100').press('Enter');
+  await expect(page.getByRole('alert')).toContainText('Waves: the shares add up to 0.8; expected 1');
+  await page.getByRole('button', { name: 'Take the last wave away' }).click();
+  await expect(page.getByRole('alert')).toBeHidden();
+  await expect(answer(page)).toContainText('About 280 runners');
+
+  await fold('The same runners classed by two').locator('summary').click();
+  const trust = page.getByRole('region', { name: 'How far the observers can be trusted' });
+  const before = await trust.innerText();
+  await page.getByLabel('Width of its interval').fill('0,1');
+  await page.getByLabel('Width of its interval').press('Enter');
+  await expect(trust).not.toHaveText(before);
+
+  await fold('What is compared').locator('summary').click();
+  await page.getByLabel('Late at').selectOption('Old Pier');
+  await expect(answer(page)).toContainText('runners will be classed. Their rearfoot share will be known');
+  await page.getByLabel('Late at').selectOption('by default');
+  await expect(answer(page)).toContainText('About 280 runners');
+  const km = page.getByRole('region', { name: 'Quarry Hill' }).getByLabel('km');
+  await km.fill('50');
+  await km.press('Enter');
+  await expect(page.getByRole('alert')).toContainText('Quarry Hill, km: 50 lies beyond the course of 42.195 km');
+  expect(await axeFaults(page)).toEqual([]);
+});

@@ -43,9 +43,15 @@ export function planOfRace(race: Race, listed: number, { answers, places, rule }
   const posts = race.observers ?? [];
   const starters = answers.starters ?? (listed > 0 ? listed : undefined);
   const km = answers.km ?? race.km;
+  // Early and late are chosen by id: a name may change, and a checkpoint may go.
+  const nameOf = (chosen: string | undefined) => race.checkpoints.find((checkpoint) => checkpoint.id === chosen)?.name;
+  const { early: earlyId, late: lateId, ...said } = answers;
+  const [early, late] = [nameOf(earlyId), nameOf(lateId)];
   const field = race.finishClock ? { clock: race.finishClock, ...answers.field } : answers.field;
   return {
-    ...answers,
+    ...said,
+    ...(early === undefined ? {} : { early }),
+    ...(late === undefined ? {} : { late }),
     ...(starters === undefined ? {} : { starters }),
     ...(km === undefined ? {} : { km }),
     ...(field ? { field } : {}),

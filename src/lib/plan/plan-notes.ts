@@ -12,12 +12,12 @@ const UNUSUAL = 1.6;
 
 /** What a reader of the figures must know: cautions where they apply, and why a figure is `null`. */
 export function planNotes(plan: Plan, figures: Figures): string[] {
-  return [
-    ...fieldNotes(plan, figures),
-    ...ruleNotes(plan, figures),
-    ...classingNotes(plan, figures),
-    ...nullNotes(plan, figures),
-  ];
+  return [...planCautions(plan, figures), ...nullNotes(plan, figures)];
+}
+
+/** Of the notes those for who plans a race, and not for who reads the figures. */
+export function planCautions(plan: Plan, figures: Figures): string[] {
+  return [...fieldNotes(plan, figures), ...ruleNotes(plan, figures), ...classingNotes(plan, figures)];
 }
 
 function fieldNotes(plan: Plan, { inputs, flow }: Figures): string[] {

@@ -76,7 +76,7 @@ export function medianFor(km: number): number {
 }
 
 /** Defaults that are the same for every race. Where each comes from: `assumption-sources.ts`. */
-const DEFAULTS = {
+export const PLAN_DEFAULTS = {
   spread: 0.163,
   clock: 'gun',
   finishShare: 0.95,
@@ -93,6 +93,11 @@ const DEFAULTS = {
   agreement: { shares: [3584, 358, 48], kappa: 0.8, width: 0.2, feetTogether: 1 },
   validation: { sensitivity: 0.95, specificity: 0.85, secondsPerClip: 60, halfWidth: 0.05 },
 } as const;
+
+/** One start, and a thousand runners a minute over the line. */
+export function defaultWave(starters: number): Wave {
+  return { share: 1, at: 0, line: PLAN_DEFAULTS.lineSecondsEach * starters };
+}
 
 /** Notes each default that is taken, by its path in the plan. */
 class DefaultsTaken {
@@ -123,41 +128,37 @@ export function resolvePlan(given: GivenPlan, withResults: boolean): { plan: Pla
   const checkpoints = given.checkpoints
     .map(({ name, km, ...rest }) => ({
       ...{ name, km },
-      ...taken.members<WatchAssumption>(rest, DEFAULTS.checkpoint, `checkpoints.${name}`),
+      ...taken.members<WatchAssumption>(rest, PLAN_DEFAULTS.checkpoint, `checkpoints.${name}`),
     }))
     .sort((a, b) => a.km - b.km || compareCodePoints(a.name, b.name));
   const early = given.early ?? checkpoints[0]!.name;
   const late = given.late ?? checkpoints.at(-1)!.name;
   const plan: Plan = {
     ...{ starters: given.starters, km: given.km, field, checkpoints, early, late },
-    arrangement: taken.value(given.arrangement, DEFAULTS.arrangement, 'arrangement'),
-    pack: taken.value(given.pack, DEFAULTS.pack, 'pack'),
+    arrangement: taken.value(given.arrangement, PLAN_DEFAULTS.arrangement, 'arrangement'),
+    pack: taken.value(given.pack, PLAN_DEFAULTS.pack, 'pack'),
     rule: given.rule ?? null,
     aim: taken.value(given.aim, early === late ? 'share' : 'shift', 'aim'),
-    keep: taken.value(given.keep, DEFAULTS.keep, 'keep'),
-    level: taken.value(given.level, DEFAULTS.level, 'level'),
-    power: taken.value(given.power, DEFAULTS.power, 'power'),
-    shift: taken.members<ShiftAssumption>(given.shift, DEFAULTS.shift, 'shift'),
+    keep: taken.value(given.keep, PLAN_DEFAULTS.keep, 'keep'),
+    level: taken.value(given.level, PLAN_DEFAULTS.level, 'level'),
+    power: taken.value(given.power, PLAN_DEFAULTS.power, 'power'),
+    shift: taken.members<ShiftAssumption>(given.shift, PLAN_DEFAULTS.shift, 'shift'),
     classes: given.classes ?? null,
     quarterRearfoot: given.quarterRearfoot ?? null,
-    agreement: taken.members<Plan['agreement']>(given.agreement, DEFAULTS.agreement, 'agreement'),
-    validation: taken.members<Plan['validation']>(given.validation, DEFAULTS.validation, 'validation'),
+    agreement: taken.members<Plan['agreement']>(given.agreement, PLAN_DEFAULTS.agreement, 'agreement'),
+    validation: taken.members<Plan['validation']>(given.validation, PLAN_DEFAULTS.validation, 'validation'),
   };
   return { plan, assumed: taken.assumed };
 }
 
 function resolveField({ starters, km, field = {} }: GivenPlan, withResults: boolean, taken: DefaultsTaken) {
   const ownMedian = withResults ? null : taken.value(field.median, medianFor(km), 'field.median');
-  const ownSpread = withResults ? null : taken.value(field.spread, DEFAULTS.spread, 'field.spread');
+  const ownSpread = withResults ? null : taken.value(field.spread, PLAN_DEFAULTS.spread, 'field.spread');
   return {
     ...{ median: ownMedian, spread: ownSpread },
-    clock: taken.value(field.clock, DEFAULTS.clock, 'field.clock'),
-    finishShare: taken.value(field.finishShare, DEFAULTS.finishShare, 'field.finishShare'),
-    slowing: taken.value(field.slowing, DEFAULTS.slowing, 'field.slowing'),
-    waves: taken.value<readonly Wave[]>(
-      field.waves,
-      [{ share: 1, at: 0, line: DEFAULTS.lineSecondsEach * starters }],
-      'field.waves',
-    ),
+    clock: taken.value(field.clock, PLAN_DEFAULTS.clock, 'field.clock'),
+    finishShare: taken.value(field.finishShare, PLAN_DEFAULTS.finishShare, 'field.finishShare'),
+    slowing: taken.value(field.slowing, PLAN_DEFAULTS.slowing, 'field.slowing'),
+    waves: taken.value<readonly Wave[]>(field.waves, [defaultWave(starters)], 'field.waves'),
   } satisfies Plan['field'];
 }

@@ -15,6 +15,7 @@ export type PlanReply =
       readonly kind: 'plan';
       readonly figures: PlanFigures;
       readonly outlook: Outlook;
+      readonly cautions: readonly string[];
       readonly tookMs: number;
     }
   | { readonly id: number; readonly kind: 'faults'; readonly faults: readonly string[] };

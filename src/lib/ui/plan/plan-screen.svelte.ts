@@ -1,4 +1,5 @@
 import { firstPlan, planOfRace, type PlanDraft, type PlaceChange } from '../../plan/plan-draft.ts';
+import type { Wave } from '../../plan/resolve-plan.ts';
 import { ruleToFix } from '../../plan/rule-words.ts';
 import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
@@ -9,6 +10,7 @@ import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { readOrganiserFile } from '../../tables/organiser/organiser-file.ts';
 import { faultText } from '../../tables/csv/table-fault.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
+import { faultWords } from './fault-words.ts';
 import { latestTest, withPractisedEye } from './from-practice.ts';
 import { PlanKeeping } from './plan-keeping.svelte.ts';
 import { PlanClient } from './plan-client.ts';
@@ -126,6 +128,10 @@ export class PlanScreen {
       this.take({ ...draft, places: { ...draft.places, [id]: withoutGaps({ ...draft.places[id], ...change }) } });
   }
 
+  changeWaves(waves: Wave[] | undefined): void {
+    if (this.#draft) this.answer({ field: withoutGaps({ ...this.#draft.answers.field, waves }) });
+  }
+
   chooseRule(rule: PlanDraft['rule']): void {
     if (this.#draft) this.take({ ...this.#draft, rule });
   }
@@ -206,7 +212,8 @@ export class PlanScreen {
   }
 
   #show(reply: PlanReply): void {
-    this.#faults = reply.kind === 'faults' ? reply.faults : [];
+    const places = this.#race?.checkpoints.map(({ name }) => name) ?? [];
+    this.#faults = reply.kind === 'faults' ? reply.faults.map((fault) => faultWords(fault, places)) : [];
     if (reply.kind === 'plan') this.#planned = reply;
   }
 

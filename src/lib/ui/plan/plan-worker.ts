@@ -3,6 +3,7 @@ import { layCourse } from '../../plan/lay-course.ts';
 import { lineFaultText } from '../../plan/line-fault-text.ts';
 import { outlookOf } from '../../plan/outlook.ts';
 import { figuresOfCourse } from '../../plan/plan-figures.ts';
+import { planCautions } from '../../plan/plan-notes.ts';
 import { readPlan } from '../../plan/read-plan.ts';
 import { RememberedFields } from '../../plan/remembered-fields.ts';
 import type { PlanReply, PlanRequest } from './plan-messages.ts';
@@ -17,7 +18,8 @@ function answer({ id, given, finishes }: PlanRequest): PlanReply {
   if (!laid.ok) return { id, kind: 'faults', faults: [lineFaultText(laid.error)] };
   const figures = figuresOfCourse(laid.value);
   const outlook = outlookOf(laid.value, figures.candidates);
-  return { id, kind: 'plan', figures, outlook, tookMs: performance.now() - startedMs };
+  const cautions = planCautions(laid.value.plan, figures).filter((note) => !note.startsWith('recommended.'));
+  return { id, kind: 'plan', figures, outlook, cautions, tookMs: performance.now() - startedMs };
 }
 
 onmessage = (event: MessageEvent<PlanRequest>) => postMessage(answer(event.data));
