@@ -142,7 +142,7 @@ test('on a phone nothing is wider than the screen, and the keyboard reaches ever
 test('speed and accuracy come from Practice when asked, and not without a test', async ({ page }) => {
   await openPlan(page);
   await page.getByRole('button', { name: 'Take speed and accuracy from Practice' }).click();
-  await expect(page.getByText('Practice holds no test on this device')).toBeVisible();
+  await expect(page.getByText('Practice holds no rehearsal and no test on this device')).toBeVisible();
 });
 
 /** The first runners of the start list, sighted at a checkpoint. */

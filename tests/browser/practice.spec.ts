@@ -150,6 +150,10 @@ test('a rehearsal by touch on a phone is scored against the script of who passed
   await expect(page.getByText(/^901, was \d+$/)).toBeVisible();
   expect(await axeFaults(page)).toEqual([]);
   await page.getByRole('button', { name: 'Back to Practice' }).click();
+  // What the plan can take stays on this device until it is erased.
+  await expect(page.getByText(/^Last: K1 classed 2 of \d+ due, [\d.]+ s a runner\./)).toBeVisible();
+  await page.getByRole('button', { name: 'Erase this result' }).click();
+  await expect(page.getByText(/^Last: K1/)).toBeHidden();
   await page.getByRole('link', { name: 'Races' }).click();
   await expect(page.getByText('None yet.')).toBeVisible();
   await context.close();

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import type { SamplingRule } from '../race/race.ts';
+import { dueInRehearsal } from './due-in-rehearsal.ts';
 import { rehearsalScore, type RehearsedSighting } from './rehearsal-score.ts';
 import { rehearsalScript, type Passing } from './rehearsal-script.ts';
 
@@ -85,6 +87,30 @@ describe('rehearsalScore', () => {
     const [a, b] = script.slice(0, 2).map((passing, i) => ({ ...passing, atMs: 5000 + 60_000 * i }));
     const score = rehearsalScore([a!, b!], [tallied(a!, { bib: b!.bib })], 'left');
     expect(score.wrongBibs).toEqual([{ tallied: b!.bib, was: a!.bib }]);
+  });
+
+  it('misses nobody whom the rule lets pass, whether the observer tapped that or not', () => {
+    const rule: SamplingRule = { kind: 'endings', endings: ['1', '6'] };
+    const isDue = dueInRehearsal(rule, 0, 'UTC');
+    const asked = script.filter(({ bib }) => bib.endsWith('1') || bib.endsWith('6'));
+    const score = rehearsalScore(
+      script,
+      asked.slice(1).map((passing) => tallied(passing)),
+      'right',
+      isDue,
+    );
+    expect(score.due).toEqual({ passed: asked.length, classed: asked.length - 1 });
+    expect(score.dueMissed).toBe(1);
+    const all = [...Object.values(score.places), score.due!];
+    expect(all.slice(0, 3).reduce((sum, { passed }) => sum + passed, 0)).toBe(asked.length);
+  });
+
+  it('asks by the wall clock with windows, and cannot tell with every third', () => {
+    const half = dueInRehearsal({ kind: 'windows', onMinutes: 1, everyMinutes: 2 }, Date.UTC(2031, 4, 3, 8), 'UTC')!;
+    const score = rehearsalScore(script, [], 'right', half);
+    expect(score.due!.passed).toBe(script.filter(({ atMs }) => Math.floor(atMs / 60_000) % 2 === 0).length);
+    expect(dueInRehearsal({ kind: 'every', k: 3 }, 0, 'UTC')).toBeNull();
+    expect(rehearsalScore(script, [], 'right', null)).toMatchObject({ due: null, dueMissed: null });
   });
 
   it('says nothing of nobody', () => {

@@ -27,6 +27,10 @@ export interface RehearsalScore {
   readonly partly: number;
   /** Runners of whom nothing was tallied. */
   readonly missed: number;
+  /** Runners whom the rule asked for, and those of them classed; `null` where nobody can tell who that was. */
+  readonly due: Part | null;
+  /** Runners of whom nothing was tallied though they were due. */
+  readonly dueMissed: number | null;
   /** Runners let pass by the rule, as the observer tapped it. */
   readonly letPass: number;
   readonly bibs: { readonly right: number; readonly wrong: number; readonly none: number };
@@ -53,11 +57,13 @@ const EARLIEST_MS = -2000;
  * the runner still without a sighting who passed last before it, and then its bib is wrong.
  *
  * @param near which foot is nearer the observer
+ * @param isDue whom the rule asks for; `null` where that cannot be told
  */
 export function rehearsalScore(
   script: readonly Passing[],
   sightings: readonly RehearsedSighting[],
   near: 'left' | 'right',
+  isDue: ((passing: Passing) => boolean) | null = () => true,
 ): RehearsalScore {
   const letPass = sightings.filter(({ passed }) => passed).length;
   const { pairs, strangers } = match(
@@ -70,7 +76,10 @@ export function rehearsalScore(
     passed: of.length,
     classed: of.filter((passing) => classed.has(passing)).length,
   });
-  const place = (name: PackPlace): Part => part(script.filter((passing) => passing.place === name));
+  // Attention that the rule did not ask for is not missing.
+  const asked = isDue ? script.filter(isDue) : script;
+  const place = (name: PackPlace): Part => part(asked.filter((passing) => passing.place === name));
+  const due = isDue && asked;
   const wrongBibs = seen
     .filter(({ passing, sighting }) => sighting.bib !== null && sighting.bib !== passing.bib)
     .map(({ passing, sighting }) => ({ tallied: sighting.bib!, was: passing.bib }));
@@ -79,6 +88,8 @@ export function rehearsalScore(
     classed: classed.size,
     partly: seen.length - classed.size,
     missed: script.length - seen.length,
+    due: due && part(due),
+    dueMissed: due && due.filter((passing) => !pairs.has(passing)).length,
     letPass,
     bibs: {
       right: seen.filter(({ passing, sighting }) => sighting.bib === passing.bib).length,
@@ -90,7 +101,7 @@ export function rehearsalScore(
     wrongBibs,
     lagMs: median(seen.map(({ passing, sighting }) => sighting.atMs - passing.atMs)),
     places: { alone: place('alone'), first: place('first'), behind: place('behind') },
-    minutes: byMinute(script).map(part),
+    minutes: byMinute(asked).map(part),
     sides: { near: side(seen, near), far: side(seen, near === 'left' ? 'right' : 'left') },
   };
 }

@@ -11,7 +11,7 @@ import { readOrganiserFile } from '../../tables/organiser/organiser-file.ts';
 import { faultText } from '../../tables/csv/table-fault.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { faultWords } from './fault-words.ts';
-import { latestTest, withPractisedEye } from './from-practice.ts';
+import { practisedEye, takenWords, withPractisedEye } from './from-practice.ts';
 import { PlanKeeping } from './plan-keeping.svelte.ts';
 import { PlanClient } from './plan-client.ts';
 import type { PlanReply } from './plan-messages.ts';
@@ -154,12 +154,12 @@ export class PlanScreen {
     else this.take({ ...this.#draft, lastYear: { name: file.name, finishes } });
   }
 
-  /** The seconds and the accuracy of the latest test in Practice, in place of what is assumed. */
+  /** What the last rehearsal and the latest test say of seconds and accuracy, in place of what is assumed. */
   async takePractice(): Promise<void> {
-    const eye = await latestTest(this.#db).catch(() => null);
+    const eye = await practisedEye(this.#db).catch(() => null);
     if (!this.#draft || !this.#race) return;
     if (!eye) {
-      this.#said = 'Practice holds no test on this device that says how rearfoot is told from the rest.';
+      this.#said = 'Practice holds no rehearsal and no test on this device that says how long a runner takes.';
       return;
     }
     this.take(
@@ -169,7 +169,7 @@ export class PlanScreen {
         this.#race.checkpoints.map(({ id }) => id),
       ),
     );
-    this.#said = `Taken from the test of ${eye.observer}: ${eye.secondsEach} s a runner, a lower bound, since no bib was typed.`;
+    this.#said = takenWords(eye);
   }
 
   /** Set-up takes over the rule that is planned with, and the places that were tried. */

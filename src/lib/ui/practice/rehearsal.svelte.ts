@@ -1,9 +1,12 @@
 import type { Race } from '../../race/race.ts';
 import { newId } from '../../records/new-id.ts';
 import { projectRecords } from '../../records/projection.ts';
+import { practisedSeconds } from '../../plan/practised-seconds.ts';
+import { dueInRehearsal } from '../../practice/due-in-rehearsal.ts';
 import { rehearsalScore, type RehearsalScore } from '../../practice/rehearsal-score.ts';
 import { rehearsalScript, type Passing } from '../../practice/rehearsal-script.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
+import { eraseRehearsal, loadRehearsal, saveRehearsal, type KeptRehearsal } from '../../store/rehearsals.ts';
 import { eraseRace, listRaces, loadStartList, saveRace, saveStartList } from '../../store/races.ts';
 import { allRecords } from '../../store/records.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
@@ -27,6 +30,8 @@ export interface Rehearsal {
   readonly post: TallyPost;
   readonly handling: TallyHandling;
   readonly script: readonly Passing[];
+  /** As it was asked for: mean number of runners who pass as one. */
+  readonly pack: number;
   /** Milliseconds since 1970. */
   readonly startedAt: number;
 }
@@ -40,6 +45,7 @@ export class RehearsalDesk {
   #running = $state.raw<Rehearsal | undefined>();
   #score = $state.raw<RehearsalScore | undefined>();
   #races = $state.raw<readonly Race[]>([]);
+  #last = $state.raw<KeptRehearsal | null>(null);
   #problem = $state('');
 
   constructor(private readonly db: KerbsideDatabase) {}
@@ -54,12 +60,17 @@ export class RehearsalDesk {
   get races() {
     return this.#races;
   }
+  /** What is kept of the rehearsal before. */
+  get last() {
+    return this.#last;
+  }
   get problem() {
     return this.#problem;
   }
 
   async readRaces(): Promise<void> {
     await this.#work(async () => {
+      this.#last = await loadRehearsal(this.db);
       this.#races = (await listRaces(this.db)).map(({ race }) => race).filter(({ name }) => !isRehearsal(name));
     });
   }
@@ -91,6 +102,7 @@ export class RehearsalDesk {
         post: { observer: observer.trim(), checkpoints: [PLACE.id], method: 'live', towards: false, countShift: 0 },
         handling: await loadTallyHandling(this.db),
         script: rehearsalScript({ seed, perMinute, pack, seconds: REHEARSAL_SECONDS, bibs }),
+        pack,
         startedAt: browserSurroundings.now(),
       };
     });
@@ -110,14 +122,30 @@ export class RehearsalDesk {
           ...{ bib, gait, left, right, passed },
           atMs: Date.parse(record.observedAt) - startedAt,
         }));
-      this.#score = rehearsalScore(
-        script.filter(({ atMs }) => atMs <= until),
-        standing,
-        NEAR_FOOT,
-      );
+      const passed = script.filter(({ atMs }) => atMs <= until);
+      const isDue = dueInRehearsal(race.samplingRule, startedAt, race.timeZone);
+      this.#score = rehearsalScore(passed, standing, NEAR_FOOT, isDue);
+      await this.#keep(rehearsal, this.#score, Math.min(until, REHEARSAL_SECONDS * 1000));
       this.#running = undefined;
       await eraseRace(this.db, race.id);
     });
+  }
+
+  /** Keeps on this device how many were classed, for the plan. */
+  async #keep({ post, race, pack }: Rehearsal, { due, passed }: RehearsalScore, tookMs: number): Promise<void> {
+    if (!due) return;
+    const rule = race.samplingRule ?? { kind: 'everyone' as const };
+    const perMinute = tookMs > 0 ? (passed * 60_000) / tookMs : 0;
+    this.#last = {
+      ...{ observer: post.observer, endedAt: browserSurroundings.now(), due: due.passed, classed: due.classed },
+      secondsEach: practisedSeconds({ due: due.passed, classed: due.classed, perMinute, pack, rule }),
+    };
+    await saveRehearsal(this.db, this.#last);
+  }
+
+  async forgetLast(): Promise<void> {
+    await this.#work(() => eraseRehearsal(this.db));
+    this.#last = null;
   }
 
   close(): void {
