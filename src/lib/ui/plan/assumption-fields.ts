@@ -103,7 +103,7 @@ export class Assumptions {
         ...([this.#race.finishClock ?? clock, words] as const),
       ),
       this.#member('field', 'finishShare', 'Starters who finish', inHundredForm, finishShare),
-      this.#member('field', 'slowing', 'Slowing over the course', plainNumber('s'), slowing),
+      this.#member('field', 'slowing', 'Slowing over the course', plainNumber('0 is even'), slowing),
     ];
   }
 
