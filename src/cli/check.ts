@@ -6,18 +6,20 @@ import { doubtsJson } from './doubts-json.ts';
 import { doubtsText } from './doubts-text.ts';
 import { inputOfTables } from './input-of-tables.ts';
 import { instantOfBytes } from '../lib/tables/csv/instant-of-bytes.ts';
+import { marksAgainstSightings } from '../lib/tables/clips/marks-against-sightings.ts';
 import { SightingOrigins } from '../lib/tables/sightings/sighting-origins.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
 import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { readListFile } from './read-list.ts';
-import { readSightingsFile } from './read-tables.ts';
+import { readMarksFile, readSightingsOfRace, sayFaults } from './read-tables.ts';
 
 const OPTIONS = {
   sightings: { type: 'string' },
   startlist: { type: 'string' },
   results: { type: 'string' },
+  marks: { type: 'string' },
   start: { type: 'string' },
   'finish-clock': { type: 'string' },
   km: { type: 'string' },
@@ -30,6 +32,7 @@ interface Asked {
   readonly files: readonly string[];
   readonly startlist: string | undefined;
   readonly results: string | undefined;
+  readonly marks: string | undefined;
   readonly startMs: number | null;
   readonly finishClock: 'gun' | 'net' | null;
   readonly raceKm: number | null;
@@ -42,7 +45,7 @@ export const command = makeCommand({
   summary: 'List misread bibs, disputes, odd times, double entries and what is missing',
   usage: `Usage: npm run --silent kerbside -- check (--sightings FILE.csv | FILE.ndjson…)
          [--startlist FILE.csv] [--results FILE.csv] [--json]
-         with a table also [--start DATE-TIME] [--finish-clock gun|net] [--km KM]
+         with a table also [--marks FILE.csv] [--start DATE-TIME] [--finish-clock gun|net] [--km KM]
 
 Prints the doubts of a race, worst first. Nothing is changed. Hand-off files hold all that
 the Check screen goes by, decisions and set-up included. A sightings table does not: a hole
@@ -52,6 +55,7 @@ comes again, and bibs put right teach nothing of how the others were misread. It
   --sightings FILE    the sightings table
   --startlist FILE    who may be running; without it no bib is called unlisted
   --results FILE      finish times, one row for each starter
+  --marks FILE        the marks on clips, as the export writes them: their figures are checked too
   --start DATE-TIME   start of the race with its offset, such as 2026-10-04T09:00:00+01:00
   --finish-clock C    whether finish times count from the gun or from each own start (net)
   --km KM             length of the course
@@ -74,7 +78,7 @@ async function run(asked: Asked, io: Io): Promise<number> {
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (!values.sightings && files.length === 0) return 'name the sightings table with --sightings, or hand-off files';
   if (values.sightings && files.length > 0) return 'name either a sightings table or hand-off files';
-  const ofTable = (['start', 'finish-clock', 'km'] as const).find((option) => values[option] !== undefined);
+  const ofTable = (['marks', 'start', 'finish-clock', 'km'] as const).find((option) => values[option] !== undefined);
   if (files.length > 0 && ofTable) return `--${ofTable}: hand-off files say it themselves`;
   const clock = values['finish-clock'];
   if (clock !== undefined && clock !== 'gun' && clock !== 'net') {
@@ -91,6 +95,7 @@ function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | st
     files,
     startlist: values.startlist,
     results: values.results,
+    marks: values.marks,
     startMs: start,
     finishClock: clock ?? null,
     raceKm: km,
@@ -106,7 +111,8 @@ function startOf(text: string): number {
 /** Reads every file before it gives up, so that all that is wrong is said at once. */
 async function readInput(asked: Asked, io: Io): Promise<CheckInput | null> {
   const origins = new SightingOrigins();
-  const table = asked.sightings === undefined ? null : await readSightingsFile(asked.sightings, io, origins);
+  const read = asked.sightings === undefined ? null : await readSightingsOfRace(asked.sightings, io, origins);
+  const table = read?.table;
   const content = asked.sightings === undefined ? await readHandoff(asked.files, io) : null;
   const known = {
     length: raceLength(asked.raceKm ?? undefined, table?.checkpoints.at(-1)?.km),
@@ -114,9 +120,14 @@ async function readInput(asked: Asked, io: Io): Promise<CheckInput | null> {
   };
   const startList = asked.startlist === undefined ? null : await readListFile(asked.startlist, 'startlist', {}, io);
   const results = asked.results === undefined ? null : await readListFile(asked.results, 'results', { known }, io);
+  const marks = asked.marks === undefined ? null : await readMarksFile(asked.marks, io);
   if (startList === undefined || results === undefined) return null;
   if (content) return inputOfRecords(viewOfRace(content.race, content.records), { startList, results });
-  if (!table) return null;
+  if (!read || !table || marks === undefined) return null;
+  const apart = marks ? marksAgainstSightings(marks, table, read.race) : [];
+  if (asked.marks !== undefined) sayFaults(io, asked.marks, apart, apart.length);
+  if (apart.length > 0) return null;
   const { startMs, finishClock, raceKm } = asked;
-  return inputOfTables(table, { origins, startList, results, startMs, finishClock, raceKm });
+  const passages = marks?.table ?? null;
+  return inputOfTables(table, { origins, startList, results, passages, startMs, finishClock, raceKm });
 }

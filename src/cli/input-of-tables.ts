@@ -1,5 +1,6 @@
 import type { CheckDevice, CheckInput, CheckSighting } from '../lib/check/check-input.ts';
 import { EMPTY_CHECK_INPUT } from '../lib/check/check-input.ts';
+import type { PassageTable } from '../lib/clips/passage.ts';
 import { listsForCheck } from '../lib/check/lists-for-check.ts';
 import { sightingsForCheck } from '../lib/check/sightings-for-check.ts';
 import { FOOT_VALUES, GAITS } from '../lib/records/foot.ts';
@@ -21,6 +22,8 @@ export interface TableBackground {
   readonly origins: SightingOrigins;
   readonly startList: readonly StartListRow[] | null;
   readonly results: readonly ResultRow[] | null;
+  /** What was marked in clips; `null` without a table of marks. */
+  readonly passages: PassageTable | null;
   readonly startMs: number | null;
   readonly finishClock: 'gun' | 'net' | null;
   readonly raceKm: number | null;
@@ -28,9 +31,11 @@ export interface TableBackground {
 
 /** The input of a check from a sightings table and an organiser's lists. Checkpoints go by their names. */
 export function inputOfTables(table: SightingTable, background: TableBackground): CheckInput {
-  const { origins, startList, results, startMs, finishClock, raceKm } = background;
+  const { origins, startList, results, passages, startMs, finishClock, raceKm } = background;
   const sightings: CheckSighting[] = [];
   const offsetsMs = new Map<string, number>();
+  // Their marks take numbers too, and stand in another table: a hole in their counting is no loss.
+  const reviewers = new Set<string>();
   const devices = new Map<string, { observer: string; seqs: number[] }>();
   for (let row = 0; row < table.size; row += 1) {
     const id = table.recordId(row);
@@ -48,6 +53,7 @@ export function inputOfTables(table: SightingTable, background: TableBackground)
     });
     if (!origin) continue;
     if (origin.offsetMs !== null) offsetsMs.set(origin.device, origin.offsetMs);
+    if (SIGHTING_METHODS[methodOf(seen)] === 'clip') reviewers.add(origin.device);
     if (origin.seq === null) continue;
     const known = devices.get(origin.device);
     if (known) known.seqs.push(origin.seq);
@@ -58,7 +64,9 @@ export function inputOfTables(table: SightingTable, background: TableBackground)
     checkpoints: table.checkpoints.map(({ name, km }) => ({ id: name, name, km })),
     sightings: sightingsForCheck(sightings),
     ...listsForCheck(startList, results),
-    ...{ startMs, finishClock, raceKm, offsetsMs },
-    devices: [...devices].map(([device, own]): CheckDevice => ({ device, ...own })),
+    ...{ passages, startMs, finishClock, raceKm, offsetsMs },
+    devices: [...devices].flatMap(([device, own]): CheckDevice[] =>
+      reviewers.has(device) ? [] : [{ device, ...own }],
+    ),
   };
 }

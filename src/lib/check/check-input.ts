@@ -48,6 +48,20 @@ export interface CheckDevice {
   readonly lastSeq?: number;
 }
 
+/** What somebody said of a clip: the same file may be said twice, of one checkpoint or of several. */
+export interface CheckClip {
+  /** The record's id. */
+  readonly id: string;
+  /** Fingerprint of the file. */
+  readonly clip: string;
+  /** Index into `checkpoints`, or `null` for one that the race no longer has. */
+  readonly checkpoint: number | null;
+  readonly observer: string;
+  readonly fpsRecorded: number;
+  /** Whether it is the latest for its checkpoint: the one that times are made with. */
+  readonly stands: boolean;
+}
+
 /** All that the check looks at. Everything but checkpoints and sightings may be unknown. */
 export interface CheckInput {
   /** By km. */
@@ -66,6 +80,8 @@ export interface CheckInput {
   /** Measured hub clock minus tablet clock, milliseconds, by tablet. */
   readonly offsetsMs: ReadonlyMap<string, number>;
   readonly devices: readonly CheckDevice[];
+  /** What was said of clips, but what was taken back; a table of marks has one word for each. */
+  readonly clips?: readonly CheckClip[];
   /** Observers of the set-up and the checkpoints (indices) each has a post at. */
   readonly posts: readonly { readonly observer: string; readonly checkpoint: number }[];
   /** Silences up to this long are part of the sampling rule, milliseconds. */

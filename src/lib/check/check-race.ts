@@ -8,6 +8,7 @@ import { findDisputed } from './find-disputed.ts';
 import { findDoubles } from './find-doubles.ts';
 import { findMissing } from './find-missing.ts';
 import { OddTimes } from './find-odd-times.ts';
+import { findTwoRates } from './find-two-rates.ts';
 import { findUnlisted } from './find-unlisted.ts';
 import { Misreadings } from './misreadings.ts';
 import { findWrongStart } from './wrong-start.ts';
@@ -36,6 +37,7 @@ export function checkRace(given: CheckInput): Doubt[] {
     ...findDisputed(field),
     ...oddTimes.find(),
     ...doubles,
+    ...findTwoRates(input),
     ...findClipFigures(input),
     ...findMissing(field),
   ].filter((doubt) => !input.leftAsIs.has(doubt.key));

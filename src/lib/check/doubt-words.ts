@@ -2,6 +2,7 @@ import { clockWords, durationWords } from '../race/duration-words.ts';
 import type { CheckInput } from './check-input.ts';
 import { clipDoubtKnown, clipDoubtTitle } from './clip-doubt-words.ts';
 import type { DecisionDraft, Doubt, DoubtKind, TimedPoint } from './doubt.ts';
+import { twoRatesKnown, twoRatesTitle } from './two-rates-words.ts';
 
 /** What the words need beside the doubt. */
 export interface DoubtContext {
@@ -77,6 +78,8 @@ export function doubtTitle(doubt: Doubt): string {
     case 'gait':
     case 'frames-missing':
       return clipDoubtTitle(bib, facts);
+    case 'two-rates':
+      return twoRatesTitle(facts);
   }
 }
 
@@ -165,6 +168,8 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
     case 'gait':
     case 'frames-missing':
       return clipDoubtKnown(facts);
+    case 'two-rates':
+      return twoRatesKnown(facts);
   }
 }
 

@@ -124,6 +124,13 @@ export type DoubtFacts =
       readonly cadence: number;
       readonly likelyCadence: number;
     }
+  | {
+      readonly type: 'two-rates';
+      /** Frames a second that were said of one file, the one that stands first, each with who said it. */
+      readonly said: readonly { readonly fps: number; readonly observer: string }[];
+      /** Who passes in it. */
+      readonly bibs: readonly string[];
+    }
   | { readonly type: 'implausible'; readonly gait: Gait; readonly outside: readonly OutsideFigure[] }
   | {
       readonly type: 'gait';
@@ -173,6 +180,8 @@ export interface Doubt {
   readonly facts: DoubtFacts;
   /** What accepting would write, or `null` when only a person can tell. */
   readonly proposal: readonly DecisionDraft[] | null;
+  /** The clip that it is about, and the frame to look at first. */
+  readonly film?: { readonly clip: string; readonly frame: number };
   /** 0 to 1, the order of the list: how much harm it does if it stays, times how likely it is wrong. */
   readonly weight: number;
 }

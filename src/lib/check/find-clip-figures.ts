@@ -56,9 +56,11 @@ function rateDoubt(
     ...{ key: doubtKey(['clip-rate', clip, place, rate.fps]), kind: 'clip', checkpoint, bib: null },
     records: own.flatMap(({ passage }) => passage.sightingId ?? []),
     facts: { type: 'rate', clip, bibs: [...new Set(own.map(({ passage }) => passage.bib))], ...rate },
-    ...{ candidates: [], proposal: null, weight: 0.9 },
+    ...{ candidates: [], proposal: null, weight: 0.9, film: { clip, frame: firstFrame(own[0]!) } },
   };
 }
+
+const firstFrame = ({ reading }: MeasuredPassage) => reading.marks[0]?.frame ?? 0;
 
 /** A doubt about one runner's passage; `basis` is what would make it another doubt. */
 function passageDoubt(
@@ -73,6 +75,7 @@ function passageDoubt(
     key: doubtKey([facts.type, passage.id, ...basis]),
     ...{ kind: 'clip', checkpoint, bib: passage.bib, facts, weight, candidates: [], proposal: null },
     records: [...(passage.sightingId === null ? [] : [passage.sightingId]), ...marks],
+    film: { clip: passage.clip, frame: reading.marks[steps[0]?.contact ?? 0]?.frame ?? 0 },
   };
 }
 

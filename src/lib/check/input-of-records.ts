@@ -4,7 +4,7 @@ import type { Projection } from '../records/projection.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { checkpointsByKm } from '../race/station.ts';
 import { entriesOf, type RaceView } from '../sightings/race-view.ts';
-import type { CheckDevice, CheckInput, CheckSighting } from './check-input.ts';
+import type { CheckClip, CheckDevice, CheckInput, CheckSighting } from './check-input.ts';
 import { acceptedDoubts } from './decisions.ts';
 import { listsForCheck } from './lists-for-check.ts';
 import { sightingsForCheck } from './sightings-for-check.ts';
@@ -39,6 +39,7 @@ export function inputOfRecords(view: RaceView, background: CheckBackground): Che
     finishClock: race.finishClock ?? null,
     raceKm: race.km ?? null,
     offsetsMs: background.offsetsMs ?? new Map(),
+    clips: clipsOf(view, indexOf),
     devices: devicesOf(records, background.lastSeqs ?? new Map()),
     posts: (race.observers ?? []).map(({ code, checkpoint }) => ({
       observer: code,
@@ -83,6 +84,14 @@ function devicesOf(records: readonly TallyRecord[], lastSeqs: ReadonlyMap<string
   return [...seqs].map(([device, own]) => {
     const lastSeq = lastSeqs.get(device);
     return { device, ...own, ...(lastSeq === undefined ? {} : { lastSeq }) };
+  });
+}
+
+function clipsOf({ projection }: RaceView, indexOf: ReadonlyMap<string, number>): CheckClip[] {
+  return projection.clips.flatMap(({ record, withdrawn, stands }) => {
+    if (withdrawn) return [];
+    const { id, clip, checkpoint, observer, fpsRecorded } = record;
+    return [{ ...{ id, clip, observer, fpsRecorded, stands }, checkpoint: indexOf.get(checkpoint) ?? null }];
   });
 }
 

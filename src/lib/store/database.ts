@@ -93,6 +93,8 @@ export interface HubLink {
   lastContact?: number;
   /** Own records that the hub did not take, and why. They still wait. */
   refused?: { id: string; reason: string }[];
+  /** Version of the hub that refused records as ones it cannot read. */
+  hubVersion?: string;
   /** Records read from files here may not be at the hub yet: this tie may bring them there. */
   bringPulled?: boolean;
 }

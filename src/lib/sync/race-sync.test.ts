@@ -89,6 +89,28 @@ describe('RaceSync', () => {
     expect(await store.counts()).toMatchObject({ waiting: 0 });
   });
 
+  it('hands in again what a hub could not read once the hub is another version', async () => {
+    const { hub, sync, clock } = scene({ count: 1 });
+    let version = '1.0.0';
+    hub.instead = (method, path, body) => {
+      if (path.endsWith('/health')) return hub.json({ status: 'ok', store: 'sqlite', version });
+      if (method !== 'POST' || !path.endsWith('/records') || version !== '1.0.0') return undefined;
+      const rejected = (body as { records: { id: string }[] }).records.map(({ id }) => ({
+        ...{ id, reason: 'malformed: kind: expected sighting, found clip' },
+      }));
+      return hub.json({ accepted: 0, known: 0, rejected, cursor: 'c0' });
+    };
+    const pushes = () => hub.calls.filter((call) => call === 'POST /records').length;
+    sync.start();
+    await clock.advance(MINUTE);
+    const tries = pushes();
+    await clock.advance(10 * MINUTE);
+    expect([pushes(), sync.state.refused.length, hub.log.length]).toEqual([tries, 1, 0]);
+    version = '1.1.0';
+    await clock.advance(2 * MINUTE);
+    expect([sync.state.refused, hub.log.length]).toEqual([[], 1]);
+  });
+
   it('keeps what the hub refused, with the reason, and sends it again only when a person wants it', async () => {
     const { clock, hub, store, sync } = scene({ count: 3 });
     const lost = sighting(4, 'tablet-1', { checkpoint: 'k9' });

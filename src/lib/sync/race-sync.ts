@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { API, streamRecordsSchema } from '../wire/wire.ts';
+import { API, healthSchema, streamRecordsSchema } from '../wire/wire.ts';
 import type { HubLink } from '../store/database.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { OffsetEstimate } from './clock-offset.ts';
@@ -209,7 +209,8 @@ export class RaceSync {
   async #round(link: HubLink, due: Due): Promise<Outcome<undefined, Failure>> {
     const client = this.#client(link);
     const now = this.#surroundings.now;
-    const pushed = await pushWaiting(client, this.#store, { now, again: due.again });
+    const again = due.again || (await this.#isUpdated(client, link));
+    const pushed = await pushWaiting(client, this.#store, { now, again });
     if (!pushed.ok) return pushed;
     if (link.bringPulled && link.role !== 'observer') {
       const brought = await this.#bring(client);
@@ -220,6 +221,15 @@ export class RaceSync {
       if (!inStep.ok) return inStep;
     }
     return due.pull ? this.#pull(client) : succeeded(undefined);
+  }
+
+  /** Whether a hub that could not read some records is another version now: then they are handed in again. */
+  async #isUpdated(client: HubClient, { refused = [], hubVersion }: HubLink): Promise<boolean> {
+    if (!refused.some(({ reason }) => reason.startsWith('malformed'))) return false;
+    const health = await client.call({ path: API.health, answer: healthSchema });
+    if (!health.ok || health.value.version === hubVersion) return false;
+    await this.#store.changeLink({ hubVersion: health.value.version });
+    return true;
   }
 
   #client(link: HubLink): HubClient {

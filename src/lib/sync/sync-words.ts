@@ -85,5 +85,8 @@ export function refusalWords(reason: string): string {
   if (reason === 'wrong device') return 'It was made by another device than the one that joined.';
   if (reason === 'wrong role') return 'Only the organiser may bring such a record.';
   if (reason === 'wrong race') return 'It belongs to another race.';
+  if (/^malformed: kind\b/.test(reason)) {
+    return 'The hub is older than this app and does not know this kind of record. It is kept here, and handed in again once the hub is updated.';
+  }
   return reason.replace(/^malformed: ?/, 'The hub cannot read it: ');
 }
