@@ -10,8 +10,8 @@ export interface TableData {
 /** How a mark is painted: by class, or by rank of attention. */
 export type Tone = RunnerClass | 'first' | 'second' | 'third' | 'fourth' | 'muted';
 
-/** What the figures along an axis are. `share` and `points` are proportions, `time` is seconds. */
-export type Unit = 'share' | 'points' | 'time' | 'coefficient' | 'factor';
+/** What the figures along an axis are. `share` and `points` are proportions, `time` is seconds, `whole` any unit without decimals. */
+export type Unit = 'share' | 'points' | 'time' | 'coefficient' | 'factor' | 'whole';
 
 interface PictureBase {
   /** Name of the saved file, without its ending; unique among the pictures of the findings. */

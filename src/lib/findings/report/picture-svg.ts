@@ -53,6 +53,7 @@ function scaleOf(min: number, max: number): Scale {
 function tickText(value: number, unit: Unit): string {
   if (unit === 'share') return `${percentNumber(value)}`.replace(/\.0$/, '');
   if (unit === 'points') return decimal(value * 100, 0);
+  if (unit === 'whole') return decimal(value, 0);
   return unit === 'time' ? clock(value).replace(/:\d\d$/, '') : decimal(value, 1);
 }
 

@@ -8,6 +8,7 @@ import { correctedWords, sharesWithCorrection, shiftWithCorrection } from '../se
 import { coverageWords } from '../sections/coverage/words.ts';
 import { finishWords } from '../sections/finish/words.ts';
 import { pairwiseTable } from '../sections/finish/pictures.ts';
+import { gaitPictures } from '../sections/gait/pictures.ts';
 import { gaitChangeTable, gaitTables } from '../sections/gait/tables.ts';
 import { gaitWords } from '../sections/gait/words.ts';
 import { liveAgainstClipTables } from '../sections/live-against-clip/tables.ts';
@@ -118,7 +119,7 @@ function clipSections({ findings, level }: ReportSource): ReportSection[] {
           {
             title: 'Gait on clips',
             words: gaitWords(gait, gaitChange, level),
-            pictures: [],
+            pictures: gaitPictures(gait, gaitChange, level),
             tables: [...gaitTables(gait, level), ...there(change)],
           },
         ]

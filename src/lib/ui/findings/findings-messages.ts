@@ -4,6 +4,7 @@ import type { Findings } from '../../findings/findings.ts';
 import type { DueCoverage } from '../../findings/sections/coverage/due-coverage.ts';
 import type { PlannedAgainstGot } from '../../findings/sections/coverage/planned.ts';
 import type { ValidationState } from '../../findings/sections/corrected/validation-draw.ts';
+import type { RunnerFigures } from '../../findings/sections/gait/runner-figures.ts';
 import type { Squad } from '../../findings/sections/squad/figures.ts';
 import type { Supplement } from '../../findings/supplement.ts';
 import type { PracticeSummary } from './practice-in-use.ts';
@@ -51,6 +52,8 @@ export interface SquadResult {
   readonly names: Readonly<Record<string, string>>;
   /** Own starts, milliseconds since 1970. */
   readonly starts: Readonly<Record<string, number>>;
+  /** What clips measured, by bib. */
+  readonly figures: Readonly<Record<string, readonly RunnerFigures[]>>;
 }
 
 export interface SquadRequest {

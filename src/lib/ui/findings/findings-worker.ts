@@ -10,6 +10,7 @@ import {
   type ValidationState,
 } from '../../findings/sections/corrected/validation-draw.ts';
 import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
+import { isSightingOf, runnerFigures } from '../../findings/sections/gait/runner-figures.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
 import { practiceInUse } from './practice-in-use.ts';
 import { expectedOf } from '../../plan/kept-plan.ts';
@@ -106,6 +107,7 @@ function squad({ team, bibs }: SquadRequest): SquadResult | null {
   return {
     squad: squadOf(shown.race, shown.field, [...members], shown.early, shown.late, shown.level),
     names: Object.fromEntries(rows.flatMap((row) => (row.name ? [[row.bib, row.name]] : []))),
+    figures: shown.held.marks ? runnerFigures(shown.held.marks, [...members], isSightingOf(shown.held.table)) : {},
     starts: Object.fromEntries(rows.flatMap((row) => (row.start ? [[row.bib, Date.parse(row.start)]] : []))),
   };
 }

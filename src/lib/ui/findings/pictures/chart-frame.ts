@@ -48,6 +48,8 @@ export function axisText(unit: Unit, value: number): string {
       return decimal(Math.round(value * 1000) / 10, Number.isInteger(Math.round(value * 1000) / 10) ? 0 : 1);
     case 'time':
       return clock(value).replace(/:\d\d$/, '');
+    case 'whole':
+      return decimal(value, 0);
     case 'coefficient':
     case 'factor':
       return decimal(value, 1);

@@ -24,6 +24,7 @@ export function writeOn(
 export function markText(unit: Unit, value: number): string {
   if (unit === 'share') return percent(value);
   if (unit === 'points') return decimal(value * 100, 1);
+  if (unit === 'whole') return decimal(value, 0);
   return unit === 'time' ? clock(value) : decimal(value);
 }
 
