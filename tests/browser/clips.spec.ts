@@ -35,12 +35,16 @@ async function goTo(page: Page, frame: number): Promise<void> {
   await field.blur();
 }
 
-async function place(page: Page, key: ClipKey, points: readonly (readonly [number, number])[]): Promise<void> {
+async function tapPoints(page: Page, key: ClipKey, points: readonly (readonly [number, number])[]): Promise<void> {
   await page.keyboard.press('p');
   const box = (await page.locator('.picture > canvas').boundingBox())!;
   for (const [x, y] of points) {
     await page.mouse.click(box.x + (x / key.width) * box.width, box.y + (y / key.height) * box.height);
   }
+}
+
+async function place(page: Page, key: ClipKey, points: readonly (readonly [number, number])[]): Promise<void> {
+  await tapPoints(page, key, points);
   await expect(page.locator('.where')).toContainText('Points kept');
 }
 
@@ -177,6 +181,148 @@ test('a file that cannot be shown is refused in words, and a rate is asked for b
   await page.getByLabel('Video files of this device').setInputFiles(file('made/hevc.mp4'));
   await expect(page.getByRole('alert')).toContainText('HEVC (H.265)');
 });
+
+test('a wrong rate is mended once for all marks; a line along something level, a clock, a doubt and points that are moved are kept', async ({
+  page,
+}) => {
+  const key = clipKey('stretched');
+  const [runner] = key.runners;
+  const [step] = runner!.steps;
+  await openClip(page, 'stretched.mp4');
+  await setUp(page, { ...key, recordedFps: 120 });
+  const where = page.locator('.where');
+  await page.getByRole('button', { name: step!.foot === 'left' ? 'Left foot' : 'Right foot', exact: true }).click();
+  await goTo(page, step!.toeOff);
+  await expect(page.getByRole('button', { name: /^Toe-off/ })).toBeDisabled();
+  await goTo(page, step!.contact);
+  await page.keyboard.press('c');
+  await expect(where).toContainText('Contact of the');
+  await tapPoints(page, key, [step!.points.heel, step!.points.toe]);
+  await page.getByRole('button', { name: 'Keep points' }).click();
+  await expect(where).toContainText('Points kept');
+  // The point that touches first, by arrow keys; the heel moved by half a pixel, then dragged.
+  await page.keyboard.press('o');
+  await page.keyboard.press('ArrowUp');
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('group', { name: 'Move a point' }).getByRole('button', { name: 'touch' })).toBeVisible();
+  const pointsHeld = async () => {
+    const { race, records } = await held(page);
+    return viewOfRace(race, records).projection.marks.find(({ withdrawn }) => !withdrawn)!.points;
+  };
+  const before = await pointsHeld();
+  expect(before.touch).toEqual([key.width / 2, key.height / 2 - 0.5]);
+  await page.getByRole('button', { name: 'heel', exact: true }).click();
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('Enter');
+  await expect.poll(async () => (await pointsHeld()).heel![0]).toBeCloseTo(before.heel![0] + 0.5, 5);
+  const at = async ([x, y]: readonly [number, number]) => {
+    const box = (await page.locator('.picture > canvas').boundingBox())!;
+    return [box.x + (x / key.width) * box.width, box.y + (y / key.height) * box.height] as const;
+  };
+  const [toeX, toeY] = await at(before.toe!);
+  await page.mouse.move(toeX, toeY);
+  await page.mouse.down();
+  await page.mouse.move(toeX + 30, toeY, { steps: 3 });
+  await page.mouse.up();
+  await expect.poll(async () => (await pointsHeld()).toe![0]).toBeGreaterThan(before.toe![0] + 10);
+  await page.keyboard.press('d');
+  await expect(where).toContainText('marked, doubtful');
+  await page.keyboard.press('d');
+  await expect(where).not.toContainText('marked, doubtful');
+  await goTo(page, step!.toeOff);
+  await page.keyboard.press('t');
+  await expect(page.getByRole('list', { name: 'Measured so far' })).toContainText(
+    `contact ${((step!.toeOff - step!.contact) / 120).toFixed(3)} s`,
+  );
+
+  await page.getByRole('button', { name: 'Change rate, direction or clock' }).click();
+  const form = page.getByRole('form', { name: 'About this clip' });
+  await form.getByRole('radio', { name: '240', exact: true }).check();
+  await form.getByLabel('The clock in frame').fill('9:45:10');
+  await form.getByRole('button', { name: 'Draw a line along something level' }).click();
+  for (const end of [
+    [100, 400],
+    [860, 380],
+  ] as const) {
+    await page.mouse.click(...(await at(end)));
+  }
+  await expect(form).toContainText('rises 1.5° to the right');
+  await form.getByRole('button', { name: 'Keep for all marks' }).click();
+  await expect(where).toContainText('all its times follow');
+  await expect(page.getByRole('list', { name: 'Measured so far' })).toContainText(
+    `contact ${((step!.toeOff - step!.contact) / 240).toFixed(3)} s`,
+  );
+  const { race, records } = await held(page);
+  const { clips } = viewOfRace(race, records).projection;
+  expect(clips.map(({ record, withdrawn }) => [record.fpsRecorded, withdrawn])).toEqual([
+    [120, true],
+    [240, false],
+  ]);
+  expect(clips[1]!.record).toMatchObject({ slateFrame: 0 });
+  const [, left, , right] = clips[1]!.record.level!;
+  // A click lands on a whole pixel of the screen.
+  expect(Math.abs(left - right - 20)).toBeLessThan(2);
+  // What is wrong in the form is said; what is not changed is no record.
+  await page.getByRole('button', { name: 'Change rate, direction or clock' }).click();
+  await form.getByLabel('The clock in frame').fill('25:00');
+  await form.getByRole('button', { name: 'Keep for all marks' }).click();
+  await expect(page.getByRole('alert')).toContainText('such as 09:45:10');
+  expect(await axeFaults(page)).toEqual([]);
+  await form.getByRole('button', { name: 'Leave as it was' }).click();
+  expect((await held(page)).records).toHaveLength(records.length);
+});
+
+test('finds where runners pass, goes there by a key, and goes on with a runner that was closed', async ({ page }) => {
+  const key = clipKey('single');
+  await openClip(page, 'single.mp4');
+  await setUp(page, key);
+  const list = page.getByRole('region', { name: 'Runners on this clip' });
+  await list.getByRole('button', { name: 'Find where runners pass' }).click();
+  await expect(list).toContainText('Somebody passes in 5 places');
+  const where = page.locator('.where');
+  // Each key's runner is in the middle of the picture between its contacts: at most a stride after the search's place.
+  await page.keyboard.press(']');
+  await expect(where).not.toContainText('Frame 0 of');
+  const frame = Number(/Frame (\d+)/.exec((await where.textContent())!)![1]);
+  const [first] = key.runners;
+  expect(frame).toBeGreaterThan(first!.steps[0]!.contact);
+  expect(frame).toBeLessThan(first!.steps.at(-1)!.contact);
+  await goTo(page, first!.steps[2]!.contact);
+  await page.keyboard.press('c');
+  await expect(where).toContainText('Contact of the');
+  await page.keyboard.type('107');
+  await page.locator('[data-cell="both-rearfoot"]').click();
+  await page.getByRole('button', { name: 'Close runner' }).click();
+  await expect(where).toContainText('107 closed');
+  await list.getByRole('button', { name: /^107/ }).click();
+  await page.locator('[data-cell="left-midfoot"]').click();
+  await page.getByRole('button', { name: 'Correct runner' }).click();
+  await expect(where).toContainText('107 corrected');
+  const { race, records } = await held(page);
+  const sightings = viewOfRace(race, records).projection.sightings.filter(({ withdrawn }) => !withdrawn);
+  expect(sightings).toMatchObject([{ bib: '107', left: 'midfoot', right: 'rearfoot' }]);
+
+  // Another file for a clip with marks is told apart by its bytes; the marks stay, the right one goes on.
+  await page.reload();
+  await page.getByRole('button', { name: 'Go on with it' }).click();
+  await page.getByLabel('Video files of this device').setInputFiles(file('single.webm'));
+  await expect(page.getByRole('alert')).toContainText('This is not the clip of these marks');
+  await page.getByLabel('Video files of this device').setInputFiles(file('single.mp4'));
+  await expect(page.getByRole('img', { name: '1 runner begun on this clip' })).toBeVisible();
+});
+
+for (const [name, places] of [
+  ['pack.webm', 1],
+  ['stretched.mp4', 2],
+] as const) {
+  test(`${name}: somebody passes in ${places === 1 ? 'one place' : 'two places'}`, async ({ page }) => {
+    await openClip(page, name);
+    await setUp(page, clipKey(name.split('.')[0]!));
+    const list = page.getByRole('region', { name: 'Runners on this clip' });
+    await list.getByRole('button', { name: 'Find where runners pass' }).click();
+    await expect(list).toContainText(`Somebody passes in ${places} place`);
+  });
+}
 
 for (const [width, height] of [
   [390, 844],

@@ -4,17 +4,24 @@ const isTyping = (target: EventTarget | null) =>
   target instanceof HTMLElement &&
   target.closest('input:not([type=radio], [type=checkbox]), select, textarea') !== null;
 
+type ToPassage = (direction: 1 | -1) => void;
+
 /** Keys of the review: arrows step, letters mark, digits are the bib. */
-export function reviewKey(event: KeyboardEvent, review: ReviewState): void {
+export function reviewKey(event: KeyboardEvent, review: ReviewState, toPassage: ToPassage): void {
   if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return;
-  const act = actionOf(event, review);
+  const act = actionOf(event, review, toPassage);
   if (!act) return;
   event.preventDefault();
   act();
 }
 
-function actionOf({ key, shiftKey, repeat }: KeyboardEvent, review: ReviewState): (() => void) | undefined {
-  const step = (frames: number) => (repeat ? review.stepWhenShown(frames) : review.step(frames));
+function actionOf(
+  { key, shiftKey, repeat }: KeyboardEvent,
+  review: ReviewState,
+  toPassage: ToPassage,
+): (() => void) | undefined {
+  const { film } = review;
+  const step = (frames: number) => (repeat ? film.stepWhenShown(frames) : film.step(frames));
   if (/^[0-9]$/.test(key)) return () => review.type(key);
   switch (key) {
     case 'ArrowRight':
@@ -22,9 +29,9 @@ function actionOf({ key, shiftKey, repeat }: KeyboardEvent, review: ReviewState)
     case 'ArrowLeft':
       return () => step(shiftKey ? -10 : -1);
     case 'Home':
-      return () => review.goTo(0);
+      return () => film.goTo(0);
     case 'End':
-      return () => review.goTo(review.frames - 1);
+      return () => film.goTo(film.frames - 1);
     case 'Backspace':
       return () => review.erase();
     case 'c':
@@ -35,6 +42,10 @@ function actionOf({ key, shiftKey, repeat }: KeyboardEvent, review: ReviewState)
       return () => void review.mark('toeoff');
     case 'p':
       return () => review.placePoints();
+    case 'o':
+      return () => review.placeTouch();
+    case 'd':
+      return () => void review.toggleDoubtful();
     case 'u':
       return () => void review.undo();
     case 'l':
@@ -46,9 +57,9 @@ function actionOf({ key, shiftKey, repeat }: KeyboardEvent, review: ReviewState)
     case 'b':
       return () => review.toMark(-1);
     case ']':
-      return () => review.toPassage(1);
+      return () => toPassage(1);
     case '[':
-      return () => review.toPassage(-1);
+      return () => toPassage(-1);
     default:
       return undefined;
   }

@@ -1,34 +1,25 @@
-import { angleClass } from '$lib/clips/angles.ts';
+import { expectedContact, nearestFrame } from '$lib/clips/expected-contact.ts';
 import { gapBefore, recordedSeconds } from '$lib/clips/frame-times.ts';
+import { mayMark } from '$lib/clips/may-mark.ts';
 import { passagesOfRace } from '$lib/clips/passages-of-race.ts';
-import { readPassage } from '$lib/clips/read-passage.ts';
-import { cadenceOf, stepFigures } from '$lib/clips/step-figures.ts';
 import type { Race } from '$lib/race/race.ts';
 import type { Foot, Gait } from '$lib/records/foot.ts';
-import type { MarkEvent, PointName, RateSource, Side } from '$lib/records/mark-words.ts';
+import { utcInstant } from '$lib/records/instant.ts';
+import type { MarkEvent, PointName, Side } from '$lib/records/mark-words.ts';
 import { newId, type RandomBytes } from '$lib/records/new-id.ts';
+import type { ProjectedMark } from '$lib/records/project-marks.ts';
 import type { Clip, TallyRecord } from '$lib/records/record.ts';
 import { viewOfRace } from '$lib/sightings/race-view.ts';
 import { addRecord, type RecordDraft } from '$lib/store/add-record.ts';
 import type { KerbsideDatabase } from '$lib/store/database.ts';
 import { storeFailureText } from '$lib/store/store-failure.ts';
-import { utcInstant } from '$lib/records/instant.ts';
-import { recordsOfClip } from './records-of-clip.ts';
+import { clipDraft, isSameSetUp, type ClipSetUp } from './clip-set-up.ts';
+import { figureLines, type FigureLine } from './figure-lines.ts';
+import { Film } from './film.svelte.ts';
 import type { OpenedFrames } from './frames/open-frames.ts';
-import type { ShownFrame } from './frames/frame-source.ts';
-
-/** What a person says of a clip before its first mark. */
-export interface ClipSetUp {
-  readonly checkpoint: string;
-  readonly fpsRecorded: number;
-  readonly fpsFrom: RateSource;
-  readonly direction: Side;
-  readonly mirrored: boolean;
-  readonly lensOff: number;
-  readonly slateFrame?: number;
-  /** RFC 3339 in UTC. */
-  readonly slateAt?: string;
-}
+import { passageViews, type MarkView, type PassageView } from './passage-view.ts';
+import { PointPlacing, type PlacingTask, type Spot } from './point-placing.svelte.ts';
+import { recordsOfClip } from './records-of-clip.ts';
 
 export interface ReviewNeeds {
   readonly db: KerbsideDatabase;
@@ -41,43 +32,22 @@ export interface ReviewNeeds {
   readonly randomBytes: RandomBytes;
 }
 
-/** One passage as the screen lists it. */
-export interface PassageView {
-  readonly id: string;
-  readonly bib: string | null;
-  readonly closed: boolean;
-  readonly first: number;
-  readonly last: number;
-  readonly marks: readonly {
-    readonly id: string;
-    readonly foot: Side;
-    readonly event: MarkEvent;
-    readonly frame: number;
-  }[];
-}
-
-/** Figures of the passage in work, as lines to read. */
-export interface FigureLine {
-  readonly title: string;
-  readonly detail: string;
-}
+export const EVENT_WORDS: Readonly<Record<MarkEvent, string>> = { contact: 'Contact', toeoff: 'Toe-off', flat: 'Flat' };
 
 const POINTS: Readonly<Record<MarkEvent, readonly PointName[]>> = {
   contact: ['heel', 'toe', 'knee', 'ankle'],
   flat: ['heel', 'toe'],
   toeoff: [],
 };
-/** Steps a minute that the first leap reckons with, before any step is marked (common practice, no source). */
-const USUAL_CADENCE = 165;
+/** Recorded frames a second that a leap reckons with before the clip is set up. */
+const USUAL_FPS = 240;
 
-/** The review of one clip: where the picture stands, the passages through it and their marks. */
+/** The review of one clip: the passages through it, their marks, and how each ends in a sighting. */
 export class ReviewState {
-  readonly opened: OpenedFrames;
+  readonly film: Film;
+  readonly placing: PointPlacing;
   readonly #needs: ReviewNeeds;
   #records = $state.raw<readonly TallyRecord[]>([]);
-  #target = $state(0);
-  #shown = $state(-1);
-  #exact = $state(true);
   #passage = $state('');
   #foot = $state<Side>('right');
   #bib = $state('');
@@ -86,16 +56,13 @@ export class ReviewState {
   #fault = $state('');
   #said = $state('');
   #flash = $state(0);
-  #aim = $state.raw<
-    { mark: string; names: readonly PointName[]; placed: readonly (readonly [number, number])[] } | undefined
-  >();
-  #draw: (frame: ShownFrame) => void = () => {};
-  #following = false;
-  #direction: 1 | -1 = 1;
+  #changing = $state(false);
+  #level = $state.raw<Clip['level']>();
 
   constructor(needs: ReviewNeeds) {
     this.#needs = needs;
-    this.opened = needs.opened;
+    this.placing = new PointPlacing(needs.opened.clip.facts);
+    this.film = new Film(needs.opened, () => this.placing.stop());
     this.#records = recordsOfClip(needs.records, needs.opened.clip.facts.clip, needs.observer);
     this.#passage = newId(needs.now(), needs.randomBytes);
   }
@@ -104,32 +71,20 @@ export class ReviewState {
   readonly #passages = $derived.by(() => passagesOfRace(this.#view).passages);
   /** What stands of this file, if it has been set up. */
   readonly clip = $derived<Clip | undefined>(this.#view.projection.clips.findLast(({ stands }) => stands)?.record);
-  readonly passages = $derived.by<readonly PassageView[]>(() =>
-    this.#passages.map(({ passage }) => ({
-      id: passage.id,
-      bib: passage.bib,
-      closed: passage.sightingId !== null,
-      first: Math.min(...passage.marks.map(({ frame }) => frame)),
-      last: Math.max(...passage.marks.map(({ frame }) => frame)),
-      marks: passage.marks
-        .map(({ id, foot, event, frame }) => ({ id, foot, event, frame }))
-        .toSorted((a, b) => a.frame - b.frame),
-    })),
-  );
+  readonly passages = $derived.by<readonly PassageView[]>(() => passageViews(this.#passages, this.#view));
   readonly current = $derived(this.passages.find(({ id }) => id === this.#passage));
-  readonly figures = $derived.by<readonly FigureLine[]>(() => this.#figures());
-  readonly points = $derived.by(() => this.#pointsHere());
+  readonly figures = $derived.by<readonly FigureLine[]>(() => {
+    const own = this.#passages.find(({ passage }) => passage.id === this.#passage);
+    return own ? figureLines(own.passage) : [];
+  });
+  /** The mark of the chosen foot in the shown frame; contact or flat before a toe-off. */
+  readonly markHere = $derived.by<MarkView | undefined>(() => {
+    const here = (this.current?.marks ?? []).filter(
+      ({ frame, foot }) => frame === this.film.frame && foot === this.#foot,
+    );
+    return here.find(({ event }) => event !== 'toeoff') ?? here[0];
+  });
 
-  get frame(): number {
-    return this.#shown;
-  }
-  get frames(): number {
-    return this.opened.clip.facts.frames;
-  }
-  /** A frame that is not certainly the one asked for takes no mark. */
-  get exact(): boolean {
-    return this.#exact;
-  }
   get foot(): Side {
     return this.#foot;
   }
@@ -143,7 +98,7 @@ export class ReviewState {
     return this.#right;
   }
   get fault(): string {
-    return this.#fault;
+    return this.#fault || this.film.fault;
   }
   /** What was done last, for a screen reader and the line under the picture. */
   get said(): string {
@@ -153,68 +108,62 @@ export class ReviewState {
   get flash(): number {
     return this.#flash;
   }
-  /** The point that is to be placed next, if points are being placed. */
-  get aim(): PointName | undefined {
-    return this.#aim?.names[this.#aim.placed.length];
+  /** Whether what was said of the clip is being changed. */
+  get changing(): boolean {
+    return this.#changing;
+  }
+  /** Something level in the picture, as it was drawn here or stands. */
+  get level(): Clip['level'] {
+    return this.#level ?? this.clip?.level;
   }
   /** Recorded time of the shown frame, seconds; of the file where the rate is not known yet. */
   get seconds(): number {
-    const at = this.opened.clip.times[Math.max(0, this.#shown)]!;
-    return this.clip ? recordedSeconds(this.clip, Math.max(0, this.#shown), at) : at / 1e6;
+    return this.secondsAt(Math.max(0, this.film.frame));
   }
 
-  start(draw: (frame: ShownFrame) => void): () => void {
-    this.#draw = draw;
-    void this.#follow();
-    return () => {
-      this.opened.frames.close();
-      this.opened.clip.close();
-    };
+  secondsAt(frame: number): number {
+    const at = this.film.atUs(frame);
+    return this.clip ? recordedSeconds(this.clip, frame, at) : at / 1e6;
   }
 
-  step(frames: number): void {
-    this.goTo(this.#target + frames);
+  /** Clock time of a frame, milliseconds since 1970; `null` without a slate. */
+  clockAt(frame: number): number | null {
+    const { clip } = this;
+    if (clip?.slateAt === undefined || clip.slateFrame === undefined) return null;
+    return Date.parse(clip.slateAt) + (this.secondsAt(frame) - this.secondsAt(clip.slateFrame)) * 1000;
   }
 
-  /** For a key that is held: the next frame only once the last one is shown, so that it stops when the key is let go. */
-  stepWhenShown(frames: number): void {
-    if (this.#shown === this.#target) this.step(frames);
-  }
-
-  goTo(frame: number): void {
-    const target = Math.min(this.frames - 1, Math.max(0, Math.round(frame)));
-    this.#direction = target < this.#target ? -1 : 1;
-    this.#target = target;
-    void this.#follow();
+  /** The frame at a clock time; `null` without a slate or outside the clip. */
+  frameAtClock(ms: number): number | null {
+    const [first, last] = [this.clockAt(0), this.clockAt(this.film.frames - 1)];
+    if (first === null || last === null || ms < first || ms > last) return null;
+    const { times } = this.film.opened.clip;
+    return nearestFrame(times, (times[times.length - 1]! * (ms - first)) / (last - first));
   }
 
   toMark(direction: 1 | -1): void {
-    const frames = (this.current?.marks ?? []).map(({ frame }) => frame);
-    const next =
-      direction > 0 ? frames.find((frame) => frame > this.#target) : frames.findLast((frame) => frame < this.#target);
-    if (next !== undefined) this.goTo(next);
+    this.film.goToNext(
+      (this.current?.marks ?? []).map(({ frame }) => frame),
+      direction,
+    );
   }
 
-  /** To the next or the previous runner that was begun. */
-  toPassage(direction: 1 | -1): void {
-    const firsts = this.passages.map(({ first }) => first).toSorted((a, b) => a - b);
-    const next =
-      direction > 0 ? firsts.find((frame) => frame > this.#target) : firsts.findLast((frame) => frame < this.#target);
-    if (next !== undefined) this.goTo(next);
-  }
-
-  /** To where the next contact is expected: the last contact and the median step time of this runner. */
+  /** To where the next contact is expected, with the other foot chosen. */
   leap(): void {
-    const fps = this.clip ? (this.clip.fpsRecorded * this.opened.clip.facts.fpsStored) / this.clip.fpsStored : 240;
-    const contacts = (this.current?.marks ?? []).filter(({ event }) => event === 'contact').map(({ frame }) => frame);
-    const gaps = contacts
-      .slice(1)
-      .map((frame, i) => frame - contacts[i]!)
-      .toSorted((a, b) => a - b);
-    const step = gaps.length > 0 ? gaps[gaps.length >> 1]! : Math.round((fps * 60) / USUAL_CADENCE);
-    const from = contacts.findLast((frame) => frame <= this.#target) ?? this.#target;
-    this.goTo(from + step);
-    const last = this.current?.marks.findLast(({ event, frame }) => event === 'contact' && frame <= from);
+    const { film } = this;
+    const from = film.target;
+    const contacts = (this.current?.marks ?? []).filter(({ event }) => event === 'contact');
+    // Recorded seconds; before the rate is known the file's own, stretched by what is usual.
+    const scale = this.clip ? 1 : film.opened.clip.facts.fpsStored / USUAL_FPS;
+    const seconds = (frame: number) => this.secondsAt(frame) * scale;
+    const wanted = expectedContact(
+      contacts.map(({ frame }) => seconds(frame)),
+      seconds(from),
+    );
+    const whole = seconds(film.frames - 1);
+    const { times } = film.opened.clip;
+    film.goTo(nearestFrame(times, times[times.length - 1]! * Math.min(1, wanted / whole)));
+    const last = contacts.findLast(({ frame }) => frame <= from);
     if (last) this.#foot = last.foot === 'left' ? 'right' : 'left';
   }
 
@@ -223,7 +172,7 @@ export class ReviewState {
   }
 
   type(character: string): void {
-    this.#bib = `${this.#bib}${character}`.slice(0, 16);
+    this.setBib(`${this.#bib}${character}`);
   }
   erase(): void {
     this.#bib = this.#bib.slice(0, -1);
@@ -237,34 +186,69 @@ export class ReviewState {
     if (feet !== 'left') this.#right = foot;
   }
 
-  /** Whether an event of the chosen foot may be marked in the shown frame. */
-  canMark(event: MarkEvent): boolean {
-    if (!this.clip || !this.#exact || this.#shown < 0 || this.#shown !== this.#target) return false;
-    const own = (this.current?.marks ?? []).filter(({ foot, event: one }) => foot === this.#foot && one !== 'flat');
-    if (event === 'contact') return !own.some(({ event: one, frame }) => one === 'contact' && frame === this.#shown);
-    const before = own.findLast(({ frame }) => frame <= this.#shown);
-    return before?.event === 'contact' && (event === 'flat' || before.frame < this.#shown);
+  /** Goes on with a runner that was begun, from its first frame. */
+  choosePassage(id: string): void {
+    const passage = this.passages.find((one) => one.id === id);
+    if (!passage) return;
+    this.#passage = id;
+    [this.#bib, this.#left, this.#right] = [passage.bib ?? '', passage.left, passage.right];
+    this.film.goTo(passage.first);
   }
 
-  async setUp(said: ClipSetUp): Promise<void> {
-    const { clip, bytes, frames, fpsStored, timing, width, height, rotation, codec } = this.opened.clip.facts;
-    const { mirrored, lensOff, slateFrame, slateAt, ...rest } = said;
-    const kept = await this.#keep({
-      ...{ kind: 'clip', clip, bytes, frames, fpsStored, timing, width, height, rotation, codec },
-      ...rest,
-      ...(mirrored ? { mirrored } : {}),
-      ...(lensOff > 0 ? { lensOff } : {}),
-      ...(slateFrame === undefined || slateAt === undefined ? {} : { slateFrame, slateAt }),
+  /** The next mark begins another runner. */
+  newPassage(): void {
+    [this.#bib, this.#left, this.#right] = ['', undefined, undefined];
+    this.#passage = newId(this.#needs.now(), this.#needs.randomBytes);
+  }
+
+  /** Whether an event of the chosen foot may be marked in the shown frame. */
+  canMark(event: MarkEvent): boolean {
+    if (!this.clip || !this.film.isSure) return false;
+    const mark = { foot: this.#foot, event, frame: this.film.frame };
+    return mayMark(mark, this.current?.marks ?? [], (frame) => this.secondsAt(frame));
+  }
+
+  changeSetUp(): void {
+    this.#changing = true;
+  }
+  leaveSetUp(): void {
+    [this.#changing, this.#level] = [false, undefined];
+    this.placing.stop();
+  }
+
+  /** Lets a person draw a line along something level, for the clip's record. */
+  drawLevel(): void {
+    this.placing.begin({
+      names: ['level, left end', 'level, right end'],
+      wholeAt: [2],
+      keep: (points) => {
+        const [a, b] = Object.values(points).toSorted(([x1], [x2]) => x1 - x2) as [Spot, Spot];
+        if (a[0] < b[0]) this.#level = [...a, ...b];
+        return Promise.resolve();
+      },
     });
+  }
+
+  /**
+   * Keeps what was said of the clip. Said anew it is the clip's next record, which every time of its marks follows; the
+   * one before is taken back where this device wrote it, so that nobody is asked which of two is right.
+   */
+  async setUp(said: ClipSetUp): Promise<void> {
+    const before = this.clip;
+    const draft = clipDraft(this.film.opened.clip.facts, { ...said, level: this.level });
+    if (before && isSameSetUp(before, draft)) return this.leaveSetUp();
+    const kept = await this.#keep(draft);
     if (!kept) return;
+    if (before?.device === kept.device) await this.#keep({ kind: 'withdrawal', target: before.id });
+    this.leaveSetUp();
     this.#foot = said.direction;
-    this.#said = 'Clip set up';
+    this.#said = before ? 'Clip changed: all its times follow' : 'Clip set up';
   }
 
   async mark(event: MarkEvent): Promise<void> {
     if (!this.canMark(event)) return;
-    const { times, facts } = this.opened.clip;
-    const frame = this.#shown;
+    const { times, facts } = this.film.opened.clip;
+    const { frame } = this.film;
     const kept = await this.#keep({
       ...{ kind: 'mark', clip: facts.clip, passage: this.#passage, foot: this.#foot, event, frame },
       atUs: Math.round(times[frame]!),
@@ -273,44 +257,63 @@ export class ReviewState {
     if (kept) this.#said = `${EVENT_WORDS[event]} of the ${this.#foot} foot marked in frame ${frame}`;
   }
 
-  /** Begins to place the points of the mark of the chosen foot in the shown frame. */
-  placePoints(): void {
-    const here = this.#markHere();
-    if (here) this.#aim = { mark: here.id, names: POINTS[here.event], placed: [] };
+  /** Says of the mark in the shown frame that it is hidden or blurred, or no more: a mark in its place, then the old one goes. */
+  async toggleDoubtful(): Promise<void> {
+    const here = this.markHere;
+    if (!here) return;
+    const { clip, passage } = here.record;
+    const { foot, event, frame, atUs, gapUs, points } = here.projected;
+    const kept = await this.#keep({
+      ...{ kind: 'mark', clip, passage, foot, event, frame, atUs, gapUs, ...points },
+      ...(here.doubtful ? {} : { doubtful: true }),
+    });
+    if (!kept || !(await this.#keep({ kind: 'withdrawal', target: here.id }))) return;
+    this.#said = `${EVENT_WORDS[event]} in frame ${frame} ${here.doubtful ? 'sure' : 'doubtful'}`;
+  }
+
+  /** Points of the mark in the shown frame, by name. */
+  get pointsHere(): Readonly<Record<string, Spot>> {
+    return this.placing.isPlacing ? this.placing.placed : ((this.markHere?.points ?? {}) as Record<string, Spot>);
   }
   get canPlace(): boolean {
-    return this.#markHere() !== undefined;
+    return this.markHere !== undefined && POINTS[this.markHere.event].length > 0;
   }
-  stopPlacing(): void {
-    this.#aim = undefined;
-  }
-
-  #markHere() {
-    const marks = this.current?.marks.filter(({ frame, foot }) => frame === this.#shown && foot === this.#foot) ?? [];
-    return marks.find(({ event }) => POINTS[event].length > 0);
+  /** The point that touches first needs the shoe. */
+  get canTouch(): boolean {
+    return this.markHere?.event === 'contact' && this.markHere.points.heel !== undefined;
   }
 
-  /** A point in display pixels. With the last one all are kept. */
-  async place(x: number, y: number): Promise<void> {
-    const aim = this.#aim;
-    const { width, height } = this.opened.clip.facts;
-    if (!aim) return;
-    const tenth = (value: number, most: number) => Math.round(Math.min(most, Math.max(0, value)) * 10) / 10;
-    const placed = [...aim.placed, [tenth(x, width), tenth(y, height)] as const];
-    this.#aim = { ...aim, placed };
-    if (placed.length < aim.names.length) return;
-    await this.keepPoints();
+  /** Begins to place the points of the mark of the chosen foot in the shown frame. */
+  placePoints(): void {
+    const here = this.markHere;
+    if (here && this.canPlace) this.placing.begin({ ...this.#pointsTask(here.projected), known: {} });
   }
 
-  /** Keeps the points that are placed; pairs that are not whole are left out. */
-  async keepPoints(): Promise<void> {
-    const aim = this.#aim;
-    this.#aim = undefined;
-    if (!aim || aim.placed.length < 2) return;
-    const whole = aim.placed.length < aim.names.length ? 2 : aim.names.length;
-    const points = Object.fromEntries(aim.names.slice(0, whole).map((name, i) => [name, [...aim.placed[i]!]]));
-    const kept = await this.#keep({ kind: 'correction', target: aim.mark, ...points } as RecordDraft);
-    if (kept) this.#said = 'Points kept';
+  placeTouch(): void {
+    const here = this.markHere;
+    if (!here || !this.canTouch) return;
+    this.placing.move({ ...this.#pointsTask(here.projected, ['touch']), known: {} }, 'touch');
+  }
+
+  /** Takes hold of a point that stands. */
+  movePoint(name: string): void {
+    const here = this.markHere;
+    if (!here || !(name in here.points)) return;
+    const names = Object.keys(here.points) as PointName[];
+    this.placing.move(this.#pointsTask(here.projected, names), name);
+  }
+
+  #pointsTask({ record, event, points }: ProjectedMark, names = POINTS[event]): PlacingTask {
+    return {
+      names,
+      wholeAt: names.length === 1 ? [1] : names.length === POINTS[event].length ? [2, 4] : [names.length],
+      known: points,
+      keep: async (placed) => {
+        // Pairs come together, and the touch with the shoe: a correction says all that stand.
+        const all = { ...points, ...placed };
+        if (await this.#keep({ kind: 'correction', target: record.id, ...all })) this.#said = 'Points kept';
+      },
+    };
   }
 
   /** Takes back the mark made last in this passage. */
@@ -329,108 +332,48 @@ export class ReviewState {
     return this.clip !== undefined && this.#left !== undefined && this.#right !== undefined;
   }
 
-  /** Ends the passage in a sighting; the next mark begins the next runner. */
+  /** Ends the passage in a sighting; the next mark begins the next runner. A runner closed before is corrected. */
   async close(gait: Gait): Promise<void> {
-    const { clip } = this;
+    const { clip, current } = this;
     if (!clip || (gait === 'run' && !this.canClose)) return;
-    const frame = this.current?.marks.find(({ event }) => event === 'contact')?.frame ?? this.#shown;
-    const { at, clockSet } = this.#observedAt(frame, clip);
-    const kept = await this.#keep({
-      ...{ kind: 'sighting', checkpoint: clip.checkpoint, bib: this.#bib === '' ? null : this.#bib, method: 'clip' },
-      ...(gait === 'walk'
+    const bib = this.#bib === '' ? null : this.#bib;
+    const seen =
+      gait === 'walk'
         ? { gait, left: 'unseen' as const, right: 'unseen' as const }
-        : { left: this.#left!, right: this.#right! }),
-      ...{ observedAt: utcInstant(at), clip: clip.clip, passage: this.#passage, frame },
-      ...(clockSet ? {} : { note: 'clock not set' }),
-    });
+        : { gait, left: this.#left!, right: this.#right! };
+    const sighting = current?.sightingId ?? null;
+    const kept = await this.#keep(
+      sighting === null
+        ? this.#sightingDraft(clip, { bib, ...seen })
+        : { kind: 'correction', target: sighting, bib, ...seen },
+    );
     if (!kept) return;
-    this.#said = `${this.#bib || 'No bib'} closed`;
-    [this.#bib, this.#left, this.#right] = ['', undefined, undefined];
-    this.#passage = newId(this.#needs.now(), this.#needs.randomBytes);
+    this.#said = `${this.#bib || 'No bib'} ${sighting === null ? 'closed' : 'corrected'}`;
+    this.newPassage();
   }
 
-  #observedAt(frame: number, clip: Clip): { at: number; clockSet: boolean } {
-    const { times, facts } = this.opened.clip;
-    const at = (one: number) => recordedSeconds(clip, one, times[one]!) * 1000;
-    if (clip.slateAt !== undefined && clip.slateFrame !== undefined) {
-      return { at: Date.parse(clip.slateAt) + at(frame) - at(clip.slateFrame), clockSet: true };
-    }
-    return { at: (facts.createdMs ?? this.#needs.now()) + at(frame), clockSet: false };
+  #sightingDraft({ checkpoint, clip }: Clip, seen: object): object {
+    const frame = this.current?.marks.find(({ event }) => event === 'contact')?.frame ?? Math.max(0, this.film.frame);
+    const clock = this.clockAt(frame);
+    const made = this.film.opened.clip.facts.createdMs ?? this.#needs.now();
+    return {
+      ...{ kind: 'sighting', checkpoint, method: 'clip', clip, passage: this.#passage, frame, ...seen },
+      observedAt: utcInstant(clock ?? made + this.secondsAt(frame) * 1000),
+      ...(clock === null ? { note: 'clock not set' } : {}),
+    };
   }
 
-  async #keep(draft: object): Promise<boolean> {
+  async #keep(draft: object): Promise<TallyRecord | null> {
     const { db, race, observer, now, randomBytes } = this.#needs;
     const whole = { ...draft, race: race.id, observer } as RecordDraft;
     const outcome = await addRecord(db, whole, { now: now(), randomBytes });
     if (!outcome.ok) {
       this.#fault = storeFailureText(outcome.error);
-      return false;
+      return null;
     }
     this.#fault = '';
     this.#records = [...this.#records, outcome.value];
     this.#flash += 1;
-    return true;
-  }
-
-  async #follow(): Promise<void> {
-    if (this.#following) return;
-    this.#following = true;
-    try {
-      while (this.#shown !== this.#target) {
-        const shown = await this.opened.frames.show(this.#target);
-        // Only a source that is closed has nothing to show here.
-        if (!shown) return;
-        this.#draw(shown);
-        this.#exact = shown.exact;
-        this.#shown = shown.frame;
-        this.#aim = undefined;
-      }
-      this.opened.frames.readAhead(this.#shown, this.#direction);
-    } catch (error) {
-      this.#fault = `This frame cannot be shown: ${error instanceof Error ? error.message : String(error)}`;
-      this.#target = Math.max(0, this.#shown);
-    } finally {
-      this.#following = false;
-    }
-  }
-
-  #pointsHere(): readonly { readonly name: PointName; readonly x: number; readonly y: number }[] {
-    const aim = this.#aim;
-    if (aim) return aim.placed.map(([x, y], i) => ({ name: aim.names[i]!, x, y }));
-    const own = this.#passages.find(({ passage }) => passage.id === this.#passage)?.passage.marks ?? [];
-    const here = own.filter(({ frame, foot }) => frame === this.#shown && foot === this.#foot);
-    return here.flatMap(({ points }) =>
-      Object.entries(points).map(([name, { x, y }]) => ({ name: name as PointName, x: x / 10, y: y / 10 })),
-    );
-  }
-
-  #figures(): FigureLine[] {
-    const passage = this.#passages.find((one) => one.passage.id === this.#passage)?.passage;
-    if (!passage) return [];
-    const reading = readPassage(passage.marks);
-    const cadence = cadenceOf(passage, reading);
-    const lines = reading.steps.map((step): FigureLine => {
-      const on = reading.marks[step.contact]!;
-      const off = reading.marks[step.toeoff]!;
-      const { contact, strikeAngle, shankAngle } = stepFigures(passage, reading, step);
-      const sd = strikeAngle ? Math.sqrt(strikeAngle.pointVariance) : 0;
-      const side = on.foot === passage.nearFoot ? 'near' : 'far';
-      return {
-        title: `${on.foot} foot, ${side} · contact ${contact ? `${contact.value.toFixed(3)} s (${(contact.value - off.gapSeconds).toFixed(3)} to ${(contact.value + on.gapSeconds).toFixed(3)})` : 'not timed at this rate'}`,
-        detail: [
-          ...(strikeAngle
-            ? [
-                `strike ${strikeAngle.value.toFixed(1)}° ± ${sd.toFixed(1)}, by angle ${angleClass({ degrees: strikeAngle.value, variance: strikeAngle.pointVariance })}`,
-              ]
-            : []),
-          ...(shankAngle
-            ? [`shank ${Math.abs(shankAngle.value).toFixed(1)}° ${shankAngle.value >= 0 ? 'ahead' : 'behind'}`]
-            : []),
-        ].join(' · '),
-      };
-    });
-    return cadence ? [...lines, { title: `${cadence.value.toFixed(0)} steps a minute`, detail: '' }] : lines;
+    return outcome.value;
   }
 }
-
-export const EVENT_WORDS: Readonly<Record<MarkEvent, string>> = { contact: 'Contact', toeoff: 'Toe-off', flat: 'Flat' };
