@@ -17,6 +17,7 @@ import { startHub } from '../helpers/start-hub.mjs';
 import { runWorkersOnThePage } from '../helpers/workers-on-the-page.ts';
 import { makeRecords } from '../reference/screen/make-records.mjs';
 import { CAMERA, CameraView, codeOf, writeClip } from '../reference/screen/screen-clip.mjs';
+import { measureHeld } from './screen-held.mjs';
 
 const SLOWED = 4;
 const DRAWS = 1000;
@@ -172,7 +173,7 @@ async function measurePacking(records) {
   };
 }
 
-/** JavaScript that the Join page loads, and what each step of receiving loads besides, gzipped, in kB. */
+/** JavaScript that the Join page loads, and what filming and reading load besides, gzipped, in kB (goal of both together: 25). */
 async function measureScripts(url, { records, ...clip }) {
   const browser = await browserThatSees(clipOf({ records, ...clip }));
   try {
@@ -216,7 +217,8 @@ export default async function screen() {
     const transfers = [];
     for (const transfer of TRANSFERS) transfers.push(await receive(hub.url, transfer));
     const scripts = await measureScripts(hub.url, TRANSFERS[0]);
-    return { cores: availableParallelism(), load: loadavg()[0], packing, erasures, pictures, transfers, scripts };
+    const held = await measureHeld(hub.url);
+    return { cores: availableParallelism(), load: loadavg()[0], packing, erasures, pictures, transfers, scripts, held };
   } finally {
     await hub.end();
   }
