@@ -11,14 +11,18 @@ export interface ForestRow {
 }
 
 const LEAST_PLOT = 20;
-const MARKS = { race: '■', mean: '◆', prediction: '·' } as const;
 const LONGEST_NAME = 24;
+const LEAST_NAME = 8;
+const MARKS = { race: '■', mean: '◆', prediction: '·' } as const;
+/** Blanks on either side of the plot. */
+const GAPS = 4;
 
 /**
- * A forest plot in characters, one line a row: name, plot, figures. An interval that goes on beyond the plot ends in an
- * arrow.
+ * A forest plot in characters, one line a row: name, plot, figures. No line is longer than `width`: names are shortened,
+ * and on a terminal too narrow for all three the plot stands on a line of its own below its name and figures. An interval
+ * that goes on beyond the plot ends in an arrow.
  *
- * @param width columns of the terminal; the plot takes what names and figures leave, at least 20
+ * @param width columns of the terminal
  * @param reference a value drawn as a line down the plot, such as no change; `null` for none
  * @param shown from and to of the axis
  */
@@ -28,17 +32,37 @@ export function forestPlot(
   reference: number | null,
   shown: { readonly from: number; readonly to: number },
 ): string[] {
-  const names = rows.map(({ name }) => (name.length > LONGEST_NAME ? `${name.slice(0, LONGEST_NAME - 1)}…` : name));
-  const nameWidth = Math.max(0, ...names.map((name) => name.length));
   const wordsWidth = Math.max(0, ...rows.map(({ words }) => words.length));
-  const plot = Math.max(LEAST_PLOT, width - nameWidth - wordsWidth - 4);
-  const columnOf = (value: number): number => Math.round(((value - shown.from) / (shown.to - shown.from)) * (plot - 1));
+  const room = width - wordsWidth - GAPS;
+  if (room < LEAST_NAME + LEAST_PLOT) {
+    return rows.flatMap((row) => [
+      `${shortened(row.name, Math.max(1, width - row.words.length - 2))}  ${row.words}`,
+      plotLine(row, Math.max(1, width), reference, shown),
+    ]);
+  }
+  const longest = Math.min(LONGEST_NAME, room - LEAST_PLOT);
+  const names = rows.map(({ name }) => shortened(name, longest));
+  const nameWidth = Math.max(0, ...names.map((name) => name.length));
   return rows.map((row, i) => {
-    const cells = new Array<string>(plot).fill(' ');
-    if (reference !== null && columnOf(reference) >= 0 && columnOf(reference) < plot) cells[columnOf(reference)] = '│';
-    drawInterval(cells, row, columnOf);
-    return `${names[i]!.padEnd(nameWidth)}  ${cells.join('')}  ${row.words.padStart(wordsWidth)}`.trimEnd();
+    const plot = plotLine(row, room - nameWidth, reference, shown).padEnd(room - nameWidth);
+    return `${names[i]!.padEnd(nameWidth)}  ${plot}  ${row.words.padStart(wordsWidth)}`.trimEnd();
   });
+}
+
+const shortened = (name: string, longest: number): string =>
+  name.length > longest ? `${name.slice(0, longest - 1)}…` : name;
+
+function plotLine(
+  row: ForestRow,
+  columns: number,
+  reference: number | null,
+  { from, to }: { readonly from: number; readonly to: number },
+): string {
+  const columnOf = (value: number): number => Math.round(((value - from) / (to - from)) * (columns - 1));
+  const cells = new Array<string>(columns).fill(' ');
+  if (reference !== null && columnOf(reference) >= 0 && columnOf(reference) < columns) cells[columnOf(reference)] = '│';
+  drawInterval(cells, row, columnOf);
+  return cells.join('').trimEnd();
 }
 
 function drawInterval(cells: string[], { low, high, estimate, kind }: ForestRow, columnOf: (value: number) => number) {

@@ -48,6 +48,43 @@ test('races on the device stand as one answer, with people over them, by keyboar
   }
 });
 
+test('level and checkpoints can be chosen; every race’s counts and the method stand on the page', async ({ page }) => {
+  const spring = smallRace('Ford Spring Run', '2031-03-02', 60, 1);
+  const bridge = spring.records.flatMap((record, i) =>
+    record.kind === 'sighting' && record.checkpoint === 'mill'
+      ? [
+          {
+            ...record,
+            id: record.id.replace(/.$/, (c) => (c === '0' ? '1' : '0')),
+            seq: 1000 + i,
+            checkpoint: 'bridge',
+          },
+        ]
+      : [],
+  );
+  const checkpoints = [...spring.race.checkpoints, { id: 'bridge', name: 'Bridge', km: 12 }];
+  const withBridge = { ...spring, race: { ...spring.race, checkpoints }, records: [...spring.records, ...bridge] };
+  await seedRace(page, { ...withBridge, demo: false });
+  await seedRace(page, { ...smallRace('Mill Summer Half', '2031-06-15', 80, 2), demo: false });
+  await page.goto('/season');
+  await expect(page.getByRole('heading', { name: '2 races together' })).toBeVisible();
+  await expect(lead(page)).toContainText('95\u00a0% interval');
+  await expect(page.getByText(/^Pooled are the classes as observers called them/)).toBeVisible();
+
+  await page.getByLabel('Intervals at').selectOption('0.99');
+  await expect(lead(page)).toContainText('99\u00a0% interval');
+  const places = page.getByRole('group', { name: 'Checkpoints of Ford Spring Run' });
+  await expect(places.getByLabel('late')).toHaveValue('Mill');
+  await places.getByLabel('late').selectOption('Bridge');
+  await page.getByText('The method, step by step').click();
+  await expect(page.getByText(/restricted maximum likelihood/)).toBeVisible();
+  await page.getByText('Races, their counts and how far they differ').click();
+  await expect(page.getByRole('region', { name: /^Races and their counts/ })).toContainText('Ford Spring Run');
+  // The late checkpoint that was chosen is the early one of a race that changes them about.
+  await places.getByLabel('early').selectOption('Bridge');
+  await expect(places.getByLabel('late')).toHaveValue('Ford');
+});
+
 test('findings of others are dropped in; a damaged one is named and the others go on', async ({ page }) => {
   await page.goto('/season');
   await expect(page.getByText('Choose races on this device')).toBeVisible();

@@ -1,9 +1,17 @@
+import type { CheckpointChoice } from '../../findings/early-and-late.ts';
+import type { CorrectedRace } from '../../findings/pool/corrected-races.ts';
 import type { Pooled } from '../../findings/pool/pooled.ts';
 import type { PersonAtRaces } from '../../findings/pool/seen-at-races.ts';
 
 /** A race of the season: one on this device, or a findings file of another. */
 export type SeasonSource =
-  | { readonly kind: 'device'; readonly raceId: string; readonly name: string }
+  | {
+      readonly kind: 'device';
+      readonly raceId: string;
+      readonly name: string;
+      /** Names of the two checkpoints, where others than the first and the last were chosen. */
+      readonly places: CheckpointChoice;
+    }
   | { readonly kind: 'file'; readonly name: string; readonly file: File };
 
 /** A race that could not be read, and why; the others go on. */
@@ -18,6 +26,8 @@ export interface SeasonResult {
   readonly level: number;
   /** Names of the races on this device, in the order of each person's row. */
   readonly deviceRaces: readonly string[];
+  /** The corrected changes of races on this device that have one: shown beside the pooled calls, not pooled. */
+  readonly corrected: readonly CorrectedRace[];
   readonly people: readonly PersonAtRaces[];
   readonly failures: readonly SeasonFailure[];
 }

@@ -1,3 +1,4 @@
+import type { CheckpointChoice } from '../../findings/early-and-late.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { listRaces } from '../../store/races.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
@@ -5,7 +6,8 @@ import { SeasonClient } from './season-client.ts';
 import { seasonNames } from './season-names.ts';
 import type { SeasonReply, SeasonResult, SeasonSource } from './season-messages.ts';
 
-const LEVEL = 0.95;
+/** Levels of intervals to choose from. */
+export const LEVELS = [0.9, 0.95, 0.99] as const;
 
 interface Progress {
   readonly done: number;
@@ -21,6 +23,9 @@ export class SeasonView {
   #left = $state.raw<readonly string[]>([]);
   #files = $state.raw<readonly File[]>([]);
   #result = $state.raw<SeasonResult | null>(null);
+  #level = $state<number>(0.95);
+  /** By race id, where others than the first and the last checkpoint were chosen. */
+  #places = $state.raw<Readonly<Record<string, CheckpointChoice>>>({});
   #progress = $state.raw<Progress | null>(null);
   #busy = $state(false);
   #stopped = $state(false);
@@ -42,6 +47,9 @@ export class SeasonView {
   /** Races on this device, by date; `null` until they are read. */
   get races() {
     return this.#races;
+  }
+  get level() {
+    return this.#level;
   }
   get files() {
     return this.#files;
@@ -93,6 +101,27 @@ export class SeasonView {
     this.compute();
   }
 
+  chooseLevel(level: number): void {
+    this.#level = level;
+    this.compute();
+  }
+
+  /** The two checkpoints of a race that are compared, by name. */
+  placesOf({ id, race }: StoredRace): { readonly early: string; readonly late: string } {
+    const byKm = race.checkpoints.toSorted((a, b) => a.km - b.km);
+    const chosen = this.#places[id];
+    return { early: chosen?.early ?? byKm[0]?.name ?? '', late: chosen?.late ?? byKm.at(-1)?.name ?? '' };
+  }
+
+  /** Compares other checkpoints of a race; one that is the other already changes places with it. */
+  choosePlace(race: StoredRace, which: 'early' | 'late', name: string): void {
+    const now = this.placesOf(race);
+    const other = which === 'early' ? 'late' : 'early';
+    const swapped = name === now[other] ? { [other]: now[which] } : {};
+    this.#places = { ...this.#places, [race.id]: { ...now, ...swapped, [which]: name } };
+    this.compute();
+  }
+
   /** Takes findings files of other devices. A file of a name that is there replaces it. */
   addFiles(files: readonly File[]): void {
     if (files.length === 0) return;
@@ -131,7 +160,7 @@ export class SeasonView {
     }
     this.#busy = true;
     this.#turn += 1;
-    this.#client.ask({ id: this.#turn, sources, level: LEVEL });
+    this.#client.ask({ id: this.#turn, sources, level: this.#level });
   }
 
   #sources(): SeasonSource[] {
@@ -141,7 +170,12 @@ export class SeasonView {
       this.#files.map(({ name }) => name),
     );
     return [
-      ...races.map(({ id }, i): SeasonSource => ({ kind: 'device', raceId: id, name: names[i]! })),
+      ...races.map(({ id }, i): SeasonSource => ({
+        kind: 'device',
+        raceId: id,
+        name: names[i]!,
+        places: this.#places[id] ?? {},
+      })),
       ...this.#files.map((file, i): SeasonSource => ({ kind: 'file', name: names[races.length + i]!, file })),
     ];
   }

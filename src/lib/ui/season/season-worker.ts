@@ -1,4 +1,6 @@
 // Reads the races of a season and pools them off the page: two hundred races must not hold up a tap.
+import { earlyAndLate, type WrongCheckpoint } from '../../findings/early-and-late.ts';
+import { correctedRace, type CorrectedRace } from '../../findings/pool/corrected-races.ts';
 import { countsOfRace } from '../../findings/pool/counts-of-race.ts';
 import { poolRaces } from '../../findings/pool/pool-races.ts';
 import { raceCountsOf, type RaceCounts } from '../../findings/pool/race-counts.ts';
@@ -6,26 +8,35 @@ import { readFindings } from '../../findings/pool/read-findings.ts';
 import { RunnersOverRacesCounter, type CodedRace } from '../../findings/pool/runners-over-races.ts';
 import { seenAtRaces } from '../../findings/pool/seen-at-races.ts';
 import { resolveRace } from '../../findings/resolved-race.ts';
+import { correctedOf } from '../../findings/sections/corrected/figures.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
+import { listPractice } from '../../store/practice-sessions.ts';
+import { loadPracticeChoice } from '../../store/race-practice.ts';
 import { findRace, loadResults, loadStartList } from '../../store/races.ts';
 import { allRecords } from '../../store/records.ts';
+import { practiceInUse } from '../findings/practice-in-use.ts';
 import type { SeasonFailure, SeasonReply, SeasonRequest, SeasonSource } from './season-messages.ts';
 
 const db = new KerbsideDatabase();
+/** The practice kept on this device, read once for all races of an answer. */
+let practiced: ReturnType<typeof listPractice> = Promise.resolve([]);
 const reply = (message: SeasonReply): void => postMessage(message);
 
 interface ReadRace {
   readonly counts: RaceCounts;
   /** Of a race on this device. */
   readonly coded: CodedRace | null;
+  readonly corrected: CorrectedRace | null;
 }
 
 /** What is wrong with a race, for its reader. */
 class Unreadable extends Error {}
 
-async function readDeviceRace(raceId: string, name: string, level: number): Promise<ReadRace> {
+type DeviceSource = Extract<SeasonSource, { kind: 'device' }>;
+
+async function readDeviceRace({ raceId, name, places }: DeviceSource, level: number): Promise<ReadRace> {
   const stored = await findRace(db, raceId);
   if (!stored) throw new Unreadable('it is no longer on this device');
   const table = tableOfRecords(viewOfRace(stored.race, await allRecords(db, raceId)));
@@ -35,23 +46,37 @@ async function readDeviceRace(raceId: string, name: string, level: number): Prom
   for (const { rows } of [await loadStartList(db, raceId), await loadResults(db, raceId)]) {
     for (const { bib, runner } of rows) if (runner !== undefined) codeOfBib.set(bib, runner);
   }
-  const late = table.checkpoints.length - 1;
-  const shift = late > 0 ? { early: 0, late } : null;
-  return { counts: countsOfRace(name, race, 0, late, level), coded: { race, codeOfBib, shift } };
+  const chosen = earlyAndLate(table.checkpoints, places);
+  if (!chosen.ok) throw new Unreadable(wrongPlaces(chosen.error));
+  const { early, late } = chosen.value;
+  const practice = practiceInUse(await loadPracticeChoice(db, raceId), await practiced, table.observers);
+  const { corrected } = correctedOf(race, practice.answers, { early, late, level, singleFoot: 'exclude' });
+  return {
+    counts: countsOfRace(name, race, early, late, level),
+    coded: { race, codeOfBib, shift: early === late ? null : { early, late } },
+    corrected: correctedRace(name, corrected),
+  };
 }
+
+const wrongPlaces = (wrong: WrongCheckpoint): string =>
+  wrong.type === 'same-checkpoint'
+    ? `early and late are both ${wrong.name}`
+    : `nobody was sighted at its ${wrong.option} checkpoint ${wrong.name}`;
 
 async function readFile(name: string, file: File): Promise<ReadRace> {
   const read = readFindings(await file.text());
   if (!read.ok) throw new Unreadable(read.error.faults.slice(0, 3).join('; '));
-  return { counts: raceCountsOf(name, read.value), coded: null };
+  return { counts: raceCountsOf(name, read.value), coded: null, corrected: null };
 }
 
 const readSource = (source: SeasonSource, level: number): Promise<ReadRace> =>
-  source.kind === 'device' ? readDeviceRace(source.raceId, source.name, level) : readFile(source.name, source.file);
+  source.kind === 'device' ? readDeviceRace(source, level) : readFile(source.name, source.file);
 
 async function answer({ id, sources, level }: SeasonRequest): Promise<void> {
   const races: RaceCounts[] = [];
   const coded: CodedRace[] = [];
+  const corrected: CorrectedRace[] = [];
+  practiced = listPractice(db);
   const deviceRaces: string[] = [];
   const failures: SeasonFailure[] = [];
   const people = new RunnersOverRacesCounter();
@@ -60,6 +85,7 @@ async function answer({ id, sources, level }: SeasonRequest): Promise<void> {
     try {
       const read = await readSource(source, level);
       races.push(read.counts);
+      if (read.corrected) corrected.push(read.corrected);
       if (!read.coded) continue;
       people.add(read.coded);
       coded.push(read.coded);
@@ -75,7 +101,7 @@ async function answer({ id, sources, level }: SeasonRequest): Promise<void> {
   reply({
     id,
     kind: 'season',
-    result: { pooled, level, deviceRaces, people: seenAtRaces(coded), failures },
+    result: { pooled, level, deviceRaces, corrected, people: seenAtRaces(coded), failures },
   });
 }
 
