@@ -7,6 +7,13 @@ export function durationWords(seconds: number): string {
   return minutes < 60 ? `${minutes} min ${pad(s % 60)} s` : `${Math.floor(minutes / 60)} h ${pad(minutes % 60)} min`;
 }
 
+/** As `durationWords`; from two days on in days, from two years on in years: `3 days`, `20 years`. */
+export function longSpanWords(seconds: number): string {
+  const days = Math.round(Math.abs(seconds) / 86_400);
+  if (days < 2) return durationWords(seconds);
+  return days < 2 * 365 ? `${days} days` : `${Math.round(days / 365.25)} years`;
+}
+
 /**
  * How a device's clock stands, in the same words wherever it is said; below half a second it does not matter.
  *
