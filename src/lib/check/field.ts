@@ -53,6 +53,7 @@ export class Field {
   readonly #index = new Map<string, number>();
   readonly #log: Float64Array;
   readonly #fits = new Map<number, PaceLine | null>();
+  readonly #lines = new Map<number, readonly { readonly from: number; readonly line: PaceLine }[]>();
   readonly #marginals = new Map<number, { mean: number; sd: number } | null>();
   readonly #kms: Float64Array;
 
@@ -161,17 +162,25 @@ export class Field {
 
   /** What the runner's other points make likely at `point`; `null` when there is nothing to go by. */
   expect(bib: number, point: number): Expectation | null {
-    let best: Expectation | null = null;
-    for (let from = 0; from <= this.finish; from += 1) {
-      if (from === point) continue;
+    for (const { from, line } of this.#linesTo(point)) {
       const x = this.log(bib, from);
-      if (Number.isNaN(x)) continue;
-      const fit = this.fit(from, point);
-      if (fit && (!best || scatterOf(fit) < scatterOf(best.line))) {
-        best = { mean: fit.intercept + fit.slope * x, line: fit, from };
-      }
+      if (!Number.isNaN(x)) return { mean: line.intercept + line.slope * x, line, from };
     }
-    return best;
+    return null;
+  }
+
+  /** The lines from all other points to this one, the narrowest first. */
+  #linesTo(point: number): readonly { readonly from: number; readonly line: PaceLine }[] {
+    const known = this.#lines.get(point);
+    if (known) return known;
+    const lines: { from: number; line: PaceLine }[] = [];
+    for (let from = 0; from <= this.finish; from += 1) {
+      const line = from === point ? null : this.fit(from, point);
+      if (line) lines.push({ from, line });
+    }
+    lines.sort((a, b) => scatterOf(a.line) - scatterOf(b.line) || a.from - b.from);
+    this.#lines.set(point, lines);
+    return lines;
   }
 
   /** Density of the logarithm of time at `point` for `bib`: what its other points make likely, or the whole field's. */

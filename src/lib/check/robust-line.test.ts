@@ -30,4 +30,18 @@ describe('robust line', () => {
     // R: mad(c(1, 1, 2, 2, 4, 6, 9)) is 1.4826
     expect(scaledMad([1, 1, 2, 2, 4, 6, 9])).toBeCloseTo(1.4826, 10);
   });
+
+  it('takes the median that sorting finds, for any number of values, ties, runs and a NaN', () => {
+    const random = seededRandom(8);
+    for (let round = 0; round < 2000; round += 1) {
+      const distinct = 1 + Math.floor(random() * 40);
+      const values = Array.from({ length: 1 + Math.floor(random() * 60) }, () => Math.floor(random() * distinct) - 5);
+      if (round % 3 === 0) values.sort((a, b) => a - b);
+      if (round % 50 === 1) values.push(Number.NaN);
+      const sorted = Float64Array.from(values).sort();
+      const half = sorted.length >> 1;
+      const expected = sorted.length % 2 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+      expect(median(values)).toBe(expected === 0 ? 0 : expected);
+    }
+  });
 });
