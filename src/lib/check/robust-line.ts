@@ -13,11 +13,17 @@ export function median(values: readonly number[] | Float64Array): number {
   const n = left.length;
   if (n === 0) return Number.NaN;
   const middle = n >> 1;
-  const upper = left.some(Number.isNaN) ? left.sort()[middle]! : select(left, middle);
+  const upper = hasNaN(left) ? left.sort()[middle]! : select(left, middle);
   if (n % 2) return upper;
   let lower = -Infinity;
   for (let i = 0; i < middle; i += 1) if (!(left[i]! <= lower)) lower = left[i]!;
   return (lower + upper) / 2;
+}
+
+/** As `some(Number.isNaN)`, which takes longer than all the rest of a median. */
+function hasNaN(values: Float64Array): boolean {
+  for (let i = 0; i < values.length; i += 1) if (Number.isNaN(values[i]!)) return true;
+  return false;
 }
 
 /** The value that sorting would put at `place`; what is before it is then no greater. Hoare's way, which reorders. */
