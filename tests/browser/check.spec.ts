@@ -200,6 +200,39 @@ test('the same by keyboard alone, offline, on a dark tablet', async ({ browser }
   await context.close();
 });
 
+test('a long check says how far it is and can be stopped and begun again', async ({ page }) => {
+  await seedRace(page, demo);
+  // A worker that says how far it is and never comes to an end.
+  await page.addInitScript(() => {
+    const Real = Worker;
+    let stalled = true;
+    Object.assign(window, {
+      letItWork: () => (stalled = false),
+      Worker: class extends Real {
+        readonly stalls: boolean;
+        constructor(url: string | URL, options?: WorkerOptions) {
+          super(url, options);
+          this.stalls = String(url).includes('check-worker');
+        }
+        override postMessage(message: { ask?: number }) {
+          if (!stalled || !this.stalls) super.postMessage(message);
+          else this.onmessage?.(new MessageEvent('message', { data: { ask: message.ask, share: 0.4 } }));
+        }
+      },
+    });
+  });
+  await page.reload();
+  const progress = page.getByRole('progressbar', { name: 'Checked' });
+  await expect(progress).toHaveAttribute('value', '0.4');
+  await noAxeFaults(page);
+  await page.getByRole('button', { name: 'Stop' }).click();
+  await expect(page.getByText('Stopped. Nothing was checked.')).toBeVisible();
+  await page.evaluate(() => (window as unknown as { letItWork(): void }).letItWork());
+  await page.getByRole('button', { name: 'Check again' }).click();
+  await expect(progress).toHaveCount(0);
+  await expect(page.getByRole('button', { name: /^Settled \d/ })).toBeVisible();
+});
+
 test('thousands of doubts are one list of which a screenful is in the page', async ({ page }) => {
   const { input } = misreadField({ seed: 5, errorShare: 1 });
   const records = input.sightings.map((s, i): Sighting => ({

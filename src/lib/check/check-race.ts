@@ -13,33 +13,42 @@ import { findUnlisted } from './find-unlisted.ts';
 import { Misreadings } from './misreadings.ts';
 import { findWrongStart } from './wrong-start.ts';
 
+/** Parts of a check after each of which it says how far it is. */
+export const CHECK_STEPS = 8;
+
 /**
  * All doubts of a race, worst first; those the lead has left as they are do not come again. Reads its input and changes
  * nothing. Linear in starters and sightings for a given number of checkpoints, apart from sorting.
+ *
+ * @param onStep called after each of the `CHECK_STEPS` parts of the work
  */
-export function checkRace(given: CheckInput): Doubt[] {
+export function checkRace(given: CheckInput, onStep: () => void = () => undefined): Doubt[] {
+  const step = <Made>(made: Made): Made => {
+    onStep();
+    return made;
+  };
   const wrongStart = findWrongStart(given);
   const input = wrongStart ? { ...given, startMs: null } : given;
-  const plain = new Field(input);
-  const shifts = findClockShifts(plain);
+  const plain = step(new Field(input));
+  const shifts = step(findClockShifts(plain));
   // Clocks first: with a wrong one hundreds of right times would look odd.
   const field = shifts.length
     ? new Field(input, new Map(shifts.map((s) => [s.device, -Math.round(s.aheadSeconds * 1000)])))
     : plain;
   const misreadings = new Misreadings(field);
-  const doubles = findDoubles(field, misreadings);
-  const unlisted = findUnlisted(field, misreadings);
-  const oddTimes = new OddTimes(field, misreadings, doubles);
+  const doubles = step(findDoubles(field, misreadings));
+  const unlisted = step(findUnlisted(field, misreadings));
+  const oddTimes = step(new OddTimes(field, misreadings, doubles));
   const doubts = [
     ...(wrongStart ? [wrongStart] : []),
     ...clockDoubts(field, [...shifts, ...shiftsBehind(field, oddTimes.systematic, shifts)]),
     ...unlisted,
-    ...findDisputed(field),
-    ...oddTimes.find(),
+    ...step(findDisputed(field)),
+    ...step(oddTimes.find()),
     ...doubles,
     ...findTwoRates(input),
     ...findClipFigures(input),
-    ...findMissing(field),
+    ...step(findMissing(field)),
   ].filter((doubt) => !input.leftAsIs.has(doubt.key));
   return doubts.sort((a, b) => b.weight - a.weight || compareCodePoints(placeInList(a), placeInList(b)));
 }

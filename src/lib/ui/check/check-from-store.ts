@@ -1,5 +1,5 @@
 import type { CheckInput } from '../../check/check-input.ts';
-import { checkRace } from '../../check/check-race.ts';
+import { CHECK_STEPS, checkRace } from '../../check/check-race.ts';
 import { decisionWords } from '../../check/decision-words.ts';
 import { decisionsInForce, type Decision } from '../../check/decisions.ts';
 import type { Doubt } from '../../check/doubt.ts';
@@ -55,8 +55,21 @@ export interface CheckView {
 /** More sightings than this in one doubt, such as all of a tablet, are not listed one by one. */
 const MOST_VOICES = 24;
 
-/** Checks what this device holds of a race: own and pulled records. `null` when it does not know the race. */
-export async function checkFromStore(db: KerbsideDatabase, raceId: string): Promise<CheckView | null> {
+/** Reading the records and putting them together come before the check itself. */
+const PARTS = 2 + CHECK_STEPS;
+
+/**
+ * Checks what this device holds of a race: own and pulled records. `null` when it does not know the race.
+ *
+ * @param onShare hears which share of the work is done, 0 to 1
+ */
+export async function checkFromStore(
+  db: KerbsideDatabase,
+  raceId: string,
+  onShare: (share: number) => void = () => undefined,
+): Promise<CheckView | null> {
+  let done = 0;
+  const onPart = () => onShare((done += 1) / PARTS);
   const [stored, records, startList, results, link, known] = await Promise.all([
     findRace(db, raceId),
     allRecords(db, raceId),
@@ -67,9 +80,11 @@ export async function checkFromStore(db: KerbsideDatabase, raceId: string): Prom
   ]);
   if (!stored) return null;
   const { race } = stored;
+  onPart();
   const whole = viewOfRace(race, records);
   const { projection } = whole;
   const input = inputOfRecords(whole, { startList: startList.rows, results: results.rows, ...known });
+  onPart();
   const byId = new Map(input.sightings.map((s) => [s.id, s]));
   const byBib = new Map<string, string[]>();
   for (const { id, bib } of input.sightings) {
@@ -80,7 +95,7 @@ export async function checkFromStore(db: KerbsideDatabase, raceId: string): Prom
   }
   const sideOf = new Map((race.observers ?? []).map(({ code, checkpoint, side }) => [`${code}\n${checkpoint}`, side]));
   const voices = new Map<string, Voice>();
-  const doubts = checkRace(input).map((doubt): DoubtView => {
+  const doubts = checkRace(input, onPart).map((doubt): DoubtView => {
     const ids = [...new Set([...doubt.records, ...(doubt.bib === null ? [] : (byBib.get(doubt.bib) ?? []))])];
     const shown = ids.length > MOST_VOICES ? [] : ids.filter((id) => byId.has(id));
     for (const id of shown) {

@@ -15,7 +15,9 @@ export interface CheckNeeds {
   readonly db: KerbsideDatabase;
   readonly raceId: string;
   readonly circumstances: () => Circumstances;
-  readonly check: (raceId: string) => Promise<CheckView | null>;
+  readonly check: (raceId: string, onShare: (share: number) => void) => Promise<CheckView | null>;
+  /** Ends the check that runs without an answer. */
+  readonly breakOff: () => void;
   /** Asks the hub of clocks and counting; whether anything was learnt. */
   readonly learn: (raceId: string) => Promise<boolean>;
 }
@@ -26,7 +28,10 @@ export type CheckFilter = DoubtKind | 'all' | 'settled';
 export class CheckScreen {
   readonly #needs: CheckNeeds;
   #view = $state.raw<CheckView | null>(null);
-  #status = $state<'reading' | 'ready' | 'unknown' | 'failed'>('reading');
+  #status = $state<'reading' | 'stopped' | 'ready' | 'unknown' | 'failed'>('reading');
+  #share = $state(0);
+  /** Counts the checks that were begun or broken off: an answer to an earlier one is too late. */
+  #turn = 0;
   #fault = $state<string | null>(null);
   #filter = $state<CheckFilter>('all');
   #open = $state<string | null>(null);
@@ -87,6 +92,10 @@ export class CheckScreen {
   get filter(): CheckFilter {
     return this.#filter;
   }
+  /** Which share of the running check is done, 0 to 1. */
+  get share(): number {
+    return this.#share;
+  }
   get lead(): string | null {
     return this.#lead;
   }
@@ -103,11 +112,15 @@ export class CheckScreen {
     void this.#readLead();
     void this.refresh();
     void this.#learn();
-    return hearOfRecords(this.#needs.raceId, () => void this.refresh());
+    return hearOfRecords(this.#needs.raceId, () => void this.#refreshUnlessStopped());
   }
 
   async #learn(): Promise<void> {
-    if (await this.#needs.learn(this.#needs.raceId)) await this.refresh();
+    if (await this.#needs.learn(this.#needs.raceId)) await this.#refreshUnlessStopped();
+  }
+
+  async #refreshUnlessStopped(): Promise<void> {
+    if (this.#status !== 'stopped') await this.refresh();
   }
 
   async #readLead(): Promise<void> {
@@ -137,10 +150,15 @@ export class CheckScreen {
       return;
     }
     this.#running = true;
+    this.#turn += 1;
+    const turn = this.#turn;
+    if (this.#status === 'stopped') this.#status = 'reading';
     try {
       do {
         this.#again = false;
-        const view = await this.#needs.check(this.#needs.raceId);
+        this.#share = 0;
+        const view = await this.#needs.check(this.#needs.raceId, (share) => (this.#share = share));
+        if (turn !== this.#turn) return;
         this.#view = view;
         this.#status = view ? 'ready' : 'unknown';
       } while (this.#again);
@@ -149,8 +167,17 @@ export class CheckScreen {
       this.#status = 'failed';
       this.#fault = error instanceof Error ? error.message : String(error);
     } finally {
-      this.#running = false;
+      if (turn === this.#turn) this.#running = false;
     }
+  }
+
+  /** Breaks off the first check, while there is nothing to show. */
+  stop(): void {
+    this.#turn += 1;
+    this.#running = false;
+    this.#again = false;
+    this.#status = 'stopped';
+    this.#needs.breakOff();
   }
 
   /** Writes what is proposed. */

@@ -10,7 +10,7 @@ self.onmessage = async ({ data: { ask, raceId, countOnly } }: MessageEvent<Check
   const answer = (message: CheckAnswer) => self.postMessage(message);
   try {
     const basis = await checkBasis(db, raceId);
-    const view = await checkFromStore(db, raceId);
+    const view = await checkFromStore(db, raceId, (share) => answer({ ask, share }));
     // A device that keeps nothing more can still be shown what was found.
     if (view) await keepCheckCount(db, raceId, view.doubts.length, basis).catch(() => undefined);
     answer({ ask, view: countOnly ? null : view });

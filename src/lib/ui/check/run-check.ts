@@ -11,17 +11,33 @@ export interface CheckAnswer {
   readonly ask: number;
   readonly view?: CheckView | null;
   readonly fault?: string;
+  /** How much of it is done, 0 to 1, while there is no answer yet. */
+  readonly share?: number;
+}
+
+interface Waiting {
+  readonly resolve: (view: CheckView | null) => void;
+  readonly reject: (error: Error) => void;
+  readonly onShare: (share: number) => void;
 }
 
 /** Runs checks in a worker, one after the other. */
 export class CheckRunner {
-  readonly #worker = new Worker(new URL('./check-worker.ts', import.meta.url), { type: 'module' });
-  readonly #waiting = new Map<number, { resolve: (view: CheckView | null) => void; reject: (error: Error) => void }>();
+  #worker = newWorker();
+  readonly #waiting = new Map<number, Waiting>();
   #ask = 0;
 
   constructor() {
+    this.#listen();
+  }
+
+  #listen(): void {
     this.#worker.onmessage = ({ data }: MessageEvent<CheckAnswer>) => {
       const waiting = this.#waiting.get(data.ask);
+      if (data.share !== undefined) {
+        waiting?.onShare(data.share);
+        return;
+      }
       this.#waiting.delete(data.ask);
       if (data.fault !== undefined) waiting?.reject(new Error(data.fault));
       else waiting?.resolve(data.view ?? null);
@@ -33,22 +49,29 @@ export class CheckRunner {
   }
 
   /** The doubts and decisions of a race as this device holds it now; `null` when it does not know the race. */
-  run(raceId: string): Promise<CheckView | null> {
-    return this.#send(raceId, false);
+  run(raceId: string, onShare: (share: number) => void = () => undefined): Promise<CheckView | null> {
+    return this.#send(raceId, false, onShare);
   }
 
   /** Counts the open doubts, for `openDoubts` to know: hundreds of doubts need not be handed over for their number. */
   async count(raceId: string): Promise<void> {
-    await this.#send(raceId, true);
+    await this.#send(raceId, true, () => undefined);
   }
 
-  #send(raceId: string, countOnly: boolean): Promise<CheckView | null> {
+  #send(raceId: string, countOnly: boolean, onShare: (share: number) => void): Promise<CheckView | null> {
     this.#ask += 1;
     const ask = this.#ask;
     return new Promise((resolve, reject) => {
-      this.#waiting.set(ask, { resolve, reject });
+      this.#waiting.set(ask, { resolve, reject, onShare });
       this.#worker.postMessage({ ask, raceId, countOnly } satisfies CheckAsked);
     });
+  }
+
+  /** Breaks off what runs; it is never answered. The next check can begin at once. */
+  breakOff(): void {
+    this.stop();
+    this.#worker = newWorker();
+    this.#listen();
   }
 
   stop(): void {
@@ -56,3 +79,5 @@ export class CheckRunner {
     this.#waiting.clear();
   }
 }
+
+const newWorker = () => new Worker(new URL('./check-worker.ts', import.meta.url), { type: 'module' });
