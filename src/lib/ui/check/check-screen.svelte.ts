@@ -83,7 +83,7 @@ export class CheckScreen {
   get view(): CheckView | null {
     return this.#view;
   }
-  get status(): 'reading' | 'ready' | 'unknown' | 'failed' {
+  get status(): 'reading' | 'stopped' | 'ready' | 'unknown' | 'failed' {
     return this.#status;
   }
   get fault(): string | null {
