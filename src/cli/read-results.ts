@@ -49,6 +49,9 @@ function inSightedBibs(
     table.bibs,
   );
   const text = bibMatchText(match);
+  if (match.matched === 0 && !match.better && rows.length > 0 && match.sighted > 0) {
+    io.err(`${path}: none of these bibs was sighted, however they are read: is it the right race?\n`);
+  }
   if (text === null || !match.better) return [...rows];
   io.err(
     `${path}: ${text} Say so with --bibs ${match.better.form}${match.matched === 0 ? ', or --bibs as-written to go on without' : ''}\n`,

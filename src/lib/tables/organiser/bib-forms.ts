@@ -20,12 +20,15 @@ const withoutZeros = (bib: string): string => bib.replace(/^0+(?=\d)/, '');
 const withoutDecimals = (bib: string): string => bib.replace(/^(\d+)[.,]0+$/, '$1');
 const withoutLetters = (bib: string): string => bib.replace(/^[^\d]+(?=\d)/u, '');
 
+/** What has no digit stays as it is. */
+const digits = (bib: string): string => bib.replace(/\D/g, '') || bib;
+
 const READ: Record<BibForm, (bib: string) => string> = {
   'as-written': (bib) => bib,
   'without-zeros': withoutZeros,
   'without-decimals': withoutDecimals,
   'without-letters': withoutLetters,
-  'digits-alone': (bib) => withoutZeros(withoutLetters(withoutDecimals(bib))),
+  'digits-alone': (bib) => withoutZeros(digits(withoutDecimals(bib))),
 };
 
 /** How the bibs of a list meet the sighted ones. */

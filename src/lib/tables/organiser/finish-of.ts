@@ -48,6 +48,12 @@ const OTHER =
   /^(?:(\d+)\s*(?:h|std\.?|u)\s*)?(\d{1,2})\s*(?:['’′]|m|min\.?|mn)\s*([0-5]?\d)\s*(?:["”″]|''|s|sec\.?|sek\.?)?$/i;
 const DOTTED = /^(\d+)\.([0-5]\d)\.([0-5]\d)(?:,(\d+))?$/;
 
+/** What programs set before a duration that they keep as a date or as days: `30.12.1899 03:12:45`, `0 days 03:12:45`. */
+const NO_DAYS =
+  /^(?:0 days?,? \+?|(?:1899-12-3[01]|1900-01-0[01]|3[01][./-]12[./-](?:18)?99|0?[01][./-]0?1[./-](?:19)?00)[ T])(?=\d{1,2}:\d\d:\d\d)/;
+/** A duration of ISO 8601 below a day: `PT3H12M45S`. */
+const ISO_DURATION = /^PT(?:(\d+)H)?(?:(\d+)M)?(?:(\d+)(?:[.,](\d+))?S)?$/;
+
 function time(text: string, h: string, m: string, s: string, decimals: string | undefined): FinishCell {
   const seconds = Number(h) * 3600 + Number(m) * 60 + Number(decimals === undefined ? s : `${s}.${decimals}`);
   if (!(seconds > 0) || !Number.isFinite(seconds)) return { kind: 'fault' };
@@ -59,7 +65,14 @@ function time(text: string, h: string, m: string, s: string, decimals: string | 
  * dash, or a word such as DNF (then the status) is no finish. Anything else, 0 and 1:75:00 included, is a fault.
  */
 export function finishOf(cell: string): FinishCell {
-  const text = cell.trim();
+  const given = cell.trim();
+  const text = given.replace(NO_DAYS, '');
+  if (text === given) return finishOfClock(text);
+  const read = finishOfClock(text);
+  return read.kind === 'time' ? { ...read, form: 'other format' } : read;
+}
+
+function finishOfClock(text: string): FinishCell {
   if (NOTHING.test(text)) return { kind: 'none' };
   const hours = HOURS.exec(text);
   if (hours) return time(text, hours[1]!, hours[2]!, hours[3]!, hours[4]);
@@ -72,6 +85,11 @@ export function finishOf(cell: string): FinishCell {
   if (minutes) return time(text, '0', minutes[1]!, minutes[2]!, minutes[3]);
   const seconds = SECONDS.exec(text);
   if (seconds) return time(text, '0', '0', seconds[1]!, seconds[2]);
+  const iso = ISO_DURATION.exec(text);
+  if (iso) {
+    const read = time(text, iso[1] ?? '0', iso[2] ?? '0', iso[3] ?? '0', iso[4]);
+    return read.kind === 'time' ? { ...read, form: 'other format' } : read;
+  }
   const dotted = DOTTED.exec(text);
   const other = dotted ?? OTHER.exec(text);
   if (other) {

@@ -26,6 +26,7 @@ export const HEADINGS = {
     ...['Numero pettorale', 'N pettorale', 'Numero di pettorale', 'Numero gara', 'Wedstrijdnummer', 'Loopnummer'],
     ...['Número de peito', 'Nº do dorsal', 'Número do dorsal', 'Numeral', 'Løbsnummer', 'Brystnummer', 'Bröstnummer'],
     ...['Rintanumero', 'Juoksijanumero', 'Kilpailunro', 'Nro', 'Numero'],
+    ...['ナンバー', 'ナンバーカード', 'ゼッケン', '参赛号', '배번'],
     ...['Kilpailunumero', 'Numer startowy', 'Nr startowy', 'Numer', 'Startovní číslo', 'Číslo'],
   ],
   // "Runner" alone is a name in most lists.
@@ -40,7 +41,9 @@ export const HEADINGS = {
     ...['Nettotijd', 'Netto tijd', 'Eindtijd', 'Tijd', 'Brutotijd', 'Bruto tijd'],
     ...['Nettotid', 'Sluttid', 'Tid', 'Nettoaika', 'Loppuaika', 'Aika', 'Czas netto', 'Czas', 'Čistý čas', 'Čas'],
     ...['Tijd netto', 'Tempo final', 'Tempo gara', 'Bruttotid', 'Bruttoaika', 'Czas brutto', 'Hrubý čas'],
+    ...['Chip finish', 'Net finish', 'Gun finish', 'Finish net', 'Finish gun', 'Chip', 'Net', 'Gun'],
     ...['Temps brut', 'Temps pistolet', 'Tiempo bruto', 'Tempo lordo'],
+    ...['ネットタイム', 'グロスタイム', 'タイム', '記録', '净成绩', '枪声成绩', '기록'],
   ],
   name: [
     ...['Name', 'Full name', 'Runner', 'Athlete', 'Participant', 'Competitor'],
@@ -95,11 +98,14 @@ export const HEADINGS = {
       'Sukupuoli',
       'Płeć',
       'Pohlaví',
+      '性別',
+      '性别',
+      '성별',
     ],
   ],
   age: [
     ...['Age', 'Age on race day', 'Alter', 'Âge', 'Edad', 'Età', 'Idade', 'Leeftijd', 'Alder', 'Ålder', 'Ikä', 'Wiek'],
-    ...['Věk', 'Lebensalter', 'Años cumplidos'],
+    ...['Věk', 'Lebensalter', 'Años cumplidos', '年齢', '年龄', '나이'],
   ],
   born: [
     ...['Year of birth', 'Birth year', 'YOB', 'Born', 'Date of birth', 'Birth date', 'Birthday', 'DOB'],
@@ -135,6 +141,7 @@ export const HEADINGS = {
       'Syntymäpäivä',
       'Synt.vuosi',
       'Rok urodzenia',
+      'Rok ur.',
       'Rocznik',
       'Data urodzenia',
       'Ročník',
@@ -212,21 +219,32 @@ export function recogniseHeadings<Field extends OrganiserField>(
   headings: readonly string[],
   fields: readonly Field[],
 ): Record<Field, number | null> {
-  const plain = headings.map(plainHeading);
   const taken = new Set<number>();
   const found = {} as Record<Field, number | null>;
-  for (const field of fields) {
-    found[field] = null;
-    for (const name of PLAIN_HEADINGS[field]) {
-      const at = plain.findIndex((heading, i) => heading === name && !taken.has(i));
+  for (const field of fields) found[field] = null;
+  // As they stand first, so that "Time (gun)" never takes the place of "Time".
+  for (const plain of [headings.map(plainHeading), headings.map(withoutRemark)]) {
+    for (const field of fields) {
+      if (found[field] !== null) continue;
+      const at = firstNamed(plain, PLAIN_HEADINGS[field], taken);
       if (at < 0) continue;
       found[field] = at;
       taken.add(at);
-      break;
     }
   }
   return found;
 }
+
+function firstNamed(plain: readonly string[], names: readonly string[], taken: ReadonlySet<number>): number {
+  for (const name of names) {
+    const at = plain.findIndex((heading, i) => heading === name && !taken.has(i));
+    if (at >= 0) return at;
+  }
+  return -1;
+}
+
+/** A heading without what stands in brackets behind it: "Finish Time (h:mm:ss)". */
+const withoutRemark = (heading: string): string => plainHeading(heading.replace(/\s*[([].*$/, ''));
 
 /** Times from the gun, and from each runner's own start, among the headings of finish times. From general knowledge. */
 const GUN = /gun|brut|bruto|brutto|lordo|hruby|offici|oficial|ufficiale|pistolet|clock/;
@@ -238,10 +256,9 @@ export function clockOfHeading(heading: string): 'gun' | 'net' | null {
   return GUN.test(plain) ? 'gun' : NET.test(plain) ? 'net' : null;
 }
 
-/** All columns whose heading stands for a field, the usual ones first. */
+/** All columns whose heading stands for a field, the usual ones first, and those with a remark in brackets last. */
 export function columnsFor(headings: readonly string[], field: OrganiserField): number[] {
-  const plain = headings.map(plainHeading);
-  return [
-    ...new Set(PLAIN_HEADINGS[field].flatMap((name) => plain.flatMap((heading, i) => (heading === name ? [i] : [])))),
-  ];
+  const named = (plain: readonly string[]): number[] =>
+    PLAIN_HEADINGS[field].flatMap((name) => plain.flatMap((heading, i) => (heading === name ? [i] : [])));
+  return [...new Set([...named(headings.map(plainHeading)), ...named(headings.map(withoutRemark))])];
 }

@@ -1,6 +1,7 @@
 import { dayOrder } from './birth.ts';
 import { columnCells, type ColumnCells } from '../csv/column-cells.ts';
 import type { Layout } from '../csv/find-layout.ts';
+import { finishOf } from './finish-of.ts';
 import { commonLook, judgeTimes, type TimeQuestion, type TimeVerdict } from './judge-times.ts';
 import { clockOfHeading, columnsFor, type OrganiserField } from './organiser-headings.ts';
 import type { RaceLength } from './pace-limits.ts';
@@ -128,6 +129,7 @@ function finishReading(
   const chosen = choose(candidates, finishClock);
   layout.columns = { ...layout.columns, finish: chosen.column };
   sayWhy(candidates, chosen, said);
+  sayWhoElseHasOne(candidates, chosen, said);
   const look = commonLook(chosen.cells.map((cell) => cell.text).filter((cell) => /\d/.test(cell)));
   const possible = chosen.verdict.kind === 'possible';
   if (chosen.verdict.kind === 'impossible') {
@@ -165,4 +167,22 @@ function sayWhy(candidates: readonly Candidate[], chosen: Candidate, said: strin
   said.push(
     `Finish times are from ${quoted(chosen.heading)}${clock ? ` (${CLOCK_WORDS[clock]})` : ''}; ${reasons.join('; ')}.`,
   );
+}
+
+/** Runners with a time in another column of finish times, and none in the chosen one: they did finish. */
+function sayWhoElseHasOne(candidates: readonly Candidate[], chosen: Candidate, said: string[]): void {
+  const timed = ({ cells }: Candidate): number[] =>
+    cells.filter(({ text }) => finishOf(text).kind === 'time').map(({ row }) => row);
+  const own = new Set(timed(chosen));
+  for (const other of candidates) {
+    if (other === chosen || other.verdict.kind !== 'possible') continue;
+    const rows = timed(other).filter((row) => !own.has(row));
+    if (rows.length === 0) continue;
+    const where =
+      rows.length === 1 ? `row ${rows[0]}` : `rows ${rows.slice(0, 5).join(', ')}${rows.length > 5 ? ', …' : ''}`;
+    const who = rows.length === 1 ? '1 runner has' : `${rows.length} runners have`;
+    said.push(
+      `${who} a time in ${quoted(other.heading)} and none in ${quoted(chosen.heading)}: read without a finish (${where}).`,
+    );
+  }
 }

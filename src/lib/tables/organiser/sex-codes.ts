@@ -6,11 +6,11 @@ const WORDS: Record<Meaning, string> = {
     'f w v k z female woman women girl lady ladies mrs ms miss weiblich frau frauen dame damen femme femmes feminin ' +
     'feminine mme mlle madame femenino femenina mujer mujeres feminino feminina mulher mulheres donna donne femmina ' +
     'femminile signora vrouw vrouwen vrouwelijk dames mevrouw kvinna kvinnor kvinde kvinder kvinne kvinner dam damer ' +
-    'pige jente flicka nainen naiset tytto kobieta zena',
+    'pige jente flicka nainen naiset tytto kobieta zena 女 女子 女性 여',
   male:
     'm h male man men boy gentleman mr mannlich mann manner herr herren homme hommes masculin monsieur masculino hombre ' +
     'hombres homem homens uomo uomini maschio maschile signore mannelijk mannen heer heren meneer mand mænd menn herre ' +
-    'herrer herrar man dreng gutt pojke mies miehet poika mezczyzna muz',
+    'herrer herrar man dreng gutt pojke mies miehet poika mezczyzna muz 男 男子 男性 남',
   other:
     'x d nb nonbinary divers diverse other autre otro altro anders annan annet andet muu outro ikkebinær ickebinar',
 };

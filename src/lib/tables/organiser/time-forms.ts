@@ -1,12 +1,23 @@
 import { finishOf, type FinishCell } from './finish-of.ts';
 
 /** How a column writes its times. `clock`: h:mm:ss, m:ss or seconds, each cell as it stands. */
-export const TIME_FORMS = ['clock', 'h:mm', 'm:ss:cc', 'm.ss', 'minutes', 'hmmss', 'days', 'time-of-day'] as const;
+export const TIME_FORMS = [
+  'clock',
+  'h:mm',
+  'h:mm.ss',
+  'm:ss:cc',
+  'm.ss',
+  'minutes',
+  'hmmss',
+  'days',
+  'time-of-day',
+] as const;
 export type TimeForm = (typeof TIME_FORMS)[number];
 
 export const TIME_FORM_WORDS: Record<TimeForm, string> = {
   clock: 'h:mm:ss, m:ss or seconds',
   'h:mm': 'hours and minutes',
+  'h:mm.ss': 'hours and minutes, seconds behind a point',
   'm:ss:cc': 'minutes, seconds and hundredths',
   'm.ss': 'minutes and seconds with a point',
   minutes: 'minutes with decimals',
@@ -16,11 +27,12 @@ export const TIME_FORM_WORDS: Record<TimeForm, string> = {
 };
 
 /** The look of a cell: what kind of numbers stand in it, whatever they mean. */
-export type TimeShape = 'a:b' | 'a:b:c' | 'a.b' | 'whole' | 'other';
+export type TimeShape = 'a:b' | 'a:b:c' | 'a:b.c' | 'a.b' | 'whole' | 'other';
 
 const SHAPES: readonly (readonly [RegExp, TimeShape])[] = [
   [/^\d+:\d\d$/, 'a:b'],
   [/^\d+:\d\d:\d\d$/, 'a:b:c'],
+  [/^\d+:\d\d[.,]\d\d$/, 'a:b.c'],
   [/^\d+[.,]\d+$/, 'a.b'],
   [/^\d+$/, 'whole'],
 ];
@@ -33,6 +45,7 @@ export function timeShape(cell: string): TimeShape {
 export const OTHER_FORMS: Record<TimeShape, readonly TimeForm[]> = {
   'a:b': ['h:mm'],
   'a:b:c': ['m:ss:cc', 'time-of-day'],
+  'a:b.c': ['h:mm.ss'],
   'a.b': ['days', 'm.ss', 'minutes'],
   whole: ['hmmss', 'minutes'],
   other: [],
@@ -46,6 +59,7 @@ const hundredths = (seconds: number): number => Math.round(seconds * 100) / 100;
 /** Patterns that a form reads in its own way, with the seconds they stand for; every other cell is read as it stands. */
 const OWN_WAY: Partial<Record<TimeForm, readonly [RegExp, (parts: number[]) => number]>> = {
   'h:mm': [/^(\d+):([0-5]\d)$/, ([h = 0, m = 0]) => h * 3600 + m * 60],
+  'h:mm.ss': [/^(\d+):([0-5]\d)[.,]([0-5]\d)$/, ([h = 0, m = 0, s = 0]) => h * 3600 + m * 60 + s],
   'm:ss:cc': [/^(\d+):([0-5]\d):(\d\d)$/, ([m = 0, s = 0, c = 0]) => m * 60 + s + c / 100],
   'm.ss': [/^(\d+)[.,]([0-5]\d)$/, ([m = 0, s = 0]) => m * 60 + s],
   hmmss: [/^(\d*?)(\d?[0-9]?)([0-5]\d)$/, ([h = 0, m = 0, s = 0]) => (m < 60 ? h * 3600 + m * 60 + s : NaN)],
