@@ -5,7 +5,7 @@ import { allCheckpoints } from '../lib/findings/sections/gait/runner-gaits.ts';
 import { marksAgainstSightings } from '../lib/tables/clips/marks-against-sightings.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from './command.ts';
 import { findingsText } from './findings-text.ts';
 import { markFindingsText } from './gait-text.ts';
 import { LIST_OPTIONS, LIST_USAGE, listChoice, type ListChoice } from './list-options.ts';
@@ -91,10 +91,18 @@ async function run(asked: Asked, io: Io): Promise<number> {
   if (asked.list.show) return EXIT_DONE;
   if (read) {
     const findings = analyse(read.table, results, { ...asked, practice: practice ?? undefined, marks: marked?.table });
-    io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : findingsText(findings, asked.level));
+    io.out(
+      asked.json
+        ? `${JSON.stringify(findings, null, 2)}\n`
+        : findingsText(findings, asked.level, io.width ?? USUAL_WIDTH),
+    );
   } else if (marked) {
     const findings = analyseMarks(marked.table, { ...asked, practice: undefined, marks: null });
-    io.out(asked.json ? `${JSON.stringify(findings, null, 2)}\n` : markFindingsText(findings, asked.level));
+    io.out(
+      asked.json
+        ? `${JSON.stringify(findings, null, 2)}\n`
+        : markFindingsText(findings, asked.level, io.width ?? USUAL_WIDTH),
+    );
   }
   return EXIT_DONE;
 }

@@ -9,9 +9,12 @@ export interface Io {
   err(text: string): void;
   /** Whether standard error is a terminal: only then is progress worth showing. */
   readonly errIsTerminal: boolean;
-  /** Columns of the terminal that standard output is; not there when it is none. */
+  /** Columns of the terminal that standard output is, or as the environment says; not there when neither tells. */
   readonly width?: number | undefined;
 }
+
+/** Columns of a text whose reader is no terminal. */
+export const USUAL_WIDTH = 80;
 
 /** Exit code when the command did what it was asked. */
 export const EXIT_DONE = 0;

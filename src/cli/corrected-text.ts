@@ -12,10 +12,10 @@ import {
   signedPoints,
 } from '../lib/words/numbers.ts';
 import { place } from '../lib/findings/sentences-section.ts';
-import { alignedTable } from './aligned-table.ts';
+import { table, type TextPart } from './text-parts.ts';
 
 /** Observed and corrected shares at each checkpoint, and the difference, by each of the two corrections that is there. */
-export function correctedTables(findings: Findings, level: number): string[] {
+export function correctedTables(findings: Findings, level: number): TextPart[] {
   const { corrected } = findings;
   if (!corrected) return [];
   const { validation, practice } = corrected;
@@ -34,17 +34,15 @@ export function correctedTables(findings: Findings, level: number): string[] {
   ];
 }
 
-function sharesTable(classes: Record<(typeof RUNNER_CLASSES)[number], CorrectedShare>, level: number): string[] {
+function sharesTable(classes: Record<(typeof RUNNER_CLASSES)[number], CorrectedShare>, level: number): TextPart[] {
   const rows = RUNNER_CLASSES.map((name) => {
     const { observed, share, low, high } = classes[name];
     return [name, percent(observed), percent(share), orNone(percentRange(low, high))];
   });
-  return alignedTable(['class', 'observed', 'corrected', `${levelText(level)} interval`], rows).map(
-    (line) => `  ${line}`,
-  );
+  return table(['class', 'observed', 'corrected', `${levelText(level)} interval`], rows);
 }
 
-function differences({ validation, practice }: Corrected, level: number): string[] {
+function differences({ validation, practice }: Corrected, level: number): TextPart[] {
   const rows = [
     ...(validation?.difference ? [{ by: 'clip', of: validation.difference }] : []),
     ...(practice?.difference ? [{ by: 'practice', of: practice.difference }] : []),
@@ -63,5 +61,5 @@ function differences({ validation, practice }: Corrected, level: number): string
     'corrected',
     `${levelText(level)} interval`,
   ];
-  return ['', ...alignedTable(heads, rows).map((line) => `  ${line}`)];
+  return ['', ...table(heads, rows)];
 }

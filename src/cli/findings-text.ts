@@ -21,51 +21,45 @@ import { place, plainLines } from '../lib/findings/sentences-section.ts';
 import { sharesWords } from '../lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../lib/findings/sections/shift/words.ts';
 import { LEAST_GROUP } from '../lib/findings/which-test.ts';
-import { alignedTable } from './aligned-table.ts';
 import { correctedTables } from './corrected-text.ts';
 import { gaitText } from './gait-text.ts';
-import { heading, sentences, setIn, wrapped } from './text-lines.ts';
+import { heading } from './text-lines.ts';
+import { laidOut, sentence, sentences, table, type TextPart } from './text-parts.ts';
 
-function inputsText({ inputs }: Findings): string[] {
+function inputsText({ inputs }: Findings): TextPart[] {
   const { excluded } = inputs;
   const read = `Read: ${counted(inputs.sightings, 'sighting')} of ${counted(inputs.runners, 'runner')}; left out: ${count(excluded.noBib)} without a bib, ${count(excluded.repeats)} earlier entries, ${count(excluded.passed)} let pass by the sampling rule, ${count(excluded.sameRecord)} records met again.`;
-  if (inputs.results === null) return [...wrapped(read), 'No results were given.'];
+  if (inputs.results === null) return [sentence(read), 'No results were given.'];
   const results = `Results: ${counted(inputs.results, 'runner')}; of the sighted bibs ${count(inputs.matched)} are in them, ${count(inputs.unmatchedBibs)} are not.`;
-  return [...wrapped(read), ...wrapped(results)];
+  return [sentence(read), sentence(results)];
 }
 
-function sharesTables(findings: Findings, level: number): string[] {
+function sharesTables(findings: Findings, level: number): TextPart[] {
   return findings.shares.flatMap((entry) => [
     '',
     `${place(findings, entry.checkpoint)}: ${count(entry.classified)} classified, ${count(entry.unclassified)} unclassified, ${count(entry.disputed)} disputed, ${count(entry.walking)} walking`,
-    ...setIn(
-      alignedTable(
-        ['class', 'runners', 'of', 'share', `${levelText(level)} interval`],
-        RUNNER_CLASSES.map((name) => {
-          const { count: n, share, low, high } = entry.classes[name];
-          return [name, count(n), count(entry.classified), percent(share), orNone(percentRange(low, high))];
-        }),
-      ),
+    ...table(
+      ['class', 'runners', 'of', 'share', `${levelText(level)} interval`],
+      RUNNER_CLASSES.map((name) => {
+        const { count: n, share, low, high } = entry.classes[name];
+        return [name, count(n), count(entry.classified), percent(share), orNone(percentRange(low, high))];
+      }),
     ),
-    ...setIn(
-      alignedTable(
-        ['foot', ...FOOT_CLASSES, 'not seen', 'disputed'],
-        (['left', 'right'] as const).map((side) => {
-          const feet = entry.feet[side];
-          return [side, ...FOOT_CLASSES.map((name) => count(feet[name])), count(feet.unseen), count(feet.disputed)];
-        }),
-      ),
+    ...table(
+      ['foot', ...FOOT_CLASSES, 'not seen', 'disputed'],
+      (['left', 'right'] as const).map((side) => {
+        const feet = entry.feet[side];
+        return [side, ...FOOT_CLASSES.map((name) => count(feet[name])), count(feet.unseen), count(feet.disputed)];
+      }),
     ),
   ]);
 }
 
-function shiftTables(shift: Shift): string[] {
-  const matrix = (rows: readonly string[], table: readonly (readonly number[])[], corner: string): string[] =>
-    setIn(
-      alignedTable(
-        [corner, ...RUNNER_CLASSES],
-        rows.map((name, i) => [name, ...(table[i] ?? []).map((n) => count(n))]),
-      ),
+function shiftTables(shift: Shift): TextPart[] {
+  const matrix = (rows: readonly string[], counts: readonly (readonly number[])[], corner: string): TextPart[] =>
+    table(
+      [corner, ...RUNNER_CLASSES],
+      rows.map((name, i) => [name, ...(counts[i] ?? []).map((n) => count(n))]),
     );
   return [
     '',
@@ -80,10 +74,10 @@ function shiftTables(shift: Shift): string[] {
   ];
 }
 
-function finishTables(findings: Findings, level: number): string[] {
+function finishTables(findings: Findings, level: number): TextPart[] {
   const { finish } = findings;
   if (!finish) return [];
-  const groups = alignedTable(
+  const groups = table(
     ['class', 'runners', 'median', 'middle half from', 'to', 'mean'],
     RUNNER_CLASSES.map((name) => {
       const { n, median, q1, q3, mean } = finish.groups[name];
@@ -91,7 +85,7 @@ function finishTables(findings: Findings, level: number): string[] {
       return [name, count(n), ...times];
     }),
   );
-  const pairs = alignedTable(
+  const pairs = table(
     ['Dunn, Holm-adjusted', 'z', 'p', 'adjusted p'],
     finish.pairwise.map(({ a, b, z, p, adjustedP }) => [
       `${a} against ${b}`,
@@ -100,7 +94,7 @@ function finishTables(findings: Findings, level: number): string[] {
       pNumber(adjustedP),
     ]),
   );
-  const quarters = alignedTable(
+  const quarters = table(
     ['quarter, fastest first', 'rearfoot', 'other', 'share rearfoot'],
     finish.quarters.table.map(([rearfoot = 0, other = 0], i) => [
       `quarter ${i + 1}`,
@@ -114,33 +108,31 @@ function finishTables(findings: Findings, level: number): string[] {
     ? [
         '',
         `Least squares of ln(finish): ${counted(model.n, 'runner')}, R² ${decimal(model.rSquared, 3)}; reference class rearfoot`,
-        ...setIn(
-          alignedTable(
-            ['term', 'estimate', 'standard error', 't', 'p', `${levelText(level)} interval`],
-            model.terms.map(({ term, estimate, se, t, p, low, high }) => [
-              term,
-              decimal(estimate, 4),
-              decimal(se, 4),
-              decimal(t),
-              pNumber(p),
-              orNone(decimalRange(low, high, 4)),
-            ]),
-          ),
+        ...table(
+          ['term', 'estimate', 'standard error', 't', 'p', `${levelText(level)} interval`],
+          model.terms.map(({ term, estimate, se, t, p, low, high }) => [
+            term,
+            decimal(estimate, 4),
+            decimal(se, 4),
+            decimal(t),
+            pNumber(p),
+            orNone(decimalRange(low, high, 4)),
+          ]),
         ),
       ]
     : [];
   return [
     '',
     `Finish times of ${counted(finish.matched, 'runner')} classified at ${place(findings, finish.by)}`,
-    ...setIn(groups),
-    ...(finish.pairwise.length > 0 ? ['', ...setIn(pairs)] : []),
+    ...groups,
+    ...(finish.pairwise.length > 0 ? ['', ...pairs] : []),
     '',
-    ...setIn(quarters),
+    ...quarters,
     ...terms,
   ];
 }
 
-function agreementTables({ agreement }: Findings, level: number): string[] {
+function agreementTables({ agreement }: Findings, level: number): TextPart[] {
   if (agreement.pairs.length === 0) return [];
   const rows = agreement.pairs.map(({ a, b, units, agreement: share, kappa, weightedKappa, ac1 }) => [
     `${a} and ${b}`,
@@ -153,13 +145,10 @@ function agreementTables({ agreement }: Findings, level: number): string[] {
     orNone(decimalRange(ac1.clusterLow, ac1.clusterHigh)),
   ]);
   const interval = `${levelText(level)} interval`;
-  return [
-    '',
-    ...setIn(alignedTable(['raters', 'feet', 'agreement', 'kappa', interval, 'weighted kappa', 'AC1', interval], rows)),
-  ];
+  return ['', ...table(['raters', 'feet', 'agreement', 'kappa', interval, 'weighted kappa', 'AC1', interval], rows)];
 }
 
-function coverageTables({ coverage }: Findings, level: number): string[] {
+function coverageTables({ coverage }: Findings, level: number): TextPart[] {
   if (!coverage) return [];
   const rows = coverage.checkpoints.map(({ checkpoint, sighted, share, quarterShare, standardisedRearfoot }) => [
     checkpoint,
@@ -172,24 +161,22 @@ function coverageTables({ coverage }: Findings, level: number): string[] {
   ]);
   return [
     '',
-    ...setIn(
-      alignedTable(
-        [
-          'checkpoint',
-          'classified',
-          'finishers',
-          'share',
-          ...['quarter 1', 'quarter 2', 'quarter 3', 'quarter 4'],
-          'rearfoot, standardised',
-          `${levelText(level)} interval`,
-        ],
-        rows,
-      ),
+    ...table(
+      [
+        'checkpoint',
+        'classified',
+        'finishers',
+        'share',
+        ...['quarter 1', 'quarter 2', 'quarter 3', 'quarter 4'],
+        'rearfoot, standardised',
+        `${levelText(level)} interval`,
+      ],
+      rows,
     ),
   ];
 }
 
-function correctedText(findings: Findings, level: number, focus: readonly string[]): string[] {
+function correctedText(findings: Findings, level: number, focus: readonly string[]): TextPart[] {
   if (!findings.corrected) return [];
   return [
     ...heading("Corrected for observers' errors"),
@@ -198,8 +185,8 @@ function correctedText(findings: Findings, level: number, focus: readonly string
   ];
 }
 
-/** The findings for a person at a terminal: sentences, tables, tests by their names, cautions at the end. */
-export function findingsText(findings: Findings, level: number): string {
+/** The findings for a person at a terminal of `width` columns: sentences, tables, tests by their names, cautions at the end. */
+export function findingsText(findings: Findings, level: number, width: number): string {
   const { shares, shift } = findings;
   const focus = shift ? [shift.early, shift.late] : shares.map(({ checkpoint }) => checkpoint);
   const lines = [
@@ -222,9 +209,9 @@ export function findingsText(findings: Findings, level: number): string {
     ...correctedText(findings, level, focus),
     ...gaitText(findings, level),
     ...heading('How to read these figures'),
-    ...findings.notes.flatMap((note) => wrapped(note, '- ', '  ')),
+    ...findings.notes.map((note) => sentence(note, '- ', '  ')),
     ...heading('Cautions'),
-    ...FINDINGS_CAUTIONS.flatMap((caution) => wrapped(caution, '- ', '  ')),
+    ...FINDINGS_CAUTIONS.map((caution) => sentence(caution, '- ', '  ')),
   ];
-  return `${lines.join('\n')}\n`;
+  return `${laidOut(lines, width).join('\n')}\n`;
 }

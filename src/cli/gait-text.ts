@@ -6,82 +6,79 @@ import { liveAgainstClipWords } from '../lib/findings/sections/live-against-clip
 import { count, decimal, distance, levelText, pNumber } from '../lib/words/numbers.ts';
 import { plainLines } from '../lib/findings/sentences-section.ts';
 import { RUNNER_CLASSES } from '../lib/records/foot.ts';
-import { alignedTable } from './aligned-table.ts';
-import { heading, sentences, setIn, wrapped } from './text-lines.ts';
+import { heading } from './text-lines.ts';
+import { laidOut, sentence, sentences, table, type TextPart } from './text-parts.ts';
 
 type Gaits = Pick<Findings, 'gait' | 'gaitChange'>;
 
-function groupTables({ gait }: Gaits, level: number): string[] {
+function groupTables({ gait }: Gaits, level: number): TextPart[] {
   return (gait ?? [])
     .filter(({ passages }) => passages > 0)
     .flatMap(({ checkpoint, km, groups }) => [
       '',
       `${checkpoint} (${distance(km)}), all who ran`,
-      ...setIn(
-        alignedTable(
-          ['figure', 'runners', 'mean', `${levelText(level)} interval`, 'SD', 'of it by frames'],
-          GAIT_FIGURES.map((figure) => {
-            const { n, mean, sd, low, high, frameSd } = groups.all[figure];
-            const { name, unit, digits } = FIGURE_WORDS[figure];
-            const head = unit ? `${name}, ${unit}` : name;
-            return [
-              head,
-              count(n),
-              decimal(mean, digits),
-              figureRange(figure, low, high),
-              decimal(sd, digits),
-              decimal(frameSd, digits),
-            ];
-          }),
-        ),
+      ...table(
+        ['figure', 'runners', 'mean', `${levelText(level)} interval`, 'SD', 'of it by frames'],
+        GAIT_FIGURES.map((figure) => {
+          const { n, mean, sd, low, high, frameSd } = groups.all[figure];
+          const { name, unit, digits } = FIGURE_WORDS[figure];
+          const head = unit ? `${name}, ${unit}` : name;
+          return [
+            head,
+            count(n),
+            decimal(mean, digits),
+            figureRange(figure, low, high),
+            decimal(sd, digits),
+            decimal(frameSd, digits),
+          ];
+        }),
       ),
-      ...setIn(
-        alignedTable(
-          ['class', 'runners', 'contact time, s', 'cadence', 'duty factor', 'strike angle, °'],
-          [...RUNNER_CLASSES, 'walking' as const].map((name) => {
-            const { contact, cadence, duty, strikeAngle } = groups[name];
-            return [
-              name,
-              count(contact.n),
-              decimal(contact.mean, 3),
-              decimal(cadence.mean, 1),
-              decimal(duty.mean, 3),
-              decimal(strikeAngle.mean, 1),
-            ];
-          }),
-        ),
+      ...table(
+        ['class', 'runners', 'contact time, s', 'cadence', 'duty factor', 'strike angle, °'],
+        [...RUNNER_CLASSES, 'walking' as const].map((name) => {
+          const { contact, cadence, duty, strikeAngle } = groups[name];
+          return [
+            name,
+            count(contact.n),
+            decimal(contact.mean, 3),
+            decimal(cadence.mean, 1),
+            decimal(duty.mean, 3),
+            decimal(strikeAngle.mean, 1),
+          ];
+        }),
       ),
     ]);
 }
 
-function changeTable({ gaitChange }: Gaits, level: number): string[] {
+function changeTable({ gaitChange }: Gaits, level: number): TextPart[] {
   if (!gaitChange) return [];
   return [
     '',
     `Runners measured at both, ${gaitChange.late} less ${gaitChange.early}`,
-    ...setIn(
-      alignedTable(
-        ['figure', 'runners', 'early', 'late', 'difference', `${levelText(level)} interval`, 'p'],
-        GAIT_FIGURES.map((figure) => {
-          const { n, early, late, difference, low, high, p } = gaitChange[figure];
-          const { name, digits } = FIGURE_WORDS[figure];
-          return [
-            name,
-            count(n),
-            decimal(early, digits),
-            decimal(late, digits),
-            decimal(difference, digits),
-            figureRange(figure, low, high),
-            pNumber(p),
-          ];
-        }),
-      ),
+    ...table(
+      ['figure', 'runners', 'early', 'late', 'difference', `${levelText(level)} interval`, 'p'],
+      GAIT_FIGURES.map((figure) => {
+        const { n, early, late, difference, low, high, p } = gaitChange[figure];
+        const { name, digits } = FIGURE_WORDS[figure];
+        return [
+          name,
+          count(n),
+          decimal(early, digits),
+          decimal(late, digits),
+          decimal(difference, digits),
+          figureRange(figure, low, high),
+          pNumber(p),
+        ];
+      }),
     ),
   ];
 }
 
 /** Gait, and live calls against clips, as far as there are marks and clips. */
-export function gaitText(findings: Pick<Findings, 'gait' | 'gaitChange' | 'liveAgainstClip'>, level: number): string[] {
+export function gaitText(
+  findings: Pick<Findings, 'gait' | 'gaitChange' | 'liveAgainstClip'>,
+  level: number,
+): TextPart[] {
   const { gait, gaitChange, liveAgainstClip } = findings;
   return [
     ...(gait
@@ -99,11 +96,11 @@ export function gaitText(findings: Pick<Findings, 'gait' | 'gaitChange' | 'liveA
 }
 
 /** The findings of marks alone for a person at a terminal. */
-export function markFindingsText(findings: MarkFindings, level: number): string {
+export function markFindingsText(findings: MarkFindings, level: number, width: number): string {
   const lines = [
     ...gaitText(findings, level).slice(1),
     ...heading('How to read these figures'),
-    ...findings.notes.flatMap((note) => wrapped(note, '- ', '  ')),
+    ...findings.notes.map((note) => sentence(note, '- ', '  ')),
   ];
-  return `${lines.join('\n')}\n`;
+  return `${laidOut(lines, width).join('\n')}\n`;
 }

@@ -23,8 +23,14 @@ const io: Io = {
   out: (text) => void process.stdout.write(harmlessText(text)),
   err: (text) => void process.stderr.write(harmlessLine(text)),
   errIsTerminal: process.stderr.isTTY,
-  width: process.stdout.columns,
+  width: process.stdout.columns ?? columnsOf(process.env['COLUMNS']),
 };
+
+/** A width that the environment tells; too narrow a one is none. */
+function columnsOf(said: string | undefined): number | undefined {
+  const columns = Number(said);
+  return Number.isInteger(columns) && columns >= 20 ? columns : undefined;
+}
 
 // A full disk and a reader that has gone (`kerbside … | head`) are no faults of ours and need no stack trace.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

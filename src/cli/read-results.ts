@@ -2,10 +2,10 @@ import type { ResultRow } from '../lib/race/race.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import { bibMatchText, matchBibs, rowsInForm } from '../lib/tables/organiser/bib-forms.ts';
 import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
-import { alignedTable } from './aligned-table.ts';
-import type { Io } from './command.ts';
+import { USUAL_WIDTH, type Io } from './command.ts';
 import type { ListChoice } from './list-options.ts';
 import { columnsTable, readListTable } from './read-list.ts';
+import { fittedTable } from './text-parts.ts';
 
 /**
  * Reads the results of a race whose sightings are known: times are judged by its length, births by its day, and the bibs
@@ -29,7 +29,7 @@ export async function readResults(
   if (!read) return undefined;
   if (choice.show) {
     io.out(
-      `${alignedTable(['column', 'heading', 'read as', 'first', 'second', 'third'], columnsTable(read)).join('\n')}\n`,
+      `${fittedTable(['column', 'heading', 'read as', 'first', 'second', 'third'], columnsTable(read), io.width ?? USUAL_WIDTH).join('\n')}\n`,
     );
   }
   if (!table) return read.rows;

@@ -1,12 +1,12 @@
 const WIDTH = 96;
 
 /** A sentence over several lines; those after the first are set in. */
-export function wrapped(sentence: string, first = '', rest = first): string[] {
+export function wrapped(sentence: string, first = '', rest = first, width = WIDTH): string[] {
   const lines: string[] = [];
   let line = first;
   let empty = true;
   for (const word of sentence.split(' ')) {
-    if (!empty && line.length + 1 + word.length > WIDTH) {
+    if (!empty && line.length + 1 + word.length > width) {
       lines.push(line);
       line = rest;
       empty = true;
