@@ -21,6 +21,7 @@ const OPTIONS = {
   steps: { type: 'string' },
   clips: { type: 'string' },
   'cut-offs': { type: 'string' },
+  bom: { type: 'boolean' },
   force: { type: 'boolean' },
 } as const;
 
@@ -32,6 +33,8 @@ interface Asked {
   readonly steps: string | undefined;
   readonly clips: string | undefined;
   readonly cutOffs: CutOffs;
+  /** Whether each table begins with a byte-order mark. */
+  readonly bom: boolean;
   readonly force: boolean;
 }
 
@@ -41,7 +44,7 @@ export const command = makeCommand({
   summary: 'Write the sightings, changes, marks and clips of hand-off files as CSV',
   usage: `Usage: npm run --silent kerbside -- export FILE.ndjson… [--csv FILE.csv] [--changes FILE.csv]
          [--marks FILE.csv] [--steps FILE.csv] [--clips FILE.csv] [--cut-offs 7.4,-0.8]
-         [--force]
+         [--bom] [--force]
 
 Reads hand-off files of one race and writes tables of their union; at least one of them.
 Anything wrong with a file is said with its file and line; then the exit code is 2 and
@@ -55,6 +58,8 @@ nothing is written.
   --clips FILE     the clips: frames, rates, size, how many passages and marks
   --cut-offs A,B   strike angles in degrees above which the angle alone says rearfoot, and below
                    which it says forefoot; by default 7.4,-0.8 (the older pair is 8,-1.6)
+  --bom            begin each table with a byte-order mark, for spreadsheet programs that
+                   garble letters without it
   --force          replace a file that is there also if it is no such table
 
 Texts that a spreadsheet would take for a formula (first character = + - @ or a tab) and those
@@ -100,14 +105,23 @@ async function run(options: Asked, io: Io): Promise<number> {
         replaces: beginsAs(Object.fromEntries(columns.map((name) => [name, true]))),
       });
   }
-  return (await writeFiles(files, { inputs: options.files, force: options.force }, io)) ? EXIT_DONE : EXIT_FAULT;
+  const marked = options.bom ? files.map((file) => ({ ...file, pieces: afterMark(file.pieces) })) : files;
+  return (await writeFiles(marked, { inputs: options.files, force: options.force }, io)) ? EXIT_DONE : EXIT_FAULT;
+}
+
+const BYTE_ORDER_MARK = '\ufeff';
+
+function* afterMark(pieces: Iterable<string>): Generator<string> {
+  yield BYTE_ORDER_MARK;
+  yield* pieces;
 }
 
 /** The first headings of every version's tables, after which later versions have set more. */
 const STABLE_HEADINGS = 7;
 
 function beginsAs(columns: object): (path: string) => Promise<boolean> {
-  return (path) => beginsWith(path, csvLine(Object.keys(columns).slice(0, STABLE_HEADINGS)).trimEnd());
+  const headings = csvLine(Object.keys(columns).slice(0, STABLE_HEADINGS)).trimEnd();
+  return async (path) => (await beginsWith(path, headings)) || beginsWith(path, BYTE_ORDER_MARK + headings);
 }
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
@@ -120,7 +134,7 @@ function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | st
   if (!cutOffs)
     return `--cut-offs: "${values['cut-offs']}" is not two angles in degrees, the greater first, such as 8,-1.6`;
   return {
-    ...{ files, cutOffs, force: values.force ?? false },
+    ...{ files, cutOffs, bom: values.bom ?? false, force: values.force ?? false },
     ...{ csv: csv || undefined, changes: changes || undefined },
     ...{ marks: marks || undefined, steps: steps || undefined, clips: clips || undefined },
   };

@@ -208,6 +208,19 @@ describe('kerbside export', () => {
     ]);
   });
 
+  it('begins tables with a byte-order mark only when asked, and replaces its own either way', async () => {
+    await put('all.ndjson', RECORDS);
+    const write = async (...more: string[]): Promise<string> => {
+      const args = [path('all.ndjson'), '--csv', path('out.csv'), ...more];
+      expect((await run(exportCommand, ...args)).code).toBe(0);
+      return readFile(path('out.csv'), 'utf8');
+    };
+    const plain = await write();
+    expect(plain.startsWith('record_id,')).toBe(true);
+    expect(await write('--bom')).toBe(`\ufeff${plain}`);
+    expect(await write()).toBe(plain);
+  });
+
   it('lists every change with what stood before', async () => {
     await put('1.ndjson', RECORDS);
     expect((await run(exportCommand, path('1.ndjson'), '--changes', path('changes.csv'))).code).toBe(0);

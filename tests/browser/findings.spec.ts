@@ -158,7 +158,8 @@ test('the page says what the command line prints for the exported tables', async
     expect(saved.suggestedFilename()).toBe('shares.png');
     const bytes = readFileSync(await saved.path());
     expect(bytes.subarray(1, 4).toString()).toBe('PNG');
-    expect(bytes.readUInt32BE(16)).toBe(2 * 768);
+    // 170 mm at 300 dots an inch.
+    expect(bytes.readUInt32BE(16)).toBe(Math.round((170 / 25.4) * 300));
 
     // Early and late changed about, one foot taken: the figures are those of the analysis with these options.
     await page.getByLabel('A runner with one foot seen').selectOption('use');

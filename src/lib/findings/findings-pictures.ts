@@ -51,7 +51,7 @@ export function findingsPictures(
     ]),
     finish: there([
       finishPicture(findings, supplement.spreads),
-      finish ? quartersPicture(finish) : null,
+      finish ? quartersPicture(finish, level) : null,
       finish ? modelPicture(finish, level) : null,
     ]),
     agreement: there([agreementPicture(findings.agreement.pairs, level), tendencyPicture(supplement.tendencies)]),

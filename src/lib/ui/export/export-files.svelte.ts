@@ -1,4 +1,5 @@
-import { findingsPngs } from '../findings/findings-png.ts';
+import type { PictureFormChoice } from '../findings/picture-form.svelte.ts';
+import { findingsPictureFiles } from '../findings/picture-files.ts';
 import { exportTables, packFiles, startExportWorker } from './export-client.ts';
 import type { AnonymityOfSteps, ExportChoices, ExportedFile } from './export-messages.ts';
 import { saveBlob } from '../save-blob.ts';
@@ -37,7 +38,7 @@ export class ExportFiles {
   }
 
   /** Makes all tables, and the pictures when no code stands in the way of their bibs (pictures name no runner). */
-  async make(choices: ExportChoices, created: string): Promise<void> {
+  async make(choices: ExportChoices, pictures: PictureFormChoice, created: string): Promise<void> {
     this.stop();
     this.forget();
     this.#busy = 'Beginning …';
@@ -50,7 +51,7 @@ export class ExportFiles {
       if (tables.findings) {
         this.#busy = 'Drawing the pictures …';
         // From the exported tables, not from the race: a picture must not tell what the tables hide.
-        for (const { name, blob } of await findingsPngs(tables.findings)) {
+        for (const { name, blob } of await findingsPictureFiles(tables.findings, pictures)) {
           if (worker !== this.#worker) return;
           files.push({ name: `pictures/${name}`, about: 'picture of Findings', blob });
         }

@@ -13,6 +13,8 @@ export interface ExportChoices {
   readonly findings: FindingsChoices;
   /** The day by which the receiver is to delete it (`2027-10-04`), or empty. */
   readonly deleteBy: string;
+  /** Whether each table begins with a byte-order mark. */
+  readonly byteOrderMark: boolean;
 }
 
 export interface TablesRequest {

@@ -56,12 +56,13 @@ const db = new KerbsideDatabase();
 const reply = (message: ExportReply): void => postMessage(message);
 
 const CSV = 'text/csv;charset=utf-8';
+const BYTE_ORDER_MARK = '\ufeff';
 /** A string for each row would be slow to join in a blob: rows are gathered to pieces of about this many characters. */
 const PIECE = 1 << 18;
 
-function blobOf(lines: Iterable<string>): Blob {
+function blobOf(lines: Iterable<string>, byteOrderMark = false): Blob {
   const pieces: string[] = [];
-  let piece = '';
+  let piece = byteOrderMark ? BYTE_ORDER_MARK : '';
   for (const line of lines) {
     piece += line;
     if (piece.length > PIECE) {
@@ -217,7 +218,7 @@ async function write(to: ToWrite): Promise<void> {
   const { used, classes } = resolved;
   const { offsetsMs } = choices.coded ? { offsetsMs: new Map<string, number>() } : await deviceKnowledge(db, stored.id);
   const add = (name: string, about: string, lines: Iterable<string>): Blob => {
-    const blob = blobOf(lines);
+    const blob = blobOf(lines, choices.byteOrderMark);
     files.push({ name, about, blob });
     return blob;
   };

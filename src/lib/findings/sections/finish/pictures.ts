@@ -10,8 +10,10 @@ import {
   NO_FIGURE,
   orNone,
   percent,
+  percentRange,
   pNumber,
 } from '../../../words/numbers.ts';
+import { wilsonInterval } from '../../../stats/wilson-interval.ts';
 import { place } from '../../sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 import type { BoxesPicture, MarksPicture, TableData } from '../../series-picture.ts';
@@ -99,7 +101,7 @@ export function pairwiseTable(finish: FinishFigures): TableData | null {
 const QUARTERS = ['fastest quarter', 'second quarter', 'third quarter', 'slowest quarter'] as const;
 
 /** The rearfoot share by quarter of the finish times; `null` when nobody is matched. */
-export function quartersPicture(finish: FinishFigures): MarksPicture | null {
+export function quartersPicture(finish: FinishFigures, level: number): MarksPicture | null {
   if (!finish.quarters.cuts) return null;
   const { cuts, table } = finish.quarters;
   const spans = [
@@ -108,36 +110,45 @@ export function quartersPicture(finish: FinishFigures): MarksPicture | null {
     `to ${clock(cuts[2] ?? null)}`,
     `over ${clock(cuts[2] ?? null)}`,
   ];
-  const shares = table.map(([rearfoot = 0, other = 0]) =>
-    rearfoot + other === 0 ? null : rearfoot / (rearfoot + other),
-  );
+  const marks = table.map(([rearfoot = 0, other = 0]) => {
+    const all = rearfoot + other;
+    return all === 0 ? null : { value: rearfoot / all, ...wilsonInterval(rearfoot, all, level) };
+  });
   return {
     kind: 'marks',
     style: 'bar',
     unit: 'share',
     id: 'rearfoot-by-finish-quarter',
     title: 'Rearfoot share by quarter of the finish times',
-    label: `Rearfoot share: ${QUARTERS.map((name, i) => `${name} ${percent(shares[i] ?? null)}`).join('; ')}.`,
-    axisTitle: 'rearfoot share of the matched finishers',
+    label: `Rearfoot share: ${QUARTERS.map((name, i) => `${name} ${percent(marks[i]?.value ?? null)}`).join('; ')}.`,
+    axisTitle: `rearfoot share of the matched finishers, with ${levelText(level)} intervals`,
     rows: QUARTERS.map((name, i) => `${capital(name)}, ${spans[i]}`),
     groups: [
       {
         name: 'rearfoot',
         tone: 'rearfoot',
-        marks: shares.map((value) => (value === null ? null : { value, low: null, high: null })),
+        marks,
       },
     ],
     min: 0,
     max: 1,
     table: {
       caption: 'Rearfoot share by quarter of the matched finishers’ times',
-      columns: ['Quarter', 'Finish time', 'Rearfoot', 'Other classes', 'Rearfoot share'],
+      columns: [
+        'Quarter',
+        'Finish time',
+        'Rearfoot',
+        'Other classes',
+        'Rearfoot share',
+        `${levelText(level)} interval`,
+      ],
       rows: QUARTERS.map((name, i) => [
         name,
         spans[i] ?? '',
         count(table[i]?.[0] ?? 0),
         count(table[i]?.[1] ?? 0),
-        percent(shares[i] ?? null),
+        percent(marks[i]?.value ?? null),
+        orNone(percentRange(marks[i]?.low ?? null, marks[i]?.high ?? null)),
       ]),
     },
   };

@@ -11,12 +11,18 @@ export function barsChart(picture: MarksPicture, palette: ChartPalette): ChartCo
   const values: Plugin = {
     id: 'barValues',
     afterDatasetsDraw(chart) {
+      const x = chart.scales['x']!;
       writeOn(chart, palette, (ctx) => {
         picture.groups.forEach((group, g) => {
           group.marks.forEach((mark, row) => {
             const element = chart.getDatasetMeta(g).data[row];
             if (!mark || !element) return;
-            halo(ctx, markText(picture.unit, mark.value), element.x + 6, element.y, palette.paper);
+            let end = element.x;
+            if (mark.low !== null && mark.high !== null) {
+              end = Math.max(end, x.getPixelForValue(mark.high));
+              drawInterval(ctx, x.getPixelForValue(mark.low), x.getPixelForValue(mark.high), element.y, palette);
+            }
+            halo(ctx, markText(picture.unit, mark.value), end + 6, element.y, palette.paper);
           });
         });
       });
@@ -43,4 +49,31 @@ export function barsChart(picture: MarksPicture, palette: ChartPalette): ChartCo
     },
     plugins: [shiftedDown(picture.rows.length, NAME_PX / 2 - 2), rowNames(picture.rows, palette), values],
   } as ChartConfiguration;
+}
+
+/** An interval across the end of its bar: in ink with a rim of paper, to be told on the bar and beside it. */
+function drawInterval(
+  ctx: CanvasRenderingContext2D,
+  low: number,
+  high: number,
+  y: number,
+  palette: ChartPalette,
+): void {
+  ctx.save();
+  for (const [colour, width] of [
+    [palette.paper, 5],
+    [palette.ink, 2],
+  ] as const) {
+    ctx.strokeStyle = colour;
+    ctx.lineWidth = width;
+    ctx.beginPath();
+    ctx.moveTo(low, y);
+    ctx.lineTo(high, y);
+    for (const end of [low, high]) {
+      ctx.moveTo(end, y - 5);
+      ctx.lineTo(end, y + 5);
+    }
+    ctx.stroke();
+  }
+  ctx.restore();
 }
