@@ -137,7 +137,8 @@ function marksSvg(picture: MarksPicture): string {
         style === 'bar'
           ? `<rect x="${scale.x(0)}" y="${y - 6}" width="${Math.max(0, scale.x(mark.value) - scale.x(0))}" height="12" fill="${TONES[tone]}"/>`
           : pointSvg(scale.x(mark.value), y, tone, hollow);
-      const range = mark.low !== null && mark.high !== null ? interval(scale, mark.low, mark.high, y) : '';
+      const halo = style === 'bar' ? '#fff' : 'none';
+      const range = mark.low !== null && mark.high !== null ? interval(scale, mark.low, mark.high, y, halo) : '';
       return style === 'bar' ? shape + range : range + shape;
     });
     return rowName(name, middle) + marks.join('');

@@ -1,4 +1,4 @@
-import { unzipSync } from 'fflate';
+import { strFromU8, unzipSync } from 'fflate';
 import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
 import { csvLine } from '../csv/csv-line.ts';
 
@@ -48,7 +48,8 @@ export async function workbookText(
       ? (sheets.find((one) => one.data.length > 0) ?? sheets[0])
       : (sheets.find((one) => one.sheet === String(sheet)) ?? sheets[Number(sheet) - 1]);
   if (!wanted) return failed({ type: 'no-such-sheet', sheets: names });
-  const text = wanted.data.map((row) => csvLine(row.map(cellText))).join('');
+  const day0 = countsFrom1904(bytes) ? DAY_0_OF_1904 : DAY_0;
+  const text = wanted.data.map((row) => csvLine(row.map((cell) => cellText(cell, day0)))).join('');
   return succeeded({ text, sheet: wanted.sheet, sheets: names });
 }
 
@@ -73,28 +74,39 @@ function unpackedSize(bytes: Uint8Array): number {
   return size;
 }
 
-function cellText(cell: unknown): string {
-  if (cell instanceof Date) return dateText(cell);
+/** Whether the days of a workbook are counted from 1904: the library knows it, but hands on dates alone. */
+function countsFrom1904(bytes: Uint8Array): boolean {
+  try {
+    const { 'xl/workbook.xml': workbook } = unzipSync(bytes, { filter: ({ name }) => name === 'xl/workbook.xml' });
+    return workbook !== undefined && /<(?:\w+:)?workbookPr\b[^>]*\bdate1904="(?:1|true)"/.test(strFromU8(workbook));
+  } catch {
+    return false;
+  }
+}
+
+function cellText(cell: unknown, day0: number): string {
+  if (cell instanceof Date) return dateText(cell, day0);
   if (typeof cell === 'number') return String(cell);
   if (typeof cell === 'string') return cell;
   return typeof cell === 'boolean' ? String(cell) : '';
 }
 
-/** Day 0 of a workbook's calendar. */
-const EPOCH = Date.UTC(1899, 11, 30);
+/** Day 0 of a workbook's calendar, and of the other one that some have kept from old days. */
+const DAY_0 = Date.UTC(1899, 11, 30);
+const DAY_0_OF_1904 = Date.UTC(1904, 0, 1);
 const DAY = 86_400_000;
 /** Days above this are dates (from 1910 on); below they are durations. */
 const FIRST_DATE = 3660;
 const two = (n: number): string => String(n).padStart(2, '0');
 
 /** A date, a date with its time, or a duration of however many hours; to a hundredth of a second, as numbers of days keep it. */
-function dateText(date: Date): string {
-  const ms = Math.round((date.getTime() - EPOCH) / 10) * 10;
+function dateText(date: Date, day0: number): string {
+  const ms = Math.round((date.getTime() - day0) / 10) * 10;
   if (!Number.isFinite(ms)) return '';
   const days = Math.floor(ms / DAY);
   const dated = days >= FIRST_DATE;
   const rest = dated ? ms - days * DAY : ms;
-  const day = dated ? new Date(EPOCH + days * DAY).toISOString().slice(0, 10) : '';
+  const day = dated ? new Date(day0 + days * DAY).toISOString().slice(0, 10) : '';
   if (dated && rest === 0) return day;
   const seconds = rest / 1000;
   const hundredths = Math.round(rest / 10) % 100;

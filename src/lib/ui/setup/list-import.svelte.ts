@@ -33,7 +33,10 @@ export class ListImport<Kind extends OrganiserKind> {
   #kept = $state.raw<readonly OrganiserRows[Kind][]>([]);
   #fileName = $state('');
   #bytes: Uint8Array | undefined;
-  #workbook = false;
+  /** The bytes of a workbook, for its other sheets; `null` of a text file. */
+  #workbook: Uint8Array | null = null;
+  #sheets = $state.raw<readonly string[]>([]);
+  #sheet = $state('');
   #columns: Partial<Record<OrganiserField, number | null>> = {};
   #headingRow: number | undefined;
   #times: TimeForm | undefined;
@@ -74,6 +77,14 @@ export class ListImport<Kind extends OrganiserKind> {
   get changes() {
     return this.#changes;
   }
+  /** The sheets of a workbook; none of a text file. */
+  get sheets() {
+    return this.#sheets;
+  }
+  /** The sheet that is read. */
+  get sheet() {
+    return this.#sheet;
+  }
   /** How the bibs of the file meet the sighted ones; `null` before a file is read. */
   get bibMatch() {
     return this.#bibs === 'as-written' ? this.#bibMatch : null;
@@ -110,21 +121,41 @@ export class ListImport<Kind extends OrganiserKind> {
     }
     // Another file was chosen, or this one was stopped, in the meantime.
     if (opening !== this.#reading) return;
-    const text = await this.#textOf(bytes, file.name);
-    if (text === null || opening !== this.#reading) return;
-    this.#bytes = text;
+    if (isZip(bytes)) {
+      this.#workbook = bytes;
+      await this.#readSheet();
+      return;
+    }
+    this.#bytes = bytes;
     await this.#read();
   }
 
-  /** The bytes of a text table; of a workbook those of its first sheet as text. */
-  async #textOf(bytes: Uint8Array, name: string): Promise<Uint8Array | null> {
-    this.#workbook = isZip(bytes);
-    if (!this.#workbook) return bytes;
-    const read = await workbookText(bytes);
-    if (read.ok) return new TextEncoder().encode(read.value.text);
-    this.discard();
-    this.#problem = `${name} ${noWorkbookText(read.error)}.`;
-    return null;
+  /** Reads a sheet of the workbook as a text table; by default the first that is not empty. */
+  async #readSheet(sheet?: string): Promise<void> {
+    const workbook = this.#workbook;
+    if (!workbook) return;
+    const reading = this.#reading;
+    const read = await workbookText(workbook, sheet);
+    if (reading !== this.#reading) return;
+    if (!read.ok) {
+      const name = this.#fileName;
+      this.discard();
+      this.#problem = `${name} ${noWorkbookText(read.error)}.`;
+      return;
+    }
+    this.#sheets = read.value.sheets;
+    this.#sheet = read.value.sheet;
+    this.#bytes = new TextEncoder().encode(read.value.text);
+    await this.#read();
+  }
+
+  /** Takes another sheet of the workbook: its columns and times are recognised anew. */
+  async setSheet(sheet: string): Promise<void> {
+    this.#columns = {};
+    this.#headingRow = undefined;
+    this.#times = undefined;
+    this.#sexes = [];
+    await this.#readSheet(sheet);
   }
 
   /** Reads the times of the file in another form, as a person says they are written. */
@@ -173,6 +204,9 @@ export class ListImport<Kind extends OrganiserKind> {
   discard(): void {
     this.#reading += 1;
     this.#bytes = undefined;
+    this.#workbook = null;
+    this.#sheets = [];
+    this.#sheet = '';
     this.#columns = {};
     this.#headingRow = undefined;
     this.#times = undefined;

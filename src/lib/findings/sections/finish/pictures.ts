@@ -121,7 +121,7 @@ export function quartersPicture(finish: FinishFigures, level: number): MarksPict
     id: 'rearfoot-by-finish-quarter',
     title: 'Rearfoot share by quarter of the finish times',
     label: `Rearfoot share: ${QUARTERS.map((name, i) => `${name} ${percent(marks[i]?.value ?? null)}`).join('; ')}.`,
-    axisTitle: `rearfoot share of the matched finishers, with ${levelText(level)} intervals`,
+    axisTitle: `rearfoot share of the matched finishers; ${levelText(level)} intervals`,
     rows: QUARTERS.map((name, i) => `${capital(name)}, ${spans[i]}`),
     groups: [
       {
