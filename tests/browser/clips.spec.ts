@@ -1,10 +1,11 @@
 import { fileURLToPath } from 'node:url';
-import { expect, test, type Page } from '@playwright/test';
+import { chromium, expect, test, type Page } from '@playwright/test';
 import type { Race } from '../../src/lib/race/race.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { stepsCsv } from '../../src/lib/tables/clips/clip-tables.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { chromiumPath } from '../helpers/chromium.mjs';
 import { clipKey, type ClipKey } from '../helpers/clip-records.ts';
 import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';
 
@@ -309,6 +310,76 @@ test('finds where runners pass, goes there by a key, and goes on with a runner t
   await expect(page.getByRole('alert')).toContainText('This is not the clip of these marks');
   await page.getByLabel('Video files of this device').setInputFiles(file('single.mp4'));
   await expect(page.getByRole('img', { name: '1 runner begun on this clip' })).toBeVisible();
+});
+
+test('proposes who is due by the slate’s clock, and shows no live class', async ({ page }) => {
+  await page.clock.setFixedTime('2026-10-04T09:45:12Z');
+  await openTally(page, { bibs: ['107', '611'] });
+  await page.keyboard.type('611s');
+  await expect(page.getByText('1 tallied')).toBeVisible();
+  const clock = await page.evaluate(() => new Date(Date.now() - 1000).toTimeString().slice(0, 8));
+  await page.goto(`/races/${TALLY_RACE}/clips`);
+  await page.getByLabel('Video files of this device').setInputFiles(file('pack.mp4'));
+  const form = page.getByRole('form', { name: 'About this clip' });
+  await form.getByText('Clock, mirror, level, lens').click();
+  await form.getByLabel('The clock in frame').fill(clock);
+  await setUp(page, clipKey('pack'));
+  await page.getByRole('group', { name: 'Due about now by the clock' }).getByRole('button', { name: '611' }).click();
+  await expect(page.getByLabel('Bib')).toHaveValue('611');
+  await expect(page.locator('[data-cell][aria-pressed=true]')).toHaveCount(0);
+  await page.locator('[data-cell="both-rearfoot"]').click();
+  await page.getByRole('button', { name: 'Close runner' }).click();
+  await expect(page.locator('.where')).toContainText('611 closed');
+  await expect(page.getByRole('group', { name: 'Due about now by the clock' })).toBeHidden();
+});
+
+test('on plain http from another address frames come by the picture element, and are marked all the same', async ({
+  baseURL,
+}) => {
+  const browser = await chromium.launch({
+    executablePath: chromiumPath()!,
+    args: ['--no-sandbox', '--disable-gpu', '--host-resolver-rules=MAP hub.test 127.0.0.1'],
+  });
+  try {
+    const page = await browser.newPage();
+    const origin = `http://hub.test:${new URL(baseURL!).port}`;
+    await openTally(page, {}, origin);
+    expect(await page.evaluate(() => isSecureContext || 'VideoDecoder' in globalThis)).toBe(false);
+    await page.goto(`${origin}/races/${TALLY_RACE}/clips`);
+    await page.getByLabel('Video files of this device').setInputFiles(file('pack.mp4'));
+    const key = clipKey('pack');
+    await setUp(page, key);
+    await expect(page.getByText('stepping back is slower')).toBeVisible();
+    const { contact } = key.runners[0]!.steps[0]!;
+    await goTo(page, contact);
+    await page.keyboard.press('c');
+    await expect(page.locator('.where')).toContainText(`marked in frame ${contact}`);
+    const { records } = await held(page);
+    // The fingerprint does not need the browser's own digest.
+    expect(records.find(({ kind }) => kind === 'clip')).toMatchObject({ frames: key.frames });
+  } finally {
+    await browser.close();
+  }
+});
+
+test('Check leads from a doubt to the clip and the frame in question', async ({ page }) => {
+  const key = clipKey('stretched');
+  const [runner] = key.runners;
+  await openClip(page, 'stretched.mp4');
+  await setUp(page, { ...key, recordedFps: 60 });
+  await markRunner(page, key, runner!, false);
+  await page.goto(`/races/${TALLY_RACE}/check`);
+  await page.getByText(/recorded at 60 frames/).click();
+  await page.getByRole('link', { name: 'Look at it on Clips' }).click();
+  await expect(page.getByText('Choose the file of the clip at')).toContainText('1,140 frames');
+  await page.getByLabel('Video files of this device').setInputFiles(file('stretched.mp4'));
+  await expect(page.locator('.where')).toContainText(`Frame ${runner!.steps[0]!.contact} of`);
+  await page.getByRole('button', { name: 'Change rate, direction or clock' }).click();
+  await page.getByRole('radio', { name: '240', exact: true }).check();
+  await page.getByRole('button', { name: 'Keep for all marks' }).click();
+  await expect(page.locator('.where')).toContainText('all its times follow');
+  await page.goto(`/races/${TALLY_RACE}/check`);
+  await expect(page.getByText(/recorded at/)).toBeHidden();
 });
 
 for (const [name, places] of [

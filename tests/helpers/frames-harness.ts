@@ -1,5 +1,6 @@
 import { openFrames, type OpenedFrames } from '../../src/lib/ui/clips/frames/open-frames.ts';
 import type { ShownFrame } from '../../src/lib/ui/clips/frames/frame-source.ts';
+import { searchClip } from '../../src/lib/ui/clips/search/search-clip.ts';
 import { clipFaultWords } from '../../src/lib/video/clip-fault.ts';
 
 // Runs in the browser: opens clips that the page's server holds and says which frame the pixels show.
@@ -10,7 +11,16 @@ const context = canvas.getContext('2d', { willReadFrequently: true })!;
 
 async function open(name: string, decoder: boolean): Promise<object> {
   close();
-  const blob = await (await fetch(name)).blob();
+  return openBlob(await (await fetch(name)).blob(), decoder);
+}
+
+/** Opens the file that was chosen on the page: it stays on the disk. */
+async function openChosen(decoder: boolean): Promise<object> {
+  close();
+  return openBlob(document.querySelector('input')!.files![0]!, decoder);
+}
+
+async function openBlob(blob: Blob, decoder: boolean): Promise<object> {
   const began = performance.now();
   const read = await openFrames(blob, { decoder });
   if (!read.ok) return { fault: read.error.type, words: clipFaultWords(read.error) };
@@ -91,4 +101,13 @@ async function pictures(frames: readonly number[]): Promise<number[]> {
   return sums;
 }
 
-Object.assign(globalThis, { harness: { open, close, steps, pictures } });
+/** Looks through the open clip for places where somebody passes. */
+async function search(fpsRecorded: number): Promise<object> {
+  const { clip } = opened!;
+  const { timing, fpsStored, frames } = clip.facts;
+  const began = performance.now();
+  const found = await searchClip(clip, { timing, fpsStored, fpsRecorded }, () => {});
+  return { found, searchMs: performance.now() - began, playsMs: (frames / fpsStored) * 1000 };
+}
+
+Object.assign(globalThis, { harness: { open, openChosen, close, steps, pictures, search } });

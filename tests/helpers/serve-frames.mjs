@@ -24,7 +24,9 @@ export async function serveFrames(folder) {
     const { pathname } = new URL(request.url ?? '/', 'http://localhost');
     if (pathname === '/') {
       response.setHeader('content-type', 'text/html');
-      response.end('<!doctype html><title>frames</title><script type="module" src="/harness.js"></script>');
+      response.end(
+        '<!doctype html><title>frames</title><input type="file"><script type="module" src="/harness.js"></script>',
+      );
     } else if (pathname === '/harness.js') {
       response.setHeader('content-type', 'text/javascript');
       response.end(code);

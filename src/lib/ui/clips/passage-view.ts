@@ -34,27 +34,34 @@ export interface PassageView {
   readonly toDo: PassageToDo;
 }
 
-/** The passages of one clip, by their first frame. */
+/** The passages of one clip, by their first frame; those that were closed without a mark too. */
 export function passageViews(passages: readonly RacePassage[], { projection }: RaceView): PassageView[] {
   const sightings = new Map(projection.sightings.map((sighting) => [sighting.record.id, sighting]));
-  return passages
-    .map(({ passage, marks: own }): PassageView => {
-      const marks = [...own.values()].map(markView).toSorted((a, b) => a.frame - b.frame);
-      const sighting = passage.sightingId === null ? undefined : sightings.get(passage.sightingId);
-      return {
-        ...{ id: passage.id, bib: passage.bib, sightingId: passage.sightingId, gait: passage.gait },
-        ...{ left: sighting?.left, right: sighting?.right, marks },
-        first: marks[0]!.frame,
-        last: marks.at(-1)!.frame,
-        toDo: passageToDo(
-          marks.map(({ foot, event, frame, points }) => ({
-            ...{ foot, event, frame },
-            points: Object.keys(points) as PointName[],
-          })),
-        ),
-      };
-    })
-    .toSorted((a, b) => a.first - b.first);
+  const marked = passages.map(({ passage, marks: own }): PassageView => {
+    const marks = [...own.values()].map(markView).toSorted((a, b) => a.frame - b.frame);
+    const sighting = passage.sightingId === null ? undefined : sightings.get(passage.sightingId);
+    return {
+      ...{ id: passage.id, bib: passage.bib, sightingId: passage.sightingId, gait: passage.gait },
+      ...{ left: sighting?.left, right: sighting?.right, marks },
+      first: marks[0]!.frame,
+      last: marks.at(-1)!.frame,
+      toDo: passageToDo(
+        marks.map(({ foot, event, frame, points }) => ({
+          ...{ foot, event, frame },
+          points: Object.keys(points) as PointName[],
+        })),
+      ),
+    };
+  });
+  const known = new Set(marked.map(({ id }) => id));
+  const unmarked = projection.sightings.flatMap(({ record, bib, gait, left, right, withdrawn }): PassageView[] => {
+    const { id: sightingId, passage: id, frame } = record;
+    if (withdrawn || id === undefined || frame === undefined || known.has(id)) return [];
+    return [
+      { ...{ id, bib, sightingId, gait, left, right, marks: [] }, first: frame, last: frame, toDo: passageToDo([]) },
+    ];
+  });
+  return [...marked, ...unmarked].toSorted((a, b) => a.first - b.first);
 }
 
 function markView(projected: ProjectedMark): MarkView {
