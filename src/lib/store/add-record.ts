@@ -73,6 +73,7 @@ export async function addAndCount(
   }
 }
 
+const TAKEN_BACK = new Set(['ConstraintError', 'AbortError']);
 const LOST_CONNECTION = new Set(['InvalidStateError', 'UnknownError']);
 
 type Making = Circumstances & { readonly id: string };
@@ -124,8 +125,9 @@ async function addAtOnce(
   try {
     await committed;
   } catch (error) {
-    // The `seq` was taken by another tab.
-    if ((error as Error).name === 'ConstraintError') return undefined;
+    // The `seq` was taken by another tab. WebKit takes such a transaction back without a reason, Firefox with a request's:
+    // what else it may have been shows again when the record is made anew after reading.
+    if (transaction.error === null || TAKEN_BACK.has(transaction.error.name)) return undefined;
     throw error;
   }
   const counters = asked.result;
