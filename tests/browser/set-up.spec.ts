@@ -36,6 +36,15 @@ test('a race is set up by hand, its lists come from files, and it is erased by i
     await page.getByLabel('km', { exact: true }).nth(i).fill(km!);
     await page.getByLabel('km', { exact: true }).nth(i).blur();
   }
+  // The next row is asked for from within a field: what was typed is kept, and the new row has the focus.
+  const km = page.getByLabel('km', { exact: true });
+  await km.nth(1).fill('13');
+  await page.getByRole('button', { name: 'Add a checkpoint' }).click();
+  await expect(page.getByLabel('Checkpoint', { exact: true }).nth(2)).toBeFocused();
+  await expect(page.getByText('Beyond the race’s 12.1 km?')).toBeVisible();
+  await page.getByRole('button', { name: 'Remove this checkpoint' }).click();
+  await km.nth(1).fill('10');
+  await km.nth(1).blur();
   await page.getByRole('button', { name: 'Add an observer' }).click();
   const observers = page.getByRole('region', { name: 'Observers' });
   await observers.getByLabel('Code').fill('K1');
@@ -86,6 +95,8 @@ test('a race is set up by hand, its lists come from files, and it is erased by i
   expect(overflow).toBeLessThanOrEqual(0);
   await page.getByRole('link', { name: 'Briefing for the observers' }).click();
   await expect(page.getByText('Class every 4th runner who passes')).toBeVisible();
+  await page.getByLabel('Join code').fill('HERON-42');
+  await expect(page.getByLabel('Lead’s phone')).toBeVisible();
   await noAxeFaults(page);
 
   await page.goto('/');

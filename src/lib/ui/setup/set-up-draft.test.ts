@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { DEMO_RACE } from '../../demo/demo-field.ts';
-import { draftOf, raceOfDraft, type SetUpDraft } from './set-up-draft.ts';
+import { draftOf, questionsOfDraft, raceOfDraft, type SetUpDraft } from './set-up-draft.ts';
 
 /** What is wrong with the invented race's form once `change` has been made in it. */
 function faultsOf(change: (draft: SetUpDraft) => void): unknown {
@@ -44,8 +44,42 @@ describe('raceOfDraft', () => {
       },
       { race: 'Checkpoints: expected at most 100 entries.' },
     ],
+    [
+      'an hour alone as the start',
+      (draft) => (draft.startTime = '10'),
+      { startTime: '10 may be an hour or minutes: write 10:00 for the hour.' },
+    ],
     ['a blank name', (draft) => (draft.name = ' '), { name: 'A race needs a name.' }],
   ])('says in plain words: %s', (_, change, faults) => {
     expect(faultsOf(change)).toEqual(faults);
+  });
+});
+
+describe('questionsOfDraft', () => {
+  const asked = (change: (draft: SetUpDraft) => void) => {
+    const draft = draftOf(DEMO_RACE);
+    change(draft);
+    return questionsOfDraft(draft);
+  };
+
+  it('asks nothing of a race as it should be', () => {
+    expect(asked(() => undefined)).toEqual({});
+  });
+
+  it('asks about a checkpoint beyond the finish', () => {
+    const questions = asked((draft) => {
+      draft.km = '10';
+      draft.checkpoints[0]!.km = '10,5';
+      draft.checkpoints[1]!.km = '9';
+    });
+    expect(questions).toEqual({ 'checkpoints.0.km': 'Beyond the race’s 10 km?' });
+  });
+
+  it('asks whether codes that differ in capitals alone are one', () => {
+    const questions = asked((draft) => {
+      draft.observers = ['A', 'a', 'A', 'B'].map((code) => ({ code, checkpoint: '', side: '' }));
+    });
+    expect(Object.keys(questions)).toEqual(['observers.0.code', 'observers.1.code', 'observers.2.code']);
+    expect(questions['observers.1.code']).toBe('The same as A? Write both alike, or change one.');
   });
 });

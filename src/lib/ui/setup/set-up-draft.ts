@@ -63,7 +63,7 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
   if (draft.startTime.trim()) {
     try {
       start = instantOfWallClock(draft.date, draft.startTime, draft.timeZone) ?? undefined;
-      if (!start) faults['startTime'] = 'Expected a time such as 9:30 or 09:30:00 that the clocks of that day show.';
+      if (!start) faults['startTime'] = startFault(draft.startTime.trim());
     } catch {
       faults['timeZone'] = 'Expected a time zone by its IANA name, such as Europe/Dublin.';
     }
@@ -110,6 +110,27 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
     found[field ?? 'race'] = sentence(field === undefined ? plainIssue(issue) : issueWords(issue));
   }
   return { faults: found };
+}
+
+const startFault = (text: string): string =>
+  /^\d{1,2}$/.test(text) && Number(text) < 24
+    ? `${text} may be an hour or minutes: write ${text}:00 for the hour.`
+    : 'Expected a time such as 9:30 or 09:30:00 that the clocks of that day show.';
+
+/** What can be kept and is hardly meant: a question for each field, by its name as in `SetUpFaults`. */
+export function questionsOfDraft(draft: SetUpDraft): SetUpFaults {
+  const questions: Record<string, string> = {};
+  const length = numberOf(draft.km);
+  draft.checkpoints.forEach(({ km }, i) => {
+    if (numberOf(km) > length) questions[`checkpoints.${i}.km`] = `Beyond the race’s ${length} km?`;
+  });
+  const codes = draft.observers.map(({ code }) => code.trim());
+  codes.forEach((code, i) => {
+    const other = codes.find((one) => one !== code && one.toLowerCase() === code.toLowerCase());
+    if (other !== undefined)
+      questions[`observers.${i}.code`] = `The same as ${other}? Write both alike, or change one.`;
+  });
+  return questions;
 }
 
 /** The field of the form that shows what stands at `path` in a race; `undefined` when none does. */

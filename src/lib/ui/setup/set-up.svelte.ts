@@ -5,7 +5,7 @@ import { findRace, saveRace } from '../../store/races.ts';
 import { checkpointsWithRecords } from '../../store/checkpoints-with-records.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
-import { draftOf, raceOfDraft, type SetUpDraft, type SetUpFaults } from './set-up-draft.ts';
+import { draftOf, questionsOfDraft, raceOfDraft, type SetUpDraft, type SetUpFaults } from './set-up-draft.ts';
 
 const clockTime = (ms: number) => new Intl.DateTimeFormat('en-GB', { timeStyle: 'medium' }).format(ms);
 
@@ -34,6 +34,10 @@ export class SetUp {
 
   get faults() {
     return this.#faults;
+  }
+  /** What is kept and may be meant otherwise, by the field's name as in `faults`. */
+  get questions() {
+    return this.draft ? questionsOfDraft(this.draft) : {};
   }
   /** *Saved at …* after each edit that was kept. */
   get said() {
@@ -136,7 +140,9 @@ export class SetUp {
     await this.save();
   }
 
-  addCheckpoint(): void {
+  /** After what is being kept. */
+  async addCheckpoint(): Promise<void> {
+    await this.#lastSave;
     const id = newId(browserSurroundings.now(), browserSurroundings.randomBytes);
     this.draft?.checkpoints.push({ id, name: '', km: '' });
   }
@@ -148,7 +154,8 @@ export class SetUp {
     await this.save();
   }
 
-  addObserver(): void {
+  async addObserver(): Promise<void> {
+    await this.#lastSave;
     const checkpoint = this.draft?.checkpoints.length === 1 ? this.draft.checkpoints[0]!.id : '';
     this.draft?.observers.push({ code: '', checkpoint, side: '' });
   }
