@@ -1,4 +1,4 @@
-import { createContext } from 'svelte';
+import { createContext, untrack } from 'svelte';
 import type { KerbsideDatabase } from '../store/database.ts';
 import { hearOfRecords } from '../store/record-news.ts';
 import { hearOfSetUp } from '../store/set-up-news.ts';
@@ -12,9 +12,22 @@ import { NOT_TIED, type SyncState } from '../sync/sync-state.ts';
 export class RaceSyncView {
   #state = $state.raw<SyncState>(NOT_TIED);
   #sync: RaceSync | undefined;
+  readonly #hearers = new Set<(state: SyncState) => void>();
 
   get state(): SyncState {
     return this.#state;
+  }
+
+  /** Tells each state, the present one at once, until the function it returns is called. */
+  hear(hearer: (state: SyncState) => void): () => void {
+    this.#hearers.add(hearer);
+    hearer(untrack(() => this.#state));
+    return () => this.#hearers.delete(hearer);
+  }
+
+  #show(state: SyncState): void {
+    this.#state = state;
+    for (const hearer of this.#hearers) hearer(state);
   }
 
   /** Runs the exchange of a race until the function it returns is called. */
@@ -35,7 +48,7 @@ export class RaceSyncView {
       document.addEventListener('visibilitychange', seen);
       window.addEventListener('online', online);
       ends.push(
-        sync.subscribe((state) => (this.#state = state)),
+        sync.subscribe((state) => this.#show(state)),
         hearOfRecords(raceId, () => sync.recordsChanged()),
         hearOfSetUp(raceId, () => sync.setUpChanged()),
         () => document.removeEventListener('visibilitychange', seen),
@@ -51,7 +64,7 @@ export class RaceSyncView {
       ended = true;
       for (const end of ends) end();
       this.#sync = undefined;
-      this.#state = NOT_TIED;
+      this.#show(NOT_TIED);
     };
   }
 
