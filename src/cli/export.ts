@@ -1,8 +1,10 @@
 import { viewOfRace } from '../lib/sightings/race-view.ts';
 import { CHANGES_COLUMNS, changesCsv } from '../lib/tables/sightings/changes-csv.ts';
-import { CLIPS_COLUMNS, clipsCsv, marksCsv, STEPS_COLUMNS, stepsCsv } from '../lib/tables/clips/clip-tables.ts';
+import { clipsCsv, marksCsv, stepsCsv } from '../lib/tables/clips/clip-tables.ts';
+import { CLIPS_COLUMNS } from '../lib/tables/clips/clips-columns.ts';
 import { USUAL_CUT_OFFS, type CutOffs } from '../lib/clips/angles.ts';
 import { MARKS_COLUMNS } from '../lib/tables/clips/marks-columns.ts';
+import { STEPS_COLUMNS } from '../lib/tables/clips/steps-columns.ts';
 import { csvLine } from '../lib/tables/csv/csv-line.ts';
 import { SIGHTINGS_COLUMNS } from '../lib/tables/sightings/sightings-columns.ts';
 import { sightingsCsv } from '../lib/tables/sightings/sightings-csv.ts';
@@ -86,24 +88,13 @@ async function run(options: Asked, io: Io): Promise<number> {
     if (offCourse.length > 0) return EXIT_FAULT;
     files.push({ path: options.csv, pieces: sightingsCsv(view), replaces: beginsAs(SIGHTINGS_COLUMNS) });
   }
-  if (options.changes !== undefined) {
-    files.push({
-      path: options.changes,
-      pieces: changesCsv(view),
-      replaces: beginsAs(CHANGES_COLUMNS),
-    });
-  }
   for (const [path, columns, pieces] of [
+    [options.changes, CHANGES_COLUMNS, () => changesCsv(view)],
     [options.marks, MARKS_COLUMNS, () => marksCsv(view)],
     [options.steps, STEPS_COLUMNS, () => stepsCsv(view, { cutOffs: options.cutOffs })],
     [options.clips, CLIPS_COLUMNS, () => clipsCsv(view)],
   ] as const) {
-    if (path !== undefined)
-      files.push({
-        path,
-        pieces: pieces(),
-        replaces: beginsAs(Object.fromEntries(columns.map((name) => [name, true]))),
-      });
+    if (path !== undefined) files.push({ path, pieces: pieces(), replaces: beginsAs(columns) });
   }
   const marked = options.bom ? files.map((file) => ({ ...file, pieces: afterMark(file.pieces) })) : files;
   return (await writeFiles(marked, { inputs: options.files, force: options.force }, io)) ? EXIT_DONE : EXIT_FAULT;

@@ -1,7 +1,8 @@
 import { GAIT_FIGURES } from '../lib/clips/step-figures.ts';
 import type { MarkFindings } from '../lib/findings/analyse-marks.ts';
 import type { Findings } from '../lib/findings/findings.ts';
-import { FIGURE_WORDS, figureRange, gaitWords } from '../lib/findings/sections/gait/words.ts';
+import { FIGURE_WORDS } from '../lib/clips/figure-words.ts';
+import { figureRange, gaitWords } from '../lib/findings/sections/gait/words.ts';
 import { liveAgainstClipWords } from '../lib/findings/sections/live-against-clip/words.ts';
 import { count, decimal, distance, levelText, pNumber } from '../lib/words/numbers.ts';
 import { plainLines } from '../lib/findings/sentences-section.ts';

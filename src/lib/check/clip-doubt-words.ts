@@ -1,25 +1,16 @@
+import { FIGURE_WORDS, withUnit } from '../clips/figure-words.ts';
 import { PLAUSIBLE, type LimitedFigure, type Limits } from '../clips/plausible-limits.ts';
 import type { Gait } from '../records/foot.ts';
 import type { Doubt, DoubtFacts, OutsideFigure } from './doubt.ts';
 
 export type ClipDoubtFacts = Extract<DoubtFacts, { type: 'rate' | 'implausible' | 'gait' | 'frames-missing' }>;
 
-/** Names, digits and unit as in the findings. */
-const FIGURES: Readonly<
-  Record<LimitedFigure, { readonly name: string; readonly unit: string; readonly digits: number }>
-> = {
-  contact: { name: 'Contact time', unit: ' s', digits: 3 },
-  flight: { name: 'Flight time', unit: ' s', digits: 3 },
-  cadence: { name: 'Cadence', unit: ' steps/min', digits: 1 },
-  duty: { name: 'Duty factor', unit: '', digits: 3 },
-  strikeAngle: { name: 'Strike angle', unit: '°', digits: 1 },
-  shankAngle: { name: 'Shank angle', unit: '°', digits: 1 },
-};
-
 const DOING: Readonly<Record<Gait, string>> = { run: 'running', walk: 'walking' };
 /** Bibs that say which clip is meant. */
 const BIBS_NAMED = 3;
 
+const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
+const figureName = (name: LimitedFigure) => capital(FIGURE_WORDS[name].name);
 const signed = (text: string) => text.replace('-', '−');
 const rounded = (value: number) => `${Number(value.toFixed(1))}`;
 
@@ -30,7 +21,7 @@ export function clipDoubtTitle(bib: Doubt['bib'], facts: ClipDoubtFacts): string
       return `Was the clip with ${bibsWords(facts.bibs)} recorded at ${rounded(facts.fps)} frames/s?`;
     case 'implausible':
       return facts.outside.length === 1
-        ? `${FIGURES[facts.outside[0]!.name].name} of ${bib} is unusual`
+        ? `${figureName(facts.outside[0]!.name)} of ${bib} is unusual`
         : `${facts.outside.length} clip figures of ${bib} are unusual`;
     case 'gait':
       return facts.gait === 'run' ? `${bib} runs, yet never leaves the ground` : `${bib} walks, yet leaves the ground`;
@@ -72,15 +63,14 @@ function rateWords({ gait, ...facts }: Extract<ClipDoubtFacts, { type: 'rate' }>
 }
 
 function outsideWords({ name, limits, least, greatest, count }: OutsideFigure, gait: Gait): string {
-  const { name: figure, unit, digits } = FIGURES[name];
-  const [low, high] = [least, greatest].map((value) => signed(value.toFixed(digits)));
-  const seen = low === high ? `${low}${unit}` : `${low} to ${high}${unit}`;
+  const [low, high] = [least, greatest].map((value) => signed(value.toFixed(FIGURE_WORDS[name].digits)));
+  const seen = withUnit(name, low === high ? `${low}` : `${low} to ${high}`);
   const steps = name === 'cadence' ? '' : ` in ${count} ${count === 1 ? 'step' : 'steps'}`;
-  return `${figure} is ${seen}${steps}; usual for ${DOING[gait]} is ${limitsWords(name, limits)}.`;
+  return `${figureName(name)} is ${seen}${steps}; usual for ${DOING[gait]} is ${limitsWords(name, limits)}.`;
 }
 
 function limitsWords(name: LimitedFigure, [low, high]: Limits): string {
-  return `${signed(`${low}`)} to ${signed(`${high}`)}${FIGURES[name].unit}`;
+  return withUnit(name, `${signed(`${low}`)} to ${signed(`${high}`)}`);
 }
 
 function bibsWords(bibs: readonly string[]): string {

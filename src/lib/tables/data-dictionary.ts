@@ -1,6 +1,8 @@
 import type { Race } from '../race/race.ts';
 import { CHANGES_COLUMNS } from './sightings/changes-csv.ts';
-import { CLIP_FIELDS } from './clips/clip-dictionary.ts';
+import { CLIPS_COLUMNS } from './clips/clips-columns.ts';
+import { MARKS_COLUMNS } from './clips/marks-columns.ts';
+import { STEPS_COLUMNS } from './clips/steps-columns.ts';
 import type { Columns, Treatment } from './csv/column.ts';
 import { RESULTS_COLUMNS, START_LIST_COLUMNS } from './organiser/list-columns.ts';
 import { type CheckpointColumns, runnerColumns } from './sightings/runner-table.ts';
@@ -36,6 +38,9 @@ export function dataDictionary(source: DictionarySource): object {
     'changes.csv': CHANGES_COLUMNS,
     'validation.csv': VALIDATION_COLUMNS,
     'practice-runners.csv': PRACTICE_RUNNER_COLUMNS,
+    'clips.csv': CLIPS_COLUMNS,
+    'marks.csv': MARKS_COLUMNS,
+    'steps.csv': STEPS_COLUMNS,
   };
   const { race } = source;
   return {
@@ -61,7 +66,7 @@ export function dataDictionary(source: DictionarySource): object {
       })),
     },
     resources: source.paths
-      .filter((path) => tables[path] ?? CLIP_FIELDS[path])
+      .filter((path) => tables[path])
       .map((path) => ({
         name: path.replace('.csv', ''),
         path,
@@ -70,7 +75,7 @@ export function dataDictionary(source: DictionarySource): object {
         mediatype: 'text/csv',
         encoding: 'utf-8',
         schema: {
-          fields: CLIP_FIELDS[path] ?? schemaFields(tables[path]!, source),
+          fields: schemaFields(tables[path]!, source),
           missingValues: [''],
           ...primaryKeyOf(path),
         },

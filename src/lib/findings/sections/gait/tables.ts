@@ -3,7 +3,8 @@ import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { count, decimal, distance, levelText, pNumber } from '../../../words/numbers.ts';
 import type { TableData } from '../../series-picture.ts';
 import type { CheckpointGait, GaitChange, GaitGroupName } from './gait.ts';
-import { FIGURE_WORDS, figureRange } from './words.ts';
+import { FIGURE_WORDS } from '../../../clips/figure-words.ts';
+import { figureRange } from './words.ts';
 
 const GROUPS: readonly (readonly [GaitGroupName, string])[] = [
   ['all', 'all who ran'],

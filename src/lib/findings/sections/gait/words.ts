@@ -1,3 +1,4 @@
+import { FIGURE_WORDS, withUnit } from '../../../clips/figure-words.ts';
 import type { GaitFigure } from '../../../clips/step-figures.ts';
 import {
   capital,
@@ -14,24 +15,10 @@ import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, settles, type SectionWords } from '../../sentences-section.ts';
 import type { CheckpointGait, GaitChange, GaitSummary } from './gait.ts';
 
-/** How each figure is called and written, with its unit and decimals. */
-export const FIGURE_WORDS: Readonly<
-  Record<GaitFigure, { readonly name: string; readonly unit: string; readonly digits: number }>
-> = {
-  contact: { name: 'contact time', unit: 's', digits: 3 },
-  step: { name: 'step time', unit: 's', digits: 3 },
-  flight: { name: 'flight time', unit: 's', digits: 3 },
-  cadence: { name: 'cadence', unit: 'steps/min', digits: 1 },
-  duty: { name: 'duty factor', unit: '', digits: 3 },
-  strikeAngle: { name: 'strike angle', unit: '°', digits: 1 },
-  shankAngle: { name: 'shank angle', unit: '°', digits: 1 },
-};
-
 /** A figure with its unit: `0.246 s`, `171.0 steps/min`, `14.2°`. */
 export function figureText(figure: GaitFigure, value: number | null): string {
-  const { unit, digits } = FIGURE_WORDS[figure];
-  if (value === null || unit === '') return decimal(value, digits);
-  return `${decimal(value, digits)}${unit === '°' ? '' : '\u00a0'}${unit}`;
+  const number = decimal(value, FIGURE_WORDS[figure].digits);
+  return value === null ? number : withUnit(figure, number);
 }
 
 /** `0.242 to 0.250`, without the unit. */
