@@ -4,6 +4,7 @@ import type { Findings } from './findings.ts';
 import { agreementWords } from './sections/agreement/words.ts';
 import { coverageWords } from './sections/coverage/words.ts';
 import { finishWords } from './sections/finish/words.ts';
+import { liveAgainstClipWords } from './sections/live-against-clip/words.ts';
 import { plain } from './sentences-parts.ts';
 import { plainLines, type SectionWords } from './sentences-section.ts';
 import { sharesWords } from './sections/shares/words.ts';
@@ -181,13 +182,14 @@ describe('least counts and same eyes', () => {
   });
 
   it('says which way the naked eye errs', () => {
-    const pair = { ...read('tenmile/expected.json').agreement.pairs[0]!, a: 'K1', b: 'K2 (clip)' };
+    // By class on the clip, then by class called live.
     const table = [
-      [400, 3, 0],
-      [27, 20, 1],
-      [0, 0, 9],
+      [400, 27, 0],
+      [3, 20, 0],
+      [0, 1, 9],
     ];
-    const words = agreementWords({ ...base, agreement: { ...base.agreement, pairs: [{ ...pair, table }] } }, 0.95);
+    const figures = read('../cases-gait/kerb/expected.json').liveAgainstClip!;
+    const words = liveAgainstClipWords({ ...figures, all: { ...figures.all, units: 460, table } }, 0.95);
     const said = words.tests.find(({ question }) => question.includes('naked eye'))!;
     expect(plain(said.answer)).toBe(
       'By clip, of 48 live midfoot calls, 27 were rearfoot and 1 was forefoot; of 403 live rearfoot calls, 3 were midfoot (460 comparisons).',

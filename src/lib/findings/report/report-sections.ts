@@ -1,7 +1,6 @@
 import { findingsPictures, type FindingsPictures } from '../findings-pictures.ts';
 import { agreementWords } from '../sections/agreement/words.ts';
 import { confusionTable } from '../sections/agreement/pictures.ts';
-import { liveClipTable } from '../sections/agreement/live-clip.ts';
 import { correctionCounts } from '../sections/corrected/counts.ts';
 import { correctedTables } from '../sections/corrected/tables.ts';
 import { correctedWords, sharesWithCorrection, shiftWithCorrection } from '../sections/corrected/words.ts';
@@ -90,13 +89,12 @@ function finishSection({ findings, level }: ReportSource, pictures: FindingsPict
 function agreementSection({ findings, supplement, level }: ReportSource, pictures: FindingsPictures): ReportSection {
   const { pairs } = findings.agreement;
   const words = agreementWords(findings, level);
-  const live = liveClipTable(pairs);
   return {
     title: 'Agreement',
     words:
       pairs.length > 0 ? { ...words, remarks: [...words.remarks, nearFarSentence(supplement.nearFar, level)] } : words,
     pictures: pictures.agreement,
-    tables: [...(live ? [live] : []), ...pairs.map(confusionTable)],
+    tables: pairs.map(confusionTable),
   };
 }
 

@@ -19,12 +19,14 @@ export const CLIP_COLUMNS = {
     description: 'Where the clip was taken.',
     names: 'nobody',
     freeText: true,
+    read: 'needed',
     write: ({ checkpoint }) => checkpoint,
   },
   km: {
     type: 'number',
     description: 'Distance of the checkpoint from the start, km.',
     names: 'nobody',
+    read: 'needed',
     write: ({ km }) => numberCell(km),
   },
   observer: {
@@ -32,6 +34,7 @@ export const CLIP_COLUMNS = {
     description: 'Code of who reviewed the clip.',
     names: 'nobody',
     freeText: true,
+    read: 'needed',
     write: ({ observer }) => observer,
   },
   clip: {
@@ -39,6 +42,7 @@ export const CLIP_COLUMNS = {
     description:
       'The video file by its fingerprint (SHA-256 of size, start and end), or a number where bibs are codes.',
     names: 'nobody',
+    read: 'needed',
     write: ({ clipName }) => clipName,
   },
 } as const satisfies Columns<ClipRow>;
@@ -60,6 +64,7 @@ export const RECORD_COLUMNS = {
     type: 'string',
     description: 'Id of the record (UUID version 7).',
     names: 'nobody',
+    read: 'needed',
     write: ({ record }) => record.id,
   },
   race: {
@@ -67,12 +72,14 @@ export const RECORD_COLUMNS = {
     description: 'Name of the race.',
     names: 'nobody',
     freeText: true,
+    read: 'needed',
     write: ({ race }) => race,
   },
   made_at: {
     type: 'datetime',
     description: 'When the record was made, UTC.',
     names: 'nobody',
+    read: 'needed',
     write: ({ record }) => record.madeAt,
   },
   note: {
@@ -80,6 +87,7 @@ export const RECORD_COLUMNS = {
     description: 'Free text.',
     names: 'person',
     freeText: true,
+    read: 'needed',
     write: ({ record }) => record.note ?? '',
   },
   device: {
@@ -112,6 +120,7 @@ export const PASSAGE_COLUMNS = {
     type: 'string',
     description: 'One runner’s way through one clip as one observer reviewed it.',
     names: 'nobody',
+    read: 'needed',
     write: ({ passageName }) => passageName,
   },
   bib: {
@@ -119,6 +128,7 @@ export const PASSAGE_COLUMNS = {
     description: (treatment) => `${bibWords(treatment)} Text, never a number. Empty: not readable.`,
     names: 'bib',
     freeText: true,
+    read: 'needed',
     write: ({ bib }) => bib ?? '',
   },
   gait: {
@@ -126,6 +136,7 @@ export const PASSAGE_COLUMNS = {
     description: 'run or walk.',
     constraints: { enum: GAITS },
     names: 'nobody',
+    read: 'needed',
     write: ({ gait }) => gait,
   },
   foot: {
@@ -133,6 +144,7 @@ export const PASSAGE_COLUMNS = {
     description: 'left or right.',
     constraints: { enum: SIDES },
     names: 'nobody',
+    read: 'needed',
     write: ({ foot }) => foot,
   },
   side: {
@@ -140,6 +152,7 @@ export const PASSAGE_COLUMNS = {
     description: 'near or far: towards the lens or away from it.',
     constraints: { enum: NEARNESSES },
     names: 'nobody',
+    read: 'needed',
     write: ({ nearness }) => nearness,
   },
 } as const satisfies Columns<PassageRow>;
@@ -162,12 +175,14 @@ export const TAKEN_COLUMNS = {
     description: 'Where runners go in the picture: left or right.',
     constraints: { enum: SIDES },
     names: 'nobody',
+    read: 'needed',
     write: ({ clip }) => clip.direction,
   },
   fps_recorded: {
     type: 'number',
     description: 'Frames a second that the camera took.',
     names: 'nobody',
+    read: 'needed',
     write: ({ clip }) => String(clip.fpsRecorded),
   },
   timing: {
@@ -175,24 +190,28 @@ export const TAKEN_COLUMNS = {
     description: 'even: frames on a grid; listed: each at its own time.',
     constraints: { enum: TIMINGS },
     names: 'nobody',
+    read: 'needed',
     write: ({ clip }) => clip.timing,
   },
   width: {
     type: 'integer',
     description: 'Display pixels.',
     names: 'nobody',
+    read: 'needed',
     write: ({ clip }) => String(clip.width),
   },
   height: {
     type: 'integer',
     description: 'Display pixels.',
     names: 'nobody',
+    read: 'needed',
     write: ({ clip }) => String(clip.height),
   },
   lens_off: {
     type: 'number',
     description: 'Degrees between the lens and the perpendicular to the running line.',
     names: 'nobody',
+    read: 'needed',
     write: ({ clip }) => numberCell(clip.lensOff),
   },
 } as const satisfies Columns<TakenRow>;

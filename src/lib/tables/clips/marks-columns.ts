@@ -2,7 +2,7 @@ import type { PassageMark } from '../../clips/passage.ts';
 import { writtenLevel } from '../../clips/passages-of-race.ts';
 import { MARK_EVENTS, POINT_NAMES, type PointName } from '../../records/mark-words.ts';
 import type { Clip } from '../../records/record.ts';
-import { trueCell, type Column, type Columns } from '../csv/column.ts';
+import { trueCell, type Column, type Columns, type ReadName } from '../csv/column.ts';
 import {
   CLIP_COLUMNS,
   PASSAGE_COLUMNS,
@@ -22,11 +22,15 @@ export interface MarkRowWritten extends ClipRow, PassageRow, RecordRow {
 
 const seconds = (value: number) => value.toFixed(6);
 
-function placeColumn<Name extends PointName, Axis extends 'x' | 'y'>(point: Name, axis: Axis): Column<MarkRowWritten> {
+function placeColumn<Name extends PointName, Axis extends 'x' | 'y'>(
+  point: Name,
+  axis: Axis,
+): Column<MarkRowWritten> & { readonly read: 'needed' } {
   return {
     type: 'number',
     description: `Place of the ${point}, ${axis}, display pixels from the top left.`,
     names: 'nobody',
+    read: 'needed',
     write: ({ mark }) => {
       const at = mark.points[point];
       return at ? (at[axis] / 10).toFixed(1) : '';
@@ -36,7 +40,7 @@ function placeColumn<Name extends PointName, Axis extends 'x' | 'y'>(point: Name
 
 const POINT_COLUMNS = Object.fromEntries(
   POINT_NAMES.flatMap((point) => (['x', 'y'] as const).map((axis) => [`${point}_${axis}`, placeColumn(point, axis)])),
-) as Columns<MarkRowWritten, `${PointName}_${'x' | 'y'}`>;
+) as Readonly<Record<`${PointName}_${'x' | 'y'}`, ReturnType<typeof placeColumn>>>;
 
 const { record_id, race, made_at, note, device, seq } = RECORD_COLUMNS;
 const { checkpoint, km, clip, observer } = CLIP_COLUMNS;
@@ -55,6 +59,7 @@ export const MARKS_COLUMNS = {
     type: 'string',
     description: 'Id of the sighting that the passage ended in. Empty: none.',
     names: 'nobody',
+    read: 'needed',
     write: ({ sightingId }) => sightingId ?? '',
   },
   bib,
@@ -69,24 +74,28 @@ export const MARKS_COLUMNS = {
       'contact: first frame in which the shoe touches; toeoff: first in which it is clear; flat: sole on the ground.',
     constraints: { enum: MARK_EVENTS },
     names: 'nobody',
+    read: 'needed',
     write: ({ mark }) => mark.event,
   },
   frame: {
     type: 'integer',
     description: 'Frame in presentation order, from 0.',
     names: 'nobody',
+    read: 'needed',
     write: ({ mark }) => String(mark.frame),
   },
   at_s: {
     type: 'number',
     description: 'Recorded time of the frame since frame 0, s.',
     names: 'nobody',
+    read: 'needed',
     write: ({ mark }) => seconds(mark.recordedUs / 1e6),
   },
   gap_s: {
     type: 'number',
     description: 'Recorded time since the frame before, s: how far off the event may be.',
     names: 'nobody',
+    read: 'needed',
     write: ({ mark }) => seconds(mark.gapSeconds),
   },
   fps_recorded,
@@ -97,6 +106,7 @@ export const MARKS_COLUMNS = {
     type: 'number',
     description: 'Tilt of something level in the picture, degrees, rising to the right. Empty: not marked.',
     names: 'nobody',
+    read: 'needed',
     write: ({ clip: taken }) => (taken.level ? String(writtenLevel(taken)) : ''),
   },
   lens_off,
@@ -105,6 +115,7 @@ export const MARKS_COLUMNS = {
     type: 'string',
     description: 'true: hidden or blurred, used in no figure.',
     names: 'nobody',
+    read: 'needed',
     write: ({ mark }) => trueCell(mark.doubtful),
   },
   made_at,
@@ -112,10 +123,4 @@ export const MARKS_COLUMNS = {
   device,
   seq,
 } as const satisfies Columns<MarkRowWritten>;
-export type MarksColumn = keyof typeof MARKS_COLUMNS;
-
-/** Columns that are written and not read. */
-const NOT_READ: readonly string[] = ['device', 'seq'] satisfies MarksColumn[];
-export const MARKS_COLUMNS_NEEDED = Object.keys(MARKS_COLUMNS).filter(
-  (column): column is MarksColumn => !NOT_READ.includes(column),
-);
+export type MarksColumn = ReadName<typeof MARKS_COLUMNS>;

@@ -1,9 +1,10 @@
 import type { Passage, PassageMark, PassageTable } from '../../clips/passage.ts';
 import { otherFoot } from '../../clips/read-passage.ts';
 import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { readNames } from '../csv/column.ts';
 import { FaultList } from '../csv/fault-list.ts';
 import { readMarkRow, type MarkRow, type MarkTableColumn } from './mark-cells.ts';
-import { MARKS_COLUMNS_NEEDED } from './marks-columns.ts';
+import { MARKS_COLUMNS } from './marks-columns.ts';
 import { FAULTS_KEPT } from '../sightings/sightings-reader.ts';
 import { shownText } from '../csv/shown-text.ts';
 import type { TableFault } from '../csv/table-fault.ts';
@@ -53,7 +54,7 @@ const gapSeconds = ({ timing, gap, fpsRecorded }: MarkRow) => (timing === 'even'
  */
 export function readMarks(bytes: Uint8Array): Outcome<ReadMarks, MarksFaults> {
   const faults = new FaultList(FAULTS_KEPT);
-  const rows = readTableRows<MarkTableColumn>(bytes, MARKS_COLUMNS_NEEDED, ['frames'], faults);
+  const rows = readTableRows<MarkTableColumn>(bytes, readNames(MARKS_COLUMNS), ['frames'], faults);
   const hasFrames = faults.count === 0 && rows.some((row) => row.cell('frames') !== '');
   const read = rows.flatMap((row) => readMarkRow(row, faults, hasFrames) ?? []);
   const { once, metAgain } = withoutRepeats(read, faults);

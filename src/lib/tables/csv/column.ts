@@ -27,11 +27,27 @@ export interface Column<Row> {
   readonly names: 'nobody' | 'bib' | 'runner' | 'person';
   /** Free text is guarded so that no spreadsheet program takes it for a formula. */
   readonly freeText?: boolean;
+  /** Whether the table's reader needs it or takes it where it is; a column without this is written and not read. */
+  readonly read?: 'needed' | 'optional';
   /** The cell's text; empty for none. */
   readonly write: (row: Row) => string;
 }
 
 export type Columns<Row, Name extends string = string> = Readonly<Record<Name, Column<Row>>>;
+
+/** The names of the columns that the reader of a table takes. */
+export type ReadName<Table extends Columns<never>> = {
+  [Name in keyof Table]: Table[Name] extends { readonly read: string } ? Name : never;
+}[keyof Table] &
+  string;
+
+/** The columns that are read, in their order; with `how`, those that are needed or those that may be missing. */
+export function readNames<Table extends Columns<never>>(
+  columns: Table,
+  how: readonly string[] = ['needed', 'optional'],
+): ReadName<Table>[] {
+  return Object.keys(columns).filter((name): name is ReadName<Table> => how.includes(columns[name]?.read ?? ''));
+}
 
 /** A number as a cell has it; empty for none. */
 export const numberCell = (value: number | null | undefined): string =>

@@ -2,7 +2,7 @@ import { FOOT_VALUES, GAITS } from '../../records/foot.ts';
 import type { Checkpoint, Race } from '../../race/race.ts';
 import { SIGHTING_METHODS, type NearFoot } from '../../sightings/sighting-table.ts';
 import type { StandingEntry } from '../../sightings/standing-entries.ts';
-import { type Columns, numberCell, trueCell } from '../csv/column.ts';
+import { type Columns, numberCell, type ReadName, readNames, trueCell } from '../csv/column.ts';
 import { bibWords } from '../csv/person-columns.ts';
 import { shownText } from '../csv/shown-text.ts';
 import type { TableFault } from '../csv/table-fault.ts';
@@ -29,6 +29,7 @@ export const SIGHTINGS_COLUMNS = {
     description: ({ coded }) => (coded ? 'Number of the record.' : 'Id of the record (UUID version 7).'),
     constraints: { required: true, unique: true },
     names: 'nobody',
+    read: 'needed',
     write: ({ entry }) => entry.record.id,
   },
   race: {
@@ -36,6 +37,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'Name of the race.',
     names: 'nobody',
     freeText: true,
+    read: 'needed',
     write: ({ race }) => race.name,
   },
   checkpoint: {
@@ -44,6 +46,7 @@ export const SIGHTINGS_COLUMNS = {
     constraints: required,
     names: 'nobody',
     freeText: true,
+    read: 'needed',
     write: ({ place }) => place.name,
   },
   km: {
@@ -51,6 +54,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'Distance of the checkpoint from the start, km.',
     constraints: { required: true, minimum: 0 },
     names: 'nobody',
+    read: 'needed',
     write: ({ place }) => String(place.km),
   },
   bib: {
@@ -58,6 +62,7 @@ export const SIGHTINGS_COLUMNS = {
     description: (treatment) => `${bibWords(treatment)} Text, never a number: 007 is not 7. Empty: not readable.`,
     names: 'bib',
     freeText: true,
+    read: 'needed',
     write: ({ entry }) => entry.bib ?? '',
   },
   left: {
@@ -65,6 +70,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'First contact of the left foot.',
     constraints: { required: true, enum: FOOT_VALUES },
     names: 'nobody',
+    read: 'needed',
     write: ({ entry }) => entry.left,
   },
   right: {
@@ -72,6 +78,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'First contact of the right foot.',
     constraints: { required: true, enum: FOOT_VALUES },
     names: 'nobody',
+    read: 'needed',
     write: ({ entry }) => entry.right,
   },
   observer: {
@@ -80,6 +87,7 @@ export const SIGHTINGS_COLUMNS = {
     constraints: required,
     names: 'nobody',
     freeText: true,
+    read: 'needed',
     write: ({ entry }) => entry.record.observer,
   },
   method: {
@@ -88,6 +96,7 @@ export const SIGHTINGS_COLUMNS = {
       'live: by eye as the runner passed; clip: slow-motion review; ruling: the lead settles what observers dispute.',
     constraints: { required: true, enum: SIGHTING_METHODS },
     names: 'nobody',
+    read: 'needed',
     write: ({ entry }) => entry.method,
   },
   observed_at: {
@@ -95,6 +104,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'When the first foot was tapped (a ruling: when it was made), by the clock of the tablet, UTC.',
     constraints: required,
     names: 'nobody',
+    read: 'needed',
     write: ({ entry }) => entry.observedAt,
   },
   gait: {
@@ -102,6 +112,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'Whether the runner ran or walked. A walker has both feet unseen.',
     constraints: { enum: GAITS },
     names: 'nobody',
+    read: 'optional',
     write: ({ entry }) => entry.gait,
   },
   note: {
@@ -109,6 +120,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'Free text.',
     names: 'person',
     freeText: true,
+    read: 'needed',
     write: ({ entry }) => entry.record.note ?? '',
   },
   device: {
@@ -149,6 +161,7 @@ export const SIGHTINGS_COLUMNS = {
     description: 'The foot towards the observer or the lens. Empty: not known.',
     constraints: { enum: ['left', 'right'] },
     names: 'nobody',
+    read: 'optional',
     write: ({ nearFoot }) => (nearFoot === 'unknown' ? '' : nearFoot),
   },
   passed: {
@@ -157,6 +170,7 @@ export const SIGHTINGS_COLUMNS = {
       'true: let pass by the sampling rule and counted, not looked at; no attempt to class. Both feet are unseen. Else empty.',
     constraints: { enum: ['true'] },
     names: 'nobody',
+    read: 'optional',
     write: ({ entry }) => trueCell(entry.passed),
   },
   timeEstimated: {
@@ -164,22 +178,16 @@ export const SIGHTINGS_COLUMNS = {
     description: 'true: keyed in from paper, observed_at lies between two times written on the sheet. Else empty.',
     constraints: { enum: ['true'] },
     names: 'nobody',
+    read: 'optional',
     write: ({ entry }) => trueCell(entry.timeEstimated),
   },
 } as const satisfies Columns<SightingRow>;
 
-/** Which tablet a sighting came from: `SightingOrigins` reads them. */
-type OriginColumn = 'device' | 'seq' | 'offset_ms';
-/** Where on a clip it was seen: for whoever reads the table; marks find their sighting by its id. */
-type ClipColumn = 'clip' | 'passage';
-export type SightingsColumn = Exclude<keyof typeof SIGHTINGS_COLUMNS, OriginColumn | ClipColumn>;
+/** Which tablet a sighting came from is read by `SightingOrigins`; marks find their sighting by its id. */
+export type SightingsColumn = ReadName<typeof SIGHTINGS_COLUMNS>;
 
-/** Columns that a table may go without. */
-const ORIGIN: readonly string[] = ['device', 'seq', 'offset_ms'] satisfies OriginColumn[];
-const MARKS: readonly string[] = ['gait', 'near_foot', 'passed', 'timeEstimated'] satisfies SightingsColumn[];
-const OPTIONAL = [...ORIGIN, ...MARKS];
-const NOT_READ: readonly string[] = [...ORIGIN, ...(['clip', 'passage'] satisfies ClipColumn[])];
-const READ = Object.keys(SIGHTINGS_COLUMNS).filter((column): column is SightingsColumn => !NOT_READ.includes(column));
+const READ = readNames(SIGHTINGS_COLUMNS);
+const OPTIONAL: readonly string[] = readNames(SIGHTINGS_COLUMNS, ['optional']);
 const HEADINGS_SHOWN = 15;
 
 /** The cell of each column in a row, -1 for one that is not there. */

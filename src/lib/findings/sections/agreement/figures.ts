@@ -7,6 +7,7 @@ import { cohenKappa, linearWeights } from '../../../stats/cohen-kappa.ts';
 import { gwetAc1 } from '../../../stats/gwet-ac1.ts';
 import { krippendorffAlpha } from '../../../stats/krippendorff-alpha.ts';
 import type { Agreement, AgreementFigure, RaterPair } from '../../findings.ts';
+import { raterName } from '../../rater-name.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 const FEET = FOOT_CLASSES.length;
@@ -19,7 +20,7 @@ interface Raters {
 }
 
 function ratersOf(table: SightingTable): Raters {
-  const names = table.observers.flatMap((observer) => [observer, `${observer} (clip)`]);
+  const names = table.observers.flatMap((observer) => [observer, raterName(observer, true)]);
   const order = [...names.keys()].sort((a, b) => compareCodePoints(names[a]!, names[b]!) || a - b);
   const rank = new Int32Array(names.length);
   order.forEach((rater, place) => (rank[rater] = place));

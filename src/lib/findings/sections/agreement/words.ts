@@ -1,8 +1,8 @@
 import type { Findings, RaterPair } from '../../findings.ts';
 import { count, counted, decimal, decimalRange, levelText, percent } from '../../../words/numbers.ts';
+import { CLIP_MARK } from '../../rater-name.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import type { SectionWords } from '../../sentences-section.ts';
-import { CLIP_MARK, errorDirection, liveAgainstClip } from './live-clip.ts';
 
 /** Where kappa lies this far below the agreement, its reader needs the reason (common practice, no source). */
 const APART = 0.1;
@@ -21,12 +21,10 @@ export function agreementWords(findings: Findings, level: number): SectionWords 
     };
   }
   const parting = whyTheyPart(main);
-  const direction = errorDirection(pairs);
   return {
     lead: lead(pairs, main, level),
     tests: [
       ...(parting ? [{ question: 'Why is kappa lower than the agreement?', answer: parting }] : []),
-      ...(direction ? [{ question: 'Which way does the naked eye err?', answer: direction }] : []),
       { question: 'All observers together?', answer: together(alpha) },
     ],
     remarks: [
@@ -74,6 +72,9 @@ function together(alpha: Findings['agreement']['alpha']): Sentence {
     ? say`Krippendorff’s alpha cannot be computed, as one class only occurs (${base}).`
     : say`Krippendorff’s alpha is ${strong(decimal(alpha.estimate))}: 1 would be full agreement, 0 what chance gives (${base}).`;
 }
+
+/** Whether one of two raters looked live and the other at a clip. */
+const liveAgainstClip = (pair: RaterPair): boolean => pair.a.endsWith(CLIP_MARK) !== pair.b.endsWith(CLIP_MARK);
 
 /** Whether the two raters are one person, live and with a clip. */
 export function sameObserver(pair: RaterPair): boolean {

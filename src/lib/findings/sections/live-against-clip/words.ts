@@ -5,12 +5,14 @@ import {
   decimal,
   decimalRange,
   levelText,
+  listed,
   orNone,
   percent,
   percentRange,
 } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import type { SectionWords } from '../../sentences-section.ts';
+import { LEAST_GROUP } from '../../which-test.ts';
 import { calledAs } from './figures.ts';
 import type { LiveAgainstClip, LiveReading, ReadingShare } from './live-against-clip.ts';
 
@@ -26,9 +28,11 @@ export function liveAgainstClipWords(figures: LiveAgainstClip | null, level: num
     };
   }
   const { all, observers, sides } = figures;
+  const direction = errorDirection(all);
   return {
     lead: lead(all, level),
     tests: [
+      ...(direction ? [{ question: 'Which way does the naked eye err?', answer: direction }] : []),
       ...observers
         .filter(({ units }) => units > 0)
         .map((reading) => ({ question: `${reading.observer}?`, answer: readingSentence(reading) })),
@@ -51,6 +55,26 @@ function lead({ units, agreement, kappa, rearfoot }: LiveReading, level: number)
   if (units === 0) return say`No foot that was classed live is classed on a clip.`;
   const range = decimalRange(kappa.clusterLow, kappa.clusterHigh);
   return say`Live and clip agree on ${strong(percent(agreement.share))} of ${strong(counted(units, 'foot', 'feet'))} (${levelText(level)} interval ${within(agreement)}; kappa ${decimal(kappa.estimate)}${range === null ? '' : `, ${range}`}). Of the ${count(rearfoot.sensitivity.of)} that are rearfoot on the clip, ${count(rearfoot.sensitivity.count)} were called so live.`;
+}
+
+/** Which way the naked eye errs, the class it misses most first; `null` where no class was called often enough. */
+export function errorDirection(reading: LiveReading): Sentence | null {
+  const calls = FOOT_CLASSES.map((live) => {
+    const others = FOOT_CLASSES.filter((clip) => clip !== live)
+      .map((clip) => ({ clip, n: calledAs(reading, live, clip) }))
+      .filter(({ n }) => n > 0);
+    const other = others.reduce((sum, { n }) => sum + n, 0);
+    return { live, others, other, called: other + calledAs(reading, live, live) };
+  }).filter(({ called }) => called >= LEAST_GROUP);
+  if (calls.length === 0) return null;
+  const wrong = calls.filter(({ other }) => other > 0).sort((a, b) => b.other / b.called - a.other / a.called);
+  const compared = counted(reading.units, 'comparison');
+  const [first, ...rest] = wrong.map(({ live, called, others }) => {
+    const went = others.map(({ clip, n }) => `${count(n)} ${n === 1 ? 'was' : 'were'} ${clip}`);
+    return `of ${counted(called, `live ${live} call`)}, ${listed(went)}`;
+  });
+  if (!first) return say`In ${compared} with a clip no live call was of another class.`;
+  return say`By clip, ${strong(first)}${rest.length > 0 ? `; ${rest.join('; ')}` : ''} (${compared}).`;
 }
 
 /** Where live calls went: `of 48 called midfoot live, 27 were rearfoot on the clip`. */

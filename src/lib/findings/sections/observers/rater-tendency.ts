@@ -1,3 +1,4 @@
+import { raterName } from '../../rater-name.ts';
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
@@ -32,7 +33,7 @@ export function raterTendencies({ table, used }: ResolvedRace): RaterTendency[] 
     if (!entry) {
       const observer = table.observers[table.observer[row]!]!;
       entry = {
-        rater: clip ? `${observer} (clip)` : observer,
+        rater: raterName(observer, clip),
         checkpoint: table.checkpoint[row]!,
         feet: FOOT_CLASSES.map(() => 0),
         unseen: 0,
