@@ -24,6 +24,14 @@ export const RUNNERS_PER_TERM = 10;
  */
 export const FEW_CLUSTERS = 40;
 
+/** Whether the exact and mid-p values of McNemar's test lead. */
+export const exactLeads = ({ gained, lost }: { readonly gained: number; readonly lost: number }): boolean =>
+  gained + lost < FEW_CHANGES;
+
+/** Whether a chi-square p is doubtful: the exact one is read first. */
+export const isSparse = ({ minExpected }: { readonly minExpected: number | null }): boolean =>
+  minExpected !== null && minExpected < LEAST_EXPECTED;
+
 export interface TestChoice {
   /** What a reader wants to know. */
   readonly question: string;
@@ -38,7 +46,7 @@ export interface TestChoice {
 
 /**
  * Which test answers which question. This is the one place where that is decided; the notes say it to the reader, and
- * screens follow the same order.
+ * sentences ask the functions above which of two values leads.
  */
 export const WHICH_TEST: readonly TestChoice[] = [
   {
@@ -55,8 +63,9 @@ export const WHICH_TEST: readonly TestChoice[] = [
     procedure: 'exact binomial and mid-p',
     reason: `With fewer than ${FEW_CHANGES} runners who changed, read exactP or midP: the chi-square form of McNemar's test is for many changes and comes out too small.`,
     arises: ({ shift }) => {
-      const changed = (shift?.rearfoot.gained ?? 0) + (shift?.rearfoot.lost ?? 0);
-      return changed > 0 && changed < FEW_CHANGES;
+      if (!shift) return false;
+      const { gained, lost } = shift.rearfoot;
+      return gained + lost > 0 && exactLeads(shift.rearfoot);
     },
   },
   {
@@ -72,7 +81,7 @@ export const WHICH_TEST: readonly TestChoice[] = [
     figure: 'shift.independent',
     procedure: 'Pearson chi-square, or the exact test with small expected counts',
     reason: `Where an expected count is below ${LEAST_EXPECTED}, exactP is to be read before the chi-square p, where it could be computed.`,
-    arises: ({ shift }) => (shift?.independent.minExpected ?? Infinity) < LEAST_EXPECTED,
+    arises: ({ shift }) => shift !== null && isSparse(shift.independent),
   },
   {
     question: 'Does the rearfoot share rise with distance?',

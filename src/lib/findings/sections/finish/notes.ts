@@ -1,7 +1,7 @@
 import { pearsonChiSquareTest } from '../../../stats/pearson-chi-square-test.ts';
 import type { FinishFigures } from '../../findings.ts';
 import { one } from '../../note-words.ts';
-import { LEAST_EXPECTED } from '../../which-test.ts';
+import { isSparse, LEAST_EXPECTED } from '../../which-test.ts';
 import { MOST_SEX_LEVELS, type NoModel } from './figures.ts';
 
 const MODEL_REASONS: Record<NoModel, string> = {
@@ -39,7 +39,7 @@ export function finishNotes(finish: FinishFigures, noModel: NoModel | null): str
     notes.push(
       'The tests in quarters are null: the matched runners are all rearfoot or none is, or all times are equal.',
     );
-  } else if ((pearsonChiSquareTest(quarters.table).minExpected ?? Infinity) < LEAST_EXPECTED) {
+  } else if (isSparse(pearsonChiSquareTest(quarters.table))) {
     notes.push(`quarters has an expected count below ${LEAST_EXPECTED}: its chi-square p is doubtful.`);
   }
   notes.push(...exactTrendNotes(finish));
@@ -53,7 +53,7 @@ export function finishNotes(finish: FinishFigures, noModel: NoModel | null): str
 function exactTrendNotes({ quarters: { trend, p, table } }: FinishFigures): string[] {
   if (p === null) return [];
   if (trend.exactP === null) return ['exactP of the trend in quarters is null: the counts are too large to need it.'];
-  return (pearsonChiSquareTest(table).minExpected ?? Infinity) < LEAST_EXPECTED
+  return isSparse(pearsonChiSquareTest(table))
     ? ['With small expected counts read exactP of the trend in quarters, not its p.']
     : [];
 }

@@ -2,7 +2,7 @@ import type { NoGeeEstimate } from '../../../stats/exchangeable-gee.ts';
 import { pearsonChiSquareTest } from '../../../stats/pearson-chi-square-test.ts';
 import type { Findings, Shift } from '../../findings.ts';
 import { one, percent } from '../../note-words.ts';
-import { FEW_CHANGES, LEAST_EXPECTED } from '../../which-test.ts';
+import { exactLeads, isSparse, LEAST_EXPECTED } from '../../which-test.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';
 
 /** With fewer runners than this seen at both checkpoints little can be said of a shift (common practice, no source). */
@@ -92,7 +92,7 @@ function pairedNotes({ early, late, paired, rearfoot, marginalHomogeneity, symme
   if (changed === 0) {
     notes.push('The odds ratio and mcnemar are null: no runner turned to rearfoot or away from it.');
   } else {
-    if (changed < FEW_CHANGES) notes.push(`Only ${one(changed, 'runner')} turned to rearfoot or away from it.`);
+    if (exactLeads(rearfoot)) notes.push(`Only ${one(changed, 'runner')} turned to rearfoot or away from it.`);
     if (rearfoot.lost === 0) {
       notes.push('oddsRatio and oddsRatioHigh are null: nobody left rearfoot, so the ratio has no upper bound.');
     }
@@ -109,7 +109,7 @@ function sampleNotes({ early, late, independent, attrition }: Shift): string[] {
       `The tests in independent are null: ${early} and ${late} do not both have classified runners, or all are of one class.`,
     );
   } else {
-    if ((independent.minExpected ?? Infinity) < LEAST_EXPECTED) {
+    if (isSparse(independent)) {
       notes.push(
         `independent has an expected count of ${independent.minExpected?.toFixed(2)}, below ${LEAST_EXPECTED}: its chi-square p is doubtful.`,
       );
@@ -128,7 +128,7 @@ function sampleNotes({ early, late, independent, attrition }: Shift): string[] {
     notes.push(
       'The test in attrition is null: of the runners classified early all or none were classified late, or all are of one class.',
     );
-  } else if ((pearsonChiSquareTest(attrition.table).minExpected ?? Infinity) < LEAST_EXPECTED) {
+  } else if (isSparse(pearsonChiSquareTest(attrition.table))) {
     notes.push(`attrition has an expected count below ${LEAST_EXPECTED}: its p is doubtful.`);
   }
   return notes;

@@ -1,4 +1,4 @@
-import { FEW_CHANGES, FEW_CLUSTERS, LEAST_EXPECTED, LEAST_RUNNERS } from '../../which-test.ts';
+import { exactLeads, FEW_CLUSTERS, isSparse, LEAST_RUNNERS } from '../../which-test.ts';
 import type { Findings, RearfootChange, Shift, TestResult } from '../../findings.ts';
 import {
   capital,
@@ -89,11 +89,9 @@ function parenthesis(rearfoot: RearfootChange, level: number): string {
   return range === null ? '' : ` (change in points, ${levelText(level)} interval ${range})`;
 }
 
-const few = (rearfoot: RearfootChange): boolean => rearfoot.gained + rearfoot.lost < FEW_CHANGES;
-
 /** The p-value that the paired question is answered by: exact with few changes, chi-square with many. */
 export function leadingP(rearfoot: RearfootChange): number | null {
-  return few(rearfoot) ? rearfoot.mcnemar.exactP : rearfoot.mcnemar.p;
+  return exactLeads(rearfoot) ? rearfoot.mcnemar.exactP : rearfoot.mcnemar.p;
 }
 
 function pairedTest(shift: Shift): Sentence {
@@ -102,7 +100,7 @@ function pairedTest(shift: Shift): Sentence {
   const p = leadingP(rearfoot);
   if (paired === 0) return say`the paired test needs runners classified at both checkpoints, and there are none`;
   if (p === null) return say`nobody changed, so a paired test has nothing to weigh`;
-  const figures = few(rearfoot)
+  const figures = exactLeads(rearfoot)
     ? `exact test of the ${counted(gained + lost, 'runner')} who changed, ${pValue(mcnemar.exactP)}; mid-p ${bare(mcnemar.midP)}; McNemar ${statistic('χ²', mcnemar)}`
     : `McNemar ${statistic('χ²', mcnemar)}; exact ${bare(mcnemar.exactP)}; mid-p ${bare(mcnemar.midP)}`;
   const split = `${count(Math.max(gained, lost))} to ${count(Math.min(gained, lost))}`;
@@ -131,7 +129,7 @@ function separate({ independent }: Shift): Sentence {
   const samples = `${count(early ?? 0)} runners early and ${count(late ?? 0)} late`;
   if (independent.p === null)
     return say`${samples} cannot be compared: two samples with at least two classes are needed`;
-  const small = independent.minExpected !== null && independent.minExpected < LEAST_EXPECTED;
+  const small = isSparse(independent);
   const p = small && independent.exactP !== null ? independent.exactP : independent.p;
   const exact =
     independent.exactP === null
