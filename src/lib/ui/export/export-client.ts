@@ -4,7 +4,10 @@ export function startExportWorker(): Worker {
   return new Worker(new URL('./export-worker.ts', import.meta.url), { type: 'module' });
 }
 
-/** Rejects when the worker says that it failed or could not start; never settles once the worker was ended. */
+/**
+ * Rejects when the worker says that it failed or could not start; never settles once the worker was ended. By hand: see
+ * `CheckRunner`.
+ */
 function ask(worker: Worker, request: ExportRequest, onReply: (reply: ExportReply) => boolean): Promise<void> {
   return new Promise((resolve, reject) => {
     worker.onmessage = (event: MessageEvent<ExportReply>) => {

@@ -29,7 +29,10 @@ type Asked = FindingsRequest extends infer Request
     : never
   : never;
 
-/** The page's side of the findings worker. `stop` ends it at once, even in the middle of a long computation. */
+/**
+ * The page's side of the findings worker. `stop` ends it at once, even in the middle of a long computation. By hand: see
+ * `CheckRunner`.
+ */
 export class FindingsClient {
   #worker: Worker | null = null;
   #waiting = new Map<number, Waiting>();
