@@ -12,7 +12,7 @@ import { NOT_TIED, type SyncState } from '../sync/sync-state.ts';
 export class RaceSyncView {
   #state = $state.raw<SyncState>(NOT_TIED);
   #sync: RaceSync | undefined;
-  readonly #hearers = new Set<(state: SyncState) => void>();
+  #hearers: readonly ((state: SyncState) => void)[] = [];
 
   get state(): SyncState {
     return this.#state;
@@ -20,9 +20,11 @@ export class RaceSyncView {
 
   /** Tells each state, the present one at once, until the function it returns is called. */
   hear(hearer: (state: SyncState) => void): () => void {
-    this.#hearers.add(hearer);
+    this.#hearers = [...this.#hearers, hearer];
     hearer(untrack(() => this.#state));
-    return () => this.#hearers.delete(hearer);
+    return () => {
+      this.#hearers = this.#hearers.filter((one) => one !== hearer);
+    };
   }
 
   #show(state: SyncState): void {

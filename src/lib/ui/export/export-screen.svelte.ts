@@ -1,6 +1,8 @@
+import { utcInstant } from '../../records/instant.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { keptFindingsChoices } from '../../store/findings-choices.ts';
 import { NOTHING_KEPT, type StepId } from '../../tables/coded-export/coarsening-steps.ts';
+import { browserSurroundings } from '../browser-surroundings.ts';
 import { choicesOfKept } from '../findings/findings-choices.ts';
 import type { FindingsChoices } from '../findings/findings-messages.ts';
 import { PictureForm } from '../findings/picture-form.svelte.ts';
@@ -50,7 +52,7 @@ export class ExportScreen {
       deleteBy,
       byteOrderMark,
     };
-    await this.files.make(choices, this.pictures.choice, new Date().toISOString());
+    await this.files.make(choices, this.pictures.choice, utcInstant(browserSurroundings.now()));
   }
 
   /** Takes another step and makes the files anew. */

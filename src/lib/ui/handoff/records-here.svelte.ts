@@ -14,7 +14,7 @@ export class RecordsHere {
   #stored = $state.raw<StoredRace>();
   #device = $state('');
   #counts = $state.raw<RecordCounts>({ lastSeq: 0, tallied: 0, waiting: 0, savedSeq: 0, pulled: 0 });
-  #tallied = $state.raw<ReadonlyMap<string, number>>(new Map());
+  #tallied = $state.raw(talliedByDevice([]));
   #missing = $state.raw<readonly DeviceCount[] | null>(null);
   readonly #db: KerbsideDatabase;
   readonly #raceId: string;
