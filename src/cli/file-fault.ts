@@ -1,7 +1,7 @@
 const WORDS: Readonly<Record<string, string>> = {
   ENOENT: 'there is no such file or folder',
   EISDIR: 'it is a folder',
-  ENOTDIR: 'a part of its path is no folder',
+  ENOTDIR: 'part of its path is not a folder',
   EACCES: 'you may not do that there',
   EPERM: 'you may not do that there',
   EROFS: 'that disk is read-only',

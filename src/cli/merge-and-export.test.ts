@@ -111,7 +111,7 @@ describe('kerbside merge', () => {
       await writeFile(path('out'), before);
       const { code, err } = await run(mergeCommand, path('1.ndjson'), '--out', path('out'));
       expect([code, err.split('\n').length]).toEqual([2, 2]);
-      expect(err).toMatch(/out: stands there already .*--force replaces it/);
+      expect(err).toMatch(/out: already exists .*--force replaces it/);
       expect(await readFile(path('out'), 'utf8')).toBe(before);
     }
     expect((await run(mergeCommand, ...files, '--force')).code).toBe(0);

@@ -88,7 +88,7 @@ describe('an output that stands there', () => {
     await writeFile(path('notes.csv'), 'what I noted\n');
     const refused = await run(exportCommand, path('in.ndjson'), '--csv', path('notes.csv'));
     expect(refused.code).toBe(2);
-    expect(refused.err).toMatch(/notes\.csv: stands there already and is no earlier output/);
+    expect(refused.err).toMatch(/notes\.csv: already exists and was not written by this command/);
     expect(await readFile(path('notes.csv'), 'utf8')).toBe('what I noted\n');
     expect((await run(exportCommand, path('in.ndjson'), '--csv', path('notes.csv'), '--force')).code).toBe(0);
     expect(await readFile(path('notes.csv'), 'utf8')).toMatch(/^record_id,/);

@@ -31,7 +31,7 @@ export async function refuseOutputs(outputs: readonly Output[], { inputs, force 
     const other = keys.map((key) => taken.get(key)).find((what) => what !== undefined);
     if (other !== undefined) faults.push(`${path}: is the same file as ${other}; nothing was written`);
     else if (!force && !(await mayReplace(path, replaces))) {
-      faults.push(`${path}: stands there already and is no earlier output of this command; --force replaces it`);
+      faults.push(`${path}: already exists and was not written by this command; --force replaces it`);
     }
     for (const key of keys) taken.set(key, `the output ${path}`);
   }

@@ -58,7 +58,7 @@ describe('kerbside report', () => {
     writeFileSync(out, 'my own notes');
     const { said, io } = catchOutput();
     expect(await command.run([...RACE, '--out', out], io)).toBe(2);
-    expect(said.err).toContain('is no earlier output');
+    expect(said.err).toContain('was not written by this command');
     const page = await report('sheet.html', '--runners', '<b>7</b>');
     expect(page).not.toContain('<b>7');
     await report('sheet.html', '--club');

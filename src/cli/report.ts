@@ -192,7 +192,7 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
   const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
   if (!singleFoot) return `--single-foot: "${values['single-foot']}" is not one of ${SINGLE_FOOT_RULES.join(', ')}`;
-  if (values.sightings === '-' && values.results === '-') return 'standard input (-) can be one file only';
+  if (values.sightings === '-' && values.results === '-') return 'standard input (-) can stand for one file only';
   const list = listChoice(values);
   if (typeof list === 'string') return list;
   return {

@@ -54,7 +54,9 @@ async function readTls(dataFolder: string): Promise<Tls | null> {
   if (certFile && keyFile) {
     const given = { cert: readFileSync(certFile, 'utf8'), key: readFileSync(keyFile, 'utf8') };
     if (!isPair(given))
-      throw new StartError(`${keyFile} is not the key of the certificate ${certFile}, or one is no PEM file.`);
+      throw new StartError(
+        `${keyFile} is not the key of the certificate ${certFile}, or one of them is not a PEM file.`,
+      );
     return given;
   }
   if (certFile || keyFile) throw new StartError('KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY go together: one is missing.');
@@ -80,7 +82,7 @@ function listener(handler: Handler, protocol: 'http' | 'https', tls: Tls | null)
     request.headers['x-kerbside-protocol'] = protocol;
     const url = request.url ?? '/';
     if (!namesThisHub(request.headers.host ?? '', names)) {
-      const message = 'This hub goes by another name. Its own names stand in KERBSIDE_NAMES, with commas between them.';
+      const message = 'This hub goes by another name. List its names in KERBSIDE_NAMES, separated by commas.';
       response.writeHead(421, { 'content-type': 'application/json; charset=utf-8', connection: 'close' });
       response.end(JSON.stringify({ error: { code: 'wrong-host', message } }));
     } else if (url === AUTHORITY_PATH && tls?.authority) {
@@ -110,7 +112,7 @@ function failRequest(what: string, response: ServerResponse, error: unknown): vo
   if (response.headersSent) response.destroy();
   else {
     response.writeHead(500, { 'content-type': 'text/plain; charset=utf-8', connection: 'close' });
-    response.end('The hub failed at this request. Try again.');
+    response.end('The hub could not answer this request. Try again.');
   }
 }
 
@@ -138,7 +140,7 @@ function listen(server: Server, port: number, host: string): Promise<number> {
       } else if (error.code === 'EACCES')
         reject(new StartError(`Port ${port} may not be used: choose one above 1023.`));
       else if (error.code === 'EADDRNOTAVAIL' || error.code === 'ENOTFOUND') {
-        reject(new StartError(`HOST=${host} is no address of this machine.`));
+        reject(new StartError(`HOST=${host} is not an address of this machine.`));
       } else reject(error);
     });
     server.listen(port, host, () => resolve((server.address() as AddressInfo).port));

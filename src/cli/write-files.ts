@@ -81,7 +81,7 @@ async function endOfLinks(path: string): Promise<string> {
     if (next === null) return join(await realpath(dirname(to)), basename(to));
     to = join(next.startsWith('/') ? '' : dirname(to), next);
   }
-  throw new Error('its links lead in a ring');
+  throw new Error('its links form a loop');
 }
 
 /** Without this a file that was renamed may be back under its old name after the power was cut. */

@@ -205,9 +205,9 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
   await third.context().setOffline(false);
   await handOff(third);
   await expect(third.getByText('2 tallied on this device, which has joined no hub')).toBeVisible();
-  await expect(third.getByText('2 of 2 records made here stand in no saved file.')).toBeVisible();
+  await expect(third.getByText('2 of 2 records made here are not in a saved file.')).toBeVisible();
   const carried = await savedFile(third);
-  await expect(third.getByText('Every record made here stands in a file that was saved.')).toBeVisible();
+  await expect(third.getByText('Every record made here is in a saved file.')).toBeVisible();
 
   await test.step('the lead reads the file, and an old one again, and the hub has it too', async () => {
     await lead.getByLabel('Read hand-off files').setInputFiles([carried, await savedFile(lead)]);

@@ -140,7 +140,7 @@ test('another tablet’s codes, codes of a newer version and a code on a poster 
   await expect(page.getByText('Come closer, hold the camera straight')).toBeVisible();
   await expect(page.getByText('No code yet.')).toBeVisible();
   await camera.show(newer!);
-  await expect(page.getByText('These codes are of a newer Kerbside.')).toBeVisible();
+  await expect(page.getByText('These codes come from a newer Kerbside.')).toBeVisible();
   await camera.show(first!);
   await expect(page.getByText(`1 of ${BLOCKS} parts`)).toBeVisible();
   await camera.show(second!);
@@ -194,6 +194,8 @@ test('on a race’s page another race is refused', async ({ page }) => {
     .getByLabel('Read hand-off files')
     .setInputFiles({ name: 'mine.ndjson', mimeType: 'application/x-ndjson', buffer: Buffer.from(mine) });
   await page.getByRole('link', { name: 'Open Alder Ten (invented)' }).click();
+  // Both pages can film.
+  await expect(page.getByRole('heading', { name: 'Hand-off', exact: true })).toBeVisible();
   await camera.show(...codesOf(frames(BLOCKS), COARSE));
   await film(page);
   await expect(page.getByText(`These codes hold another race: ${NAME}`)).toBeVisible();
@@ -312,7 +314,7 @@ test('on plain http a film gives the records, and the codes are shown all the sa
     await page.clock.fastForward('09:30');
     await expect(page.getByRole('dialog')).toBeVisible();
     await page.clock.fastForward('00:40');
-    await expect(page.getByText('Ten minutes were over')).toBeVisible();
+    await expect(page.getByText('Ten minutes are up')).toBeVisible();
   } finally {
     await browser.close();
   }

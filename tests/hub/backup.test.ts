@@ -103,7 +103,7 @@ test('nothing is overwritten: neither a file, nor the store, nor the store of a 
 test('what is no sound store is said and not restored', async () => {
   const bad = join(folder, 'bad');
   writeFileSync(bad, 'no database at all, and long enough to be looked at'.repeat(99));
-  expect(await kerbsideHub('check', '--from', bad)).toMatchObject({ code: 2, err: `${bad}: It is no database.\n` });
+  expect(await kerbsideHub('check', '--from', bad)).toMatchObject({ code: 2, err: `${bad}: It is not a database.\n` });
   const good = join(folder, 'good.sqlite');
   await kerbsideHub('backup', '--to', good, '--data', hub.data);
   const bytes = readFileSync(good);

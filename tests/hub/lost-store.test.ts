@@ -148,9 +148,9 @@ describe('a store that cannot be used', () => {
     [
       'text in its place',
       () => writeFileSync(file('hub.sqlite'), 'x'.repeat(9000)),
-      /is no database: its content was replaced/,
+      /is not a database: its content was replaced/,
     ],
-    ['its first page overwritten', () => overwrite(0, 4096), /is no database: its content was replaced/],
+    ['its first page overwritten', () => overwrite(0, 4096), /is not a database: its content was replaced/],
     ['its tables overwritten', () => overwrite(100, 3996), /is damaged/],
     ['all but its first page gone', () => cutTo(4096), /is damaged/],
     [
@@ -181,7 +181,7 @@ describe('a store that cannot be used', () => {
 
 test.each([
   ['too-short', /too short/],
-  ['with a blank inside', /has a blank in it/],
+  ['with a blank inside', /has a space in it/],
   ['schlüssel-ohne-ascii', /beyond ASCII/],
   ['x'.repeat(201), /too long/],
 ])('the organiser key %s is refused at the start, and nothing is made', async (key, said) => {

@@ -130,7 +130,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
           : [
               `When it last spoke with the hub it was ${clockWords(facts.measuredMs)}; that is taken out already, and this difference is left: the clock was set in between, or stood otherwise before.`,
             ]),
-        ...(facts.certain ? [] : ['Which of the two clocks is right cannot be told from the times alone.']),
+        ...(facts.certain ? [] : ['The times alone cannot tell which clock is right.']),
         'The check has taken the difference out of all its other judgements. No sighting is changed.',
       ];
     case 'wrong-start':

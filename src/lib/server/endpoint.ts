@@ -76,7 +76,7 @@ export function organiserEndpoint(work: (call: Call) => Promise<Outcome<Response
 /** What the store's error means for the caller; its details stand in the hub's own log. */
 function storeFault(adapter: Adapter, error: unknown): Fault {
   if (!adapter.cannotStore(error)) {
-    return { type: 'internal', message: 'The hub failed. Nothing may be assumed stored: send it again.' };
+    return { type: 'internal', message: 'The hub failed. Assume that nothing was stored, and send it again.' };
   }
   const message = 'The hub cannot store just now. Nothing was taken: send it again later.';
   return { type: 'unavailable', message, retryAfterS: RETRY_AFTER_S };

@@ -59,7 +59,7 @@ export function failureAdvice(failure: HubFailure | StoreFailure): string {
       return `The hub is there but cannot store just now (status ${failure.status}). Records stay here and are sent again.`;
     case 'strange-answer':
       return (
-        `Something answered that is no hub (status ${failure.status}), perhaps the sign-in page of this network. ` +
+        `Something other than the hub answered (status ${failure.status}), perhaps the sign-in page of this network. ` +
         'Sign in there, or change to the network of the hub.'
       );
     case 'slow-down':
@@ -82,7 +82,7 @@ export function refusalWords(reason: string): string {
   if (reason === 'conflict') return 'The hub has another record with the same id. It keeps both apart for the lead.';
   if (reason === 'unknown checkpoint')
     return 'The race at the hub has no such checkpoint. The lead can add it; then send again.';
-  if (reason === 'wrong device') return 'It was made by another device than the one that joined.';
+  if (reason === 'wrong device') return 'It was made by a device other than the one that joined.';
   if (reason === 'wrong role') return 'Only the organiser may bring such a record.';
   if (reason === 'wrong race') return 'It belongs to another race.';
   if (/^malformed: kind\b/.test(reason)) {

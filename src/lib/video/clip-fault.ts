@@ -36,11 +36,11 @@ export const CONVERT_COMMAND = 'ffmpeg -i IN -map 0:v:0 -c:v libx264 -crf 16 -g 
 export function clipFaultWords(fault: ClipFault): string {
   switch (fault.type) {
     case 'not-video':
-      return 'This is no video file that can be read here: expected MP4, MOV or WebM.';
+      return 'This is not a video file that can be read here: expected MP4, MOV or WebM.';
     case 'no-picture':
       return 'The file has sound only: there is no picture in it.';
     case 'cut-off':
-      return 'The end of the file is missing. Copy the whole file; as it is nothing of it is kept.';
+      return 'The end of the file is missing. Copy the whole file; nothing of this one is kept.';
     case 'edited':
       return 'This clip was edited on the phone. Export the original: cuts and changes of speed make its times wrong.';
     case 'too-large':

@@ -47,7 +47,7 @@ export function checkStore(file: string): StoreReport {
 
 function reportOf(database: Database.Database): StoreReport {
   const tables = database.prepare<[], string>('select name from sqlite_schema').pluck().all();
-  if (!tables.includes('kysely_migration')) return { races: [], faults: ['It holds no store of a hub.'] };
+  if (!tables.includes('kysely_migration')) return { races: [], faults: ['It does not hold a hub’s store.'] };
   const damage = database.pragma('integrity_check(20)') as { integrity_check: string }[];
   const faults = damage.map((row) => row.integrity_check).filter((text) => text !== 'ok');
   if (faults.length > 0) return { races: [], faults: faults.map((text) => `It is damaged: ${text}`) };
@@ -75,7 +75,7 @@ function faultsOfRace({ name, lastArrival, greatest, unreadable }: RaceRow): str
 function errorWords(error: unknown): string {
   const code = error instanceof Error && 'code' in error ? String(error.code) : '';
   if (code === 'SQLITE_CANTOPEN') return 'It may not be read.';
-  if (code === 'SQLITE_NOTADB') return 'It is no database.';
+  if (code === 'SQLITE_NOTADB') return 'It is not a database.';
   if (code.startsWith('SQLITE_CORRUPT')) return 'It is damaged.';
   return `It cannot be read: ${error instanceof Error ? error.message : String(error)}.`;
 }

@@ -16,7 +16,7 @@ export function sqliteStartFault(error: unknown, folder: string): unknown {
   const code = error instanceof Error && 'code' in error ? String(error.code) : '';
   const file = storeFile(folder);
   if (code === 'SQLITE_NOTADB')
-    return new StartFault(`${file} is no database: its content was replaced. ${whatToDo(folder)}`);
+    return new StartFault(`${file} is not a database: its content was replaced. ${whatToDo(folder)}`);
   if (code.startsWith('SQLITE_CORRUPT')) return new StartFault(`${file} is damaged. ${whatToDo(folder)}`);
   if (code === 'SQLITE_FULL' || code === 'ENOSPC') {
     return new StartFault(`There is no space left on the disk of ${folder}. Make room there and start again.`);

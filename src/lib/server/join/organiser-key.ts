@@ -39,7 +39,7 @@ export function keptOrganiserKey(dataFolder: string): OrganiserKey {
   }
   const kept = readFileSync(file, 'utf8').trim();
   const flaw = flawOf(kept);
-  if (flaw) throw new StartFault(`${file} holds no organiser key, which ${flaw} Delete it to have a new one made.`);
+  if (flaw) throw new StartFault(`The organiser key in ${file} ${flaw} Delete that file to have a new one made.`);
   return { key: kept };
 }
 
@@ -47,9 +47,9 @@ export function keptOrganiserKey(dataFolder: string): OrganiserKey {
 function flawOf(key: string): string | null {
   if (key.length < SHORTEST) return `is too short: use ${SHORTEST} characters or more.`;
   if (key.length > LONGEST) return `is too long: use ${LONGEST} characters at most.`;
-  if (/\s/.test(key)) return 'has a blank in it: use letters, digits and signs without blanks.';
+  if (/\s/.test(key)) return 'has a space in it: use letters, digits and symbols without spaces.';
   // As \x21-\x7e: what a header carries and anyone can type.
   return /^[!-~]+$/.test(key)
     ? null
-    : 'has a character beyond ASCII: use letters, digits and signs of an English keyboard.';
+    : 'has a character beyond ASCII: use the letters, digits and symbols of an English keyboard.';
 }

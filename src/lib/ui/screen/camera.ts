@@ -40,10 +40,10 @@ export function cameraFailureText({ type }: CameraFailure): string {
     case 'no-access':
       return 'This page came over plain http, and there browsers give no camera.';
     case 'refused':
-      return 'The camera was refused. Allow it for this page in the browser’s settings, and press again.';
+      return 'The camera was refused. Allow it for this page in the browser’s settings and try again.';
     case 'none':
       return 'This device has no camera that the browser knows of.';
     case 'busy':
-      return 'The camera gives no picture: another app may be using it. Close that one, and press again.';
+      return 'The camera gives no picture: another app may be using it. Close it and try again.';
   }
 }

@@ -109,12 +109,12 @@ export class ScreenShowing {
   async #pack({ race, records, lastSeq, file }: DeviceHandoff): Promise<void> {
     if (records.length > SCREEN_LIMITS.records) {
       const most = SCREEN_LIMITS.records.toLocaleString('en-GB');
-      this.#problem = `${records.length.toLocaleString('en-GB')} records are more than codes carry (${most}). Save a hand-off file instead.`;
+      this.#problem = `${records.length.toLocaleString('en-GB')} records are more than codes can carry (${most}). Save a hand-off file instead.`;
       return;
     }
     const packed = await packFile(file.join(''));
     if (!packed.ok) {
-      this.#problem = 'This is more than codes carry. Save a hand-off file instead.';
+      this.#problem = 'This is more than codes can carry. Save a hand-off file instead.';
       return;
     }
     this.#ready = {
@@ -145,16 +145,13 @@ export class ScreenShowing {
     const sequence = new CodeSequence(this.#ready.payload.bytes, this.#size, session);
     if (!sequence.fits) {
       this.#problem =
-        'This is more than codes of this size carry. Choose finer codes, or save a hand-off file instead.';
+        'This is more than codes of this size can carry. Choose finer codes, or save a hand-off file instead.';
       return;
     }
     this.#said = '';
     this.#problem = '';
     this.#sequence = sequence;
-    this.#timer = setTimeout(
-      () => this.end('Ten minutes were over: the codes are not shown any more.'),
-      LONGEST_SHOWING_MS,
-    );
+    this.#timer = setTimeout(() => this.end('Ten minutes are up: the codes are no longer shown.'), LONGEST_SHOWING_MS);
   }
 
   end(said: string): void {
