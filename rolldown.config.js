@@ -1,8 +1,8 @@
 import { defineConfig } from 'rolldown';
 
-// The command line and the server's entry, built to plain JavaScript: Node starts them without a TypeScript loader.
+// The server's entry, built to plain JavaScript beside the app that it serves. The command line runs from its sources.
 export default defineConfig({
-  input: { kerbside: 'src/cli/kerbside.ts', serve: 'src/cli/serve.ts' },
+  input: { serve: 'src/cli/serve.ts' },
   platform: 'node',
   // The project's own settings extend what SvelteKit generates, which a fresh checkout does not have yet.
   tsconfig: false,

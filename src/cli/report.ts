@@ -1,4 +1,4 @@
-import { version } from '../../package.json';
+import about from '../../package.json' with { type: 'json' };
 import { analyse } from '../lib/findings/analyse.ts';
 import { earlyAndLate } from '../lib/findings/early-and-late.ts';
 import { fieldOf } from '../lib/findings/field.ts';
@@ -113,7 +113,7 @@ function inputsOf({ sightings, results, practice, marks, season }: Asked): strin
 const seasonPage = ({ races, runners }: Season, { level }: Asked): string =>
   pageHtml('Several races', seasonReport({ pooled: poolRaces(races, runners, level), ...written(level) }));
 
-const written = (level: number) => ({ level, version, made: new Date().toISOString() });
+const written = (level: number) => ({ level, version: about.version, made: new Date().toISOString() });
 
 /** The page of one race; `null` when anything is wrong with its tables, which is then said. */
 async function racePage(sightings: string, asked: Asked, season: Season | null, io: Io): Promise<string | null> {

@@ -1,4 +1,4 @@
-import { version } from '../../package.json';
+import about from '../../package.json' with { type: 'json' };
 import { EXIT_DONE, EXIT_FAULT, type Command, type Io } from './command.ts';
 
 /** The commands by name. Each is loaded when it is asked for, so that none slows the start of another. */
@@ -35,7 +35,7 @@ export async function runCommandLine(args: readonly string[], commands: Commands
     return EXIT_DONE;
   }
   if (name === '--version' || name === '-V') {
-    io.out(`kerbside ${version}\n`);
+    io.out(`kerbside ${about.version}\n`);
     return EXIT_DONE;
   }
   const load = Object.hasOwn(commands, name) ? commands[name] : undefined;

@@ -1,4 +1,4 @@
-// Whole-process time and peak memory of the built `analyse --json` on files of 10,000 to 1,000,000 sightings, beside an
+// Whole-process time and peak memory of `analyse --json` on files of 10,000 to 1,000,000 sightings, beside an
 // R script that does the core of the same job (where R with data.table is installed).
 import { spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
@@ -55,7 +55,7 @@ const hasR = () =>
 export default async function analyseBench() {
   const launched = spawnSync(process.execPath, [here('../../src/cli/launch.mjs'), 'analyse', '--help']);
   if (launched.status !== 0) throw new Error(`the command line does not start: ${launched.stderr}`);
-  const built = here('../../build/cli/kerbside.js');
+  const built = here('../../src/cli/launch.mjs');
   const folder = mkdtempSync(join(tmpdir(), 'kerbside-bench-'));
   try {
     const figures = { runs_median_of: RUNS };

@@ -127,7 +127,7 @@ test('the page says what the command line prints for the exported tables', async
     writeFileSync(results, ['bib,finish,sex,age', ...cells].join('\r\n') + '\r\n');
     const run = spawnSync(
       process.execPath,
-      ['build/cli/kerbside.js', 'analyse', '--sightings', sightings, '--results', results, '--json'],
+      ['src/cli/launch.mjs', 'analyse', '--sightings', sightings, '--results', results, '--json'],
       { encoding: 'utf8' },
     );
     expect(run.stderr + String(run.status)).toMatch(/0$/);
