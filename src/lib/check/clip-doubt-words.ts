@@ -64,13 +64,13 @@ function rateWords({ gait, ...facts }: Extract<ClipDoubtFacts, { type: 'rate' }>
 
 function outsideWords({ name, limits, least, greatest, count }: OutsideFigure, gait: Gait): string {
   const [low, high] = [least, greatest].map((value) => signed(value.toFixed(FIGURE_WORDS[name].digits)));
-  const seen = withUnit(name, low === high ? `${low}` : `${low} to ${high}`);
+  const seen = withUnit(name, low === high ? `${low}` : `${low} to ${high}`, ' ');
   const steps = name === 'cadence' ? '' : ` in ${count} ${count === 1 ? 'step' : 'steps'}`;
   return `${figureName(name)} is ${seen}${steps}; usual for ${DOING[gait]} is ${limitsWords(name, limits)}.`;
 }
 
 function limitsWords(name: LimitedFigure, [low, high]: Limits): string {
-  return withUnit(name, `${signed(`${low}`)} to ${signed(`${high}`)}`);
+  return withUnit(name, `${signed(`${low}`)} to ${signed(`${high}`)}`, ' ');
 }
 
 function bibsWords(bibs: readonly string[]): string {

@@ -13,9 +13,13 @@ export const FIGURE_WORDS: Readonly<
   shankAngle: { name: 'shank angle', unit: '°', digits: 1 },
 };
 
-/** A number, as a text, with the unit of a figure: `0.246 s`, `171.0 steps/min`, `14.2°`. */
-export function withUnit(figure: GaitFigure, number: string): string {
+/**
+ * A number, as a text, with the unit of a figure: `0.246 s`, `171.0 steps/min`, `14.2°`.
+ *
+ * @param gap what stands between the two
+ */
+export function withUnit(figure: GaitFigure, number: string, gap = '\u00a0'): string {
   const { unit } = FIGURE_WORDS[figure];
   if (unit === '' || unit === '°') return `${number}${unit}`;
-  return `${number}\u00a0${unit}`;
+  return `${number}${gap}${unit}`;
 }
