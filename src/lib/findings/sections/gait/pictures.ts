@@ -1,9 +1,9 @@
+import { FIGURE_WORDS } from '../../../clips/figure-words.ts';
 import type { GaitFigure } from '../../../clips/step-figures.ts';
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { count, decimal, decimalRange, distance, levelText, orNone } from '../../../words/numbers.ts';
 import type { Mark, MarksPicture } from '../../series-picture.ts';
 import type { CheckpointGait, GaitChange } from './gait.ts';
-import { FIGURE_WORDS } from './words.ts';
 
 /** How a figure stands in a picture: times in milliseconds, since axes are written in whole numbers. */
 const DRAWN = {
