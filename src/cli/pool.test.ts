@@ -110,6 +110,22 @@ describe('kerbside pool, faults', () => {
     expect((await run(`spring=${alder}`, alder)).code).toBe(0);
   });
 
+  it('leaves an empty race among 500 out by name; one of another program version is named by what it lacks', async () => {
+    const at = (classified: number, rearfoot: number) => [
+      { checkpoint: 'Ford', km: 5, classified, classes: { rearfoot: { count: rearfoot } } },
+    ];
+    const whole = file('whole.json', JSON.stringify({ shares: at(60, 45), shift: null }));
+    const empty = file('empty.json', JSON.stringify({ shares: at(0, 0), shift: null }));
+    const races = Array.from({ length: 499 }, (_, i) => `race ${i + 1}=${whole}`);
+    const { code, out } = await run(...races, empty, '--json');
+    expect(code).toBe(0);
+    const { share, notes } = JSON.parse(out) as { share: { races: number; leftOut: number }; notes: string[] };
+    expect([share.races, share.leftOut]).toEqual([499, 1]);
+    expect(notes.some((note) => note.includes('empty') && note.includes('nobody was classified'))).toBe(true);
+    const older = file('older.json', JSON.stringify({ shares: [{ checkpoint: 'Ford', km: 5, classified: 60 }] }));
+    expect((await faultsOf(whole, older)).join()).toMatch(/older\.json: .*missing/);
+  });
+
   it('names what is wrong with a list and its tables', async () => {
     const march = caseFile('season/march-ten.csv');
     const twice = file('twice.csv', `race,sightings\nA,${march}\nA,${march}\n`);
