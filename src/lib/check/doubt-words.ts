@@ -27,10 +27,16 @@ export function probabilityWords(probability: number): string {
   return `${Math.round(probability * 100)} %`;
 }
 
+/** Times are quoted as the records have them; a clock that is further off is said beside. */
+const CLOCK_MATTERS_MS = 2_000;
+
 function placeWords({ checkpoints, clock }: DoubtContext, at: TimedPoint): string {
   const checkpoint = checkpoints[at.point];
   const name = checkpoint ? `${checkpoint.name} (${checkpoint.km} km)` : 'the finish';
-  return at.atMs === null ? name : `${name} at ${clock(at.atMs)}`;
+  if (at.atMs === null) return name;
+  const off = Math.abs(at.clockMs) >= CLOCK_MATTERS_MS;
+  const said = off ? `, by a clock ${durationWords(at.clockMs / 1000)} ${at.clockMs > 0 ? 'behind' : 'ahead'}` : '';
+  return `${name} at ${clock(at.atMs)}${said}`;
 }
 
 const plural = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;

@@ -161,8 +161,10 @@ export interface TimedPoint {
   /** Index of the checkpoint, -1 for the start and the number of checkpoints for the finish. */
   readonly point: number;
   readonly km: number | null;
-  /** Milliseconds since 1970 after clock offsets; `null` for a finish that is only a duration. */
+  /** As the record has it, milliseconds since 1970; `null` for a finish that is only a duration. */
   readonly atMs: number | null;
+  /** What the check adds to it for the tablet's clock, milliseconds. */
+  readonly clockMs: number;
 }
 
 /** One thing the lead should look at. */

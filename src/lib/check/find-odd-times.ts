@@ -129,10 +129,12 @@ export class OddTimes {
 
   #timed(stop: Stop): TimedPoint {
     const km = this.#field.km(stop.point);
+    const atMs = stop.sighting === null ? null : this.#field.input.sightings[stop.sighting]!.atMs;
     return {
       point: stop.point,
       km: Number.isNaN(km) ? null : km,
-      atMs: stop.sighting === null ? null : this.#field.atMs[stop.sighting]!,
+      atMs,
+      clockMs: stop.sighting === null || atMs === null ? 0 : this.#field.atMs[stop.sighting]! - atMs,
     };
   }
 

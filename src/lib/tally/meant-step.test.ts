@@ -100,6 +100,18 @@ describe('a key that is tapped twice', () => {
     expect(kerb.progress.entry.lined).toEqual(['93']);
   });
 
+  test('*Passed* that repeats counts at once and is asked about, until another key or a rest', () => {
+    const kerb = at();
+    for (const time of [0, 90, 400, 900]) kerb.tap({ type: 'passed', at: time }, time);
+    expect(kerb.tallied.map((runner) => runner.observedAt)).toEqual([0, 90, 400, 900]);
+    expect(kerb.progress.passes).toEqual({ count: 4, at: 900 });
+    kerb.tap({ type: 'passed', at: 900 + REPEAT_MS + 1 }, 900 + REPEAT_MS + 1);
+    expect(kerb.progress.passes?.count).toBe(1);
+    kerb.tap({ type: 'passed', at: 1600 }, 1600);
+    kerb.type('91', 1700);
+    expect(kerb.progress.passes).toBeUndefined();
+  });
+
   test('later than that it is a statement', () => {
     const kerb = at();
     kerb.lineUp('91', '92');
@@ -286,4 +298,28 @@ describe('random streams of taps with bounces', () => {
       { numRuns: 1000 },
     );
   });
+});
+
+test('*Passed* at random: every tap is counted, and none that bounced goes unasked', () => {
+  const pass = fc.record({
+    rest: fc.integer({ min: 50, max: 5000 }),
+    bounces: fc.array(fc.integer({ min: 40, max: 500 }), { maxLength: 2 }),
+  });
+  fc.assert(
+    fc.property(fc.array(pass, { maxLength: 25 }), (passes) => {
+      const kerb = at();
+      let now = 0;
+      const tap = () => kerb.tap({ type: 'passed', at: now }, now);
+      for (const { rest, bounces } of passes) {
+        now += rest;
+        tap();
+        for (const bounce of bounces) {
+          now += bounce;
+          tap();
+          expect(kerb.progress.passes?.count).toBeGreaterThan(1);
+        }
+      }
+      expect(kerb.tallied).toHaveLength(passes.reduce((sum, { bounces }) => sum + 1 + bounces.length, 0));
+    }),
+  );
 });

@@ -42,6 +42,8 @@ export interface TallyProgress {
   readonly last?: { readonly key: string; readonly at: number } | undefined;
   /** The first character typed repeats the one by which a bib has just saved itself: it may be a bounce. */
   readonly doubtful?: boolean | undefined;
+  /** *Passed* was the last key: how often so far without a rest of `REPEAT_MS`. More than once, it may have bounced. */
+  readonly passes?: { readonly count: number; readonly at: number } | undefined;
 }
 
 /** `meant` and `notMeant` answer for the oldest tap, and for all taps, that are in question. */
@@ -60,9 +62,22 @@ export const NO_PROGRESS: TallyProgress = { entry: EMPTY_ENTRY };
  * answer, since it decides whose they are; nothing is tallied meanwhile that another answer would make wrong. With nobody
  * lined up they are given up when the next feet come, which speak for themselves.
  *
+ * *Passed* that repeats counts at once and is asked about (`passes`): a dense field is let pass at several runners a second,
+ * and a count that waited for an answer would call the k-th runner too late. Undo takes one too many back.
+ *
  * @param at milliseconds since 1970
  */
 export function meantStep(progress: TallyProgress, action: ProgressAction, at: number, bibs: BibList): ProgressStep {
+  const step = stepOf(progress, action, at, bibs);
+  const { passes } = progress;
+  if (action.type !== 'passed') {
+    return step.progress.passes ? { ...step, progress: { ...step.progress, passes: undefined } } : step;
+  }
+  const count = passes && at - passes.at <= REPEAT_MS ? passes.count + 1 : 1;
+  return { ...step, progress: { ...step.progress, passes: { count, at } } };
+}
+
+function stepOf(progress: TallyProgress, action: ProgressAction, at: number, bibs: BibList): ProgressStep {
   if (!progress.doubtful) return sureStep(progress, action, at, bibs);
   const settled = withoutBounce(progress, action, bibs);
   const { tallied, progress: after } = sureStep(settled, action, at, bibs);

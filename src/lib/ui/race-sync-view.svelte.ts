@@ -1,5 +1,6 @@
 import { createContext, untrack } from 'svelte';
 import type { KerbsideDatabase } from '../store/database.ts';
+import { findHubLink } from '../store/hub-links.ts';
 import { hearOfRecords } from '../store/record-news.ts';
 import { hearOfSetUp } from '../store/set-up-news.ts';
 import type { RaceSync } from '../sync/race-sync.ts';
@@ -13,6 +14,7 @@ export class RaceSyncView {
   #state = $state.raw<SyncState>(NOT_TIED);
   #sync: RaceSync | undefined;
   #hearers: readonly ((state: SyncState) => void)[] = [];
+  #beginNow: (() => void) | undefined;
 
   get state(): SyncState {
     return this.#state;
@@ -32,11 +34,16 @@ export class RaceSyncView {
     for (const hearer of this.#hearers) hearer(state);
   }
 
-  /** Runs the exchange of a race until the function it returns is called. */
-  run(db: KerbsideDatabase, raceId: string): () => void {
+  /**
+   * Runs the exchange of a race until the function it returns is called. Its code is fetched `afterMs` from now, or when
+   * `hurry` is called.
+   */
+  run(db: KerbsideDatabase, raceId: string, afterMs: number): () => void {
     const ends: (() => void)[] = [];
     let ended = false;
     const begin = async () => {
+      this.#beginNow = undefined;
+      clearTimeout(beginning);
       const [{ RaceSync }, { exchangeStore }, { browserSurroundings }] = await Promise.all([
         import('../sync/race-sync.ts'),
         import('../sync/exchange-store.ts'),
@@ -50,7 +57,10 @@ export class RaceSyncView {
       document.addEventListener('visibilitychange', seen);
       window.addEventListener('online', online);
       ends.push(
-        sync.subscribe((state) => this.#show(state)),
+        // Until it has looked for the tie itself, what the store said of it stands.
+        sync.subscribe((state) => {
+          if (state !== NOT_TIED) this.#show(state);
+        }),
         hearOfRecords(raceId, () => sync.recordsChanged()),
         hearOfSetUp(raceId, () => sync.setUpChanged()),
         () => document.removeEventListener('visibilitychange', seen),
@@ -61,13 +71,30 @@ export class RaceSyncView {
       sync.start();
     };
     // Without its code (offline and not in the cache) tallying goes on; the next page load tries again.
-    begin().catch(() => undefined);
+    this.#beginNow = () => void begin().catch(() => undefined);
+    const beginning = setTimeout(this.#beginNow, afterMs);
+    void this.#readTie(db, raceId, () => ended).catch(() => undefined);
     return () => {
       ended = true;
+      clearTimeout(beginning);
+      this.#beginNow = undefined;
       for (const end of ends) end();
       this.#sync = undefined;
       this.#show(NOT_TIED);
     };
+  }
+
+  /** Begins at once what was to begin later. */
+  hurry(): void {
+    this.#beginNow?.();
+  }
+
+  /** Says who this device is before the exchange does: no screen takes it for one that has joined no hub. */
+  async #readTie(db: KerbsideDatabase, raceId: string, ended: () => boolean): Promise<void> {
+    const link = await findHubLink(db, raceId);
+    if (!link || ended() || this.#state !== NOT_TIED) return;
+    const { role, refused = [], lastContact = null, offsetMs = null } = link;
+    this.#show({ ...NOT_TIED, role, refused, lastContact, offsetMs });
   }
 
   sendNow(): void {

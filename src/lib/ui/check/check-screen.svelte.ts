@@ -2,6 +2,7 @@ import type { Foot, Gait } from '../../records/foot.ts';
 import { correctBib, leaveAsIs, moveTo, rule, takeBack, withdraw } from '../../check/decisions.ts';
 import type { DecisionDraft, DoubtKind } from '../../check/doubt.ts';
 import { doubtTitle, type DoubtContext } from '../../check/doubt-words.ts';
+import { timeOfDay } from '../../race/time-of-day.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { loadLeadCode, saveLeadCode } from '../../store/lead-code.ts';
@@ -61,11 +62,8 @@ export class CheckScreen {
     return counts;
   });
   readonly context = $derived.by((): DoubtContext => {
-    const format = new Intl.DateTimeFormat('en-GB', {
-      ...{ hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' },
-      timeZone: this.#view?.race.timeZone ?? 'UTC',
-    });
-    return { checkpoints: this.#view?.checkpoints ?? [], clock: (ms) => format.format(ms) };
+    const clock = timeOfDay({ timeZone: this.#view?.race.timeZone });
+    return { checkpoints: this.#view?.checkpoints ?? [], clock };
   });
   readonly openDoubt = $derived(this.shown.find((doubt) => doubt.key === this.#open) ?? null);
   /** The decision that was made last on this screen, while it is in force. */

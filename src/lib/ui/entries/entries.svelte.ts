@@ -1,5 +1,6 @@
 import type { Checkpoint, Race } from '../../race/race.ts';
 import { checkpointsByKm } from '../../race/station.ts';
+import { timeOfDay } from '../../race/time-of-day.ts';
 import { projectRecords, type ProjectedSighting } from '../../records/projection.ts';
 import { addRecord, type RecordDraft } from '../../store/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
@@ -39,13 +40,7 @@ export class Entries {
   passed = $state(false);
   #timer: ReturnType<typeof setTimeout> | undefined;
 
-  readonly #clock = $derived(
-    new Intl.DateTimeFormat('en-GB', {
-      ...{ hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' },
-      ...(this.#race?.timeZone ? { timeZone: this.#race.timeZone } : {}),
-    }),
-  );
-  readonly timeOf = (instant: string): string => this.#clock.format(Date.parse(instant));
+  readonly timeOf = $derived(timeOfDay({ timeZone: this.#race?.timeZone }));
   readonly found = $derived(
     searchEntries(this.#sightings, this, this.timeOf).map((sighting) => ({ ...sighting, key: sighting.record.id })),
   );

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { BibList } from '../../race/bib-list.ts';
 import type { Sighting } from '../../records/record.ts';
+import { timeOfDay } from '../../race/time-of-day.ts';
 import { openCorrection } from '../../tally/correction-draft.ts';
 import type { Repeat } from '../../tally/meant-step.ts';
 import { EMPTY_ENTRY, nextBib, tallyStep, type TallyAction } from '../../tally/tally-entry.ts';
@@ -62,7 +63,7 @@ describe('the note in the large field', () => {
   });
 
   test('names the place where one was kept, and what was let pass', () => {
-    const naming = { mirrored: false, placeOf: (id: string) => `km ${id}` };
+    const naming = { mirrored: false, placeOf: (id: string) => `km ${id}`, timeOf: () => '' };
     const kept = (more: Partial<Sighting>) =>
       fieldNote(
         {
@@ -106,13 +107,31 @@ describe('the note in the large field', () => {
   });
 });
 
+const clock = timeOfDay({ timeZone: 'Europe/London' }, 'short');
+
+test('says that *Passed* in a row may be one too many, and what was left of an earlier line-up', () => {
+  const tally = { bibs: BIBS, candidates: [], correction: undefined, entry: EMPTY_ENTRY, seenBefore: undefined };
+  const lastKept = { ...KEPT, bib: null, passed: true } as Sighting;
+  const empty = { ...tally, lastKept, shownBib: undefined };
+  expect(fieldNote({ ...empty, passesInARow: 1 }, '', 0).text).toBe('✓ passed');
+  expect(fieldNote({ ...empty, passesInARow: 3 }, '', 0)).toEqual({
+    ...{ text: 'passed 3 in a row. One too many? Undo', tone: 'warn' },
+  });
+  const naming = { mirrored: false, placeOf: () => '', timeOf: clock };
+  const left = { why: 'old', bibs: ['91', '92'], at: Date.UTC(2026, 9, 4, 8, 5) } as const;
+  expect(fieldNote({ ...empty, left }, '', 0, naming).text).toBe('Too old to go on, from 09:05, dropped: 91, 92');
+  expect(fieldNote({ ...empty, left: { ...left, why: 'elsewhere', bibs: [] } }, '', 0, naming).text).toBe(
+    'Of another station, from 09:05, dropped: feet without a bib',
+  );
+});
+
 test('the sampling rule in words and on its key', () => {
   const third = { kind: 'every', k: 3 } as const;
   expect(adviceInWords({ ...third, position: 1, classNext: false })).toBe('let 2 pass');
   expect(adviceInWords({ ...third, position: 3, classNext: true })).toBe('');
-  expect(adviceOnKey({ ...third, position: 1, classNext: false }, undefined)).toBe('1 of 3');
+  expect(adviceOnKey({ ...third, position: 1, classNext: false }, clock)).toBe('1 of 3');
   const changesAt = Date.UTC(2026, 9, 4, 9, 5);
-  expect(adviceOnKey({ kind: 'windows', classNext: true, changesAt }, 'Europe/London')).toBe('class to 10:05');
-  expect(adviceOnKey({ kind: 'windows', classNext: false, changesAt }, 'Europe/London')).toBe('pause to 10:05');
-  expect(adviceOnKey({ kind: 'everyone', classNext: true }, undefined)).toBe('');
+  expect(adviceOnKey({ kind: 'windows', classNext: true, changesAt }, clock)).toBe('class to 10:05');
+  expect(adviceOnKey({ kind: 'windows', classNext: false, changesAt }, clock)).toBe('pause to 10:05');
+  expect(adviceOnKey({ kind: 'everyone', classNext: true }, clock)).toBe('');
 });

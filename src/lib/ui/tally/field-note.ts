@@ -1,5 +1,6 @@
 import type { SamplingAdvice } from '../../race/sampling.ts';
 import type { FeetTap, Repeat } from '../../tally/meant-step.ts';
+import type { LeftBehind } from '../../tally/resume-entry.ts';
 import type { TallyEntry } from '../../tally/tally-entry.ts';
 import { bibInWords, FOOT_WORDS, feetInShort, feetInWords } from '../foot-words.ts';
 import type { TallyState } from './tally-state.svelte.ts';
@@ -13,13 +14,15 @@ export interface FieldNote {
 }
 
 type Shown = Pick<TallyState, 'bibs' | 'candidates' | 'correction' | 'entry' | 'lastKept' | 'seenBefore' | 'shownBib'> &
-  Partial<Pick<TallyState, 'repeat' | 'repeatIsFor'>>;
+  Partial<Pick<TallyState, 'repeat' | 'repeatIsFor' | 'passesInARow' | 'left'>>;
 
 /** How the screen names things: which column is left, and where a runner was seen. */
 export interface Naming {
   readonly mirrored: boolean;
-  /** Empty where it goes without saying. */
+  /** In few letters. */
   readonly placeOf: (checkpoint: string) => string;
+  /** What the race's clocks showed at an instant, milliseconds since 1970. */
+  readonly timeOf: (instant: number) => string;
 }
 
 /**
@@ -39,14 +42,25 @@ export function fieldNote(tally: Shown, ruleWords: string, now: number, naming: 
   if (typeof bib === 'string') return bibNote(tally, bib, otherFoot, now);
   if (bib === null) return { text: otherFoot ?? 'feet next; No bib again leaves it', tone: 'plain' };
   if (begun) return { text: 'Whose feet? Bib, or No bib', tone: 'warn', feet: feetSoFar(entry, naming.mirrored) };
+  if (tally.left) return { text: leftInWords(tally.left, naming), tone: 'warn' };
   if (tally.lastKept) {
+    const { passesInARow: passes = 0 } = tally;
+    if (tally.lastKept.passed && passes > 1) {
+      return { text: `passed ${passes} in a row. One too many? Undo`, tone: 'warn' };
+    }
     const kept = keptInWords(tally.lastKept, naming);
     return { text: ruleWords ? `${kept}; ${ruleWords}` : kept, tone: 'good' };
   }
   return { text: ruleWords || 'bib or feet, in any order', tone: 'plain' };
 }
 
-const PLAIN: Naming = { mirrored: false, placeOf: () => '' };
+const PLAIN: Naming = { mirrored: false, placeOf: () => '', timeOf: () => '' };
+
+/** What was lined up or half entered before, and is not taken up: it says so instead of vanishing. */
+function leftInWords({ why, bibs, at }: LeftBehind, { timeOf }: Naming): string {
+  const whose = why === 'old' ? `Too old to go on, from ${timeOf(at)}` : `Of another station, from ${timeOf(at)}`;
+  return `${whose}, dropped: ${bibs.length ? bibs.join(', ') : 'feet without a bib'}`;
+}
 
 function keptInWords(kept: NonNullable<Shown['lastKept']>, { placeOf }: Naming): string {
   if (kept.passed) return `✓ passed${kept.bib === null ? '' : `: ${kept.bib}`}`;
@@ -104,26 +118,17 @@ export function adviceInWords(advice: SamplingAdvice): string {
 }
 
 /** How the rule counts along, short enough for a key. */
-export function adviceOnKey(advice: SamplingAdvice, timeZone: string | undefined): string {
+export function adviceOnKey(advice: SamplingAdvice, timeOf: (ms: number) => string): string {
   switch (advice.kind) {
     case 'everyone':
       return '';
     case 'every':
       return `${advice.position} of ${advice.k}`;
     case 'windows':
-      return `${advice.classNext ? 'class' : 'pause'} to ${timeOfDay(advice.changesAt, timeZone)}`;
+      return `${advice.classNext ? 'class' : 'pause'} to ${timeOf(advice.changesAt)}`;
     case 'endings':
       return advice.classNext ? '' : 'not due';
   }
-}
-
-function timeOfDay(ms: number, timeZone: string | undefined): string {
-  return new Date(ms).toLocaleTimeString(undefined, {
-    hour: '2-digit',
-    minute: '2-digit',
-    hour12: false,
-    ...(timeZone ? { timeZone } : {}),
-  });
 }
 
 function ago(ms: number): string {

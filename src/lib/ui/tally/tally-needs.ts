@@ -16,7 +16,8 @@ export interface TallyNeeds {
   readonly checkpoints: readonly Checkpoint[];
   readonly clock: () => number;
   readonly randomBytes: RandomBytes;
-  readonly keptProgress: KeptProgress;
+  /** Keeps the entry over a reload; a rehearsal keeps none. */
+  readonly keptProgress: KeptProgress | undefined;
   /** Called when a record is durable, the `count`-th since the screen opened: for the flash, the vibration and the click. */
   readonly onKept: (count: number, kept: KeptRecord) => void;
   /** The observer has moved to another of the station's places. */

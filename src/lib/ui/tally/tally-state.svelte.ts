@@ -1,6 +1,5 @@
 import { untrack } from 'svelte';
 import { bibCandidates } from '../../tally/bib-candidates.ts';
-import type { ProjectedSighting } from '../../records/projection.ts';
 import type { Checkpoint } from '../../race/race.ts';
 import { samplingAdvice, type SamplingAdvice } from '../../race/sampling.ts';
 import {
@@ -10,18 +9,19 @@ import {
   type ProgressAction,
   type TallyProgress,
 } from '../../tally/meant-step.ts';
+import type { LeftBehind } from '../../tally/resume-entry.ts';
 import { hasBegun, nextBib, type TalliedRunner } from '../../tally/tally-entry.ts';
-import type { KeptRecord, RecordDraft } from '../../store/add-record.ts';
+import type { KeptRecord } from '../../store/add-record.ts';
 import { recordCounts } from '../../store/record-counters.ts';
 import { recentRecords, recordsOfBib } from '../../store/records.ts';
 import { bibInWords, feetInShort } from '../foot-words.ts';
 import { RecordWriter } from '../record-writer.svelte.ts';
-import { OpenCorrection } from './open-correction.svelte.ts';
+import { Mending } from './mending.ts';
 import { SeenBibs } from './seen-bibs.svelte.ts';
 import { ShownRecords } from './shown-records.svelte.ts';
 import { StationPlaces } from './station-places.ts';
 import type { TallyNeeds } from './tally-needs.ts';
-import { correctionRecord, sightingDraft, withdrawalDraft } from './tally-drafts.ts';
+import { sightingDraft, type Maker } from './tally-drafts.ts';
 
 /** So long at most the screen waits with what a tap changed for the record to be durable. */
 const SHOW_LATEST_MS = 150;
@@ -35,19 +35,18 @@ export class TallyState {
   #progress: TallyProgress;
   /** What of it is on screen: the same, except between a tap that tallies and the moment its record is durable. */
   #shownProgress = $state.raw(NO_PROGRESS);
+  /** What was left of an earlier entry is said until the first tap. */
+  #left = $state.raw<LeftBehind | undefined>();
   #showTimer: ReturnType<typeof setTimeout> | undefined;
   /** Kept records whose feedback was given, but which are not in the lists on screen yet. */
   #unshown: KeptRecord[] = [];
   /** The row before a bib was dropped from it, until the next tap. */
   #rowBeforeDrop: readonly string[] | undefined;
-  /** Undos that wait for the records before them to be durable. */
-  #undosDue = 0;
-  readonly #correction = new OpenCorrection();
   readonly #shown = new ShownRecords();
   readonly #seen: SeenBibs;
   readonly #places: StationPlaces;
   readonly #typed = $derived.by(() => {
-    const { draft } = this.#correction;
+    const draft = this.correction;
     if (!draft) return this.entry.whole ? '' : this.entry.typed;
     return draft.freshBib ? '' : (draft.after.bib ?? '');
   });
@@ -57,13 +56,16 @@ export class TallyState {
     const { bibs } = this.needs;
     return untrack(() => bibCandidates(typed, bibs, CANDIDATES, (bib) => this.#seen.of(bib) !== undefined));
   });
-  /** How many records were made durable since the screen opened. */
+  /** How many records were made durable since the screen opened, and the `seq` of the last. */
   #keptCount = 0;
+  #lastSeq = 0;
   readonly writer: RecordWriter;
+  readonly mending: Mending;
 
   constructor(private readonly needs: TallyNeeds) {
-    this.#progress = needs.keptProgress.read();
+    this.#progress = needs.keptProgress?.start ?? NO_PROGRESS;
     this.#shownProgress = this.#progress;
+    this.#left = needs.keptProgress?.left;
     this.#seen = new SeenBibs(
       (bib) => recordsOfBib(needs.db, needs.race.id, bib),
       () => !this.writer.pending,
@@ -74,11 +76,17 @@ export class TallyState {
       needs.randomBytes,
       (kept) => this.#kept(kept),
       () => {
-        // What is not kept is listed on screen: whether to take it back is asked anew.
-        this.#undosDue = 0;
+        this.mending.notKept();
         this.#show();
       },
     );
+    this.mending = new Mending({
+      shown: this.#shown,
+      maker: () => this.#maker,
+      write: (label, draft) => this.writer.write({ now: needs.clock(), label, draft: () => Promise.resolve(draft) }),
+      underWay: () => this.writer.pending > 0 && !this.writer.failure,
+      showKept: () => this.#showKept(),
+    });
   }
 
   get entry() {
@@ -95,8 +103,18 @@ export class TallyState {
     return repeatIsFor(this.#shownProgress);
   }
 
+  /** How often *Passed* was tapped without a rest: more than once, one may be too many. */
+  get passesInARow(): number {
+    return this.#shownProgress.passes?.count ?? 0;
+  }
+
+  /** What was left of an earlier entry, until the first tap. */
+  get left() {
+    return this.#left;
+  }
+
   get correction() {
-    return this.#correction.draft;
+    return this.mending.draft;
   }
 
   /** The newest sightings that stand, newest first. */
@@ -187,8 +205,9 @@ export class TallyState {
   /** One tap or key of the working area. Says whether it tallied a runner. */
   act(action: ProgressAction): boolean {
     this.#showKept();
+    if (this.#left) this.#left = undefined;
     if (this.correction) {
-      if (action.type !== 'meant' && action.type !== 'notMeant' && this.#correction.act(action)) this.saveCorrection();
+      if (action.type !== 'meant' && action.type !== 'notMeant') this.mending.act(action);
       this.#seen.lookUp(this.correction?.after.bib);
       return false;
     }
@@ -226,7 +245,7 @@ export class TallyState {
     this.#showKept();
     const { entry, repeat } = this.#progress;
     if (this.correction) {
-      this.#correction.close();
+      this.mending.close();
     } else if (this.#rowBeforeDrop) {
       this.#change({ ...entry, lined: this.#rowBeforeDrop });
       this.#rowBeforeDrop = undefined;
@@ -234,43 +253,12 @@ export class TallyState {
       this.act({ type: 'notMeant' });
     } else if (hasBegun(entry)) {
       this.#change({ ...entry, gait: 'run', left: undefined, right: undefined, begunAt: undefined });
-    } else if (this.writer.pending && !this.writer.failure) {
-      // The one that is meant is still on its way.
-      this.#undosDue += 1;
     } else {
-      this.#withdrawLast();
+      this.mending.stepBack();
     }
   }
 
-  openCorrection(sighting: ProjectedSighting): void {
-    this.#correction.open(sighting);
-  }
-
-  closeCorrection(): void {
-    this.#correction.close();
-  }
-
-  saveCorrection(): void {
-    const closed = this.#correction.close();
-    const record = closed && correctionRecord(this.#maker, closed.draft);
-    if (record) this.#write(`correction of ${bibInWords(closed.draft.before.bib)}`, record);
-  }
-
-  withdrawCorrected(): void {
-    this.#showKept();
-    const closed = this.#correction.close();
-    if (closed) this.#withdraw(closed.sighting);
-  }
-
-  /** Takes the last step back that is not redone yet forward again: the sighting stands again. */
-  redo(): void {
-    this.#showKept();
-    const takenBack = this.#shown.redo();
-    if (!takenBack) return;
-    this.#write(`restoring ${bibInWords(takenBack.sighting.bib)}`, withdrawalDraft(this.#maker, takenBack.withdrawal));
-  }
-
-  get #maker() {
+  get #maker(): Maker {
     return { race: this.needs.race.id, observer: this.observer };
   }
 
@@ -282,7 +270,9 @@ export class TallyState {
   #show(): void {
     clearTimeout(this.#showTimer);
     this.#shownProgress = this.#progress;
-    this.needs.keptProgress.note(this.#progress);
+    // A runner whose record is on its way is still half entered, should the browser end now.
+    if (this.writer.pending) return;
+    this.needs.keptProgress?.note(this.#progress, Math.max(this.#lastSeq, this.#shown.counts.lastSeq));
   }
 
   /** Shows it when the record is durable, or when that takes long. */
@@ -303,31 +293,13 @@ export class TallyState {
     });
   }
 
-  #write(label: string, draft: RecordDraft): void {
-    this.writer.write({ now: this.needs.clock(), label, draft: () => Promise.resolve(draft) });
-  }
-
-  #withdrawLast(): void {
-    this.#showKept();
-    const { last } = this.#shown;
-    if (last) this.#withdraw(last);
-  }
-
-  #withdraw(sighting: ProjectedSighting): void {
-    this.#write(`withdrawal of ${bibInWords(sighting.bib)}`, withdrawalDraft(this.#maker, sighting.record.id));
-    this.#shown.takeBack(sighting);
-  }
-
   /** Feedback first; counts, field and the last five when it is painted: drawing them all takes longer than the write. */
   #kept(kept: KeptRecord): void {
     this.#keptCount += 1;
+    this.#lastSeq = kept.record.seq;
     this.#unshown.push(kept);
     this.needs.onKept(this.#keptCount, kept);
-    if (this.#undosDue && !this.writer.pending) {
-      this.#undosDue -= 1;
-      // Not what was tapped since: it is this record that was meant.
-      this.#withdrawLast();
-    }
+    if (!this.writer.pending) this.mending.allKept();
     if (this.#unshown.length) this.needs.afterPaint(() => this.#showKept());
   }
 

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { BibList } from '../race/bib-list.ts';
+import { keptEntryText, readKeptEntry } from './kept-entry.ts';
 import { meantStep, NO_PROGRESS, type ProgressAction, type TallyProgress } from './meant-step.ts';
-import { progressText, readProgress } from './progress-text.ts';
 
 function after(...actions: [ProgressAction, number][]): TallyProgress {
   let progress = NO_PROGRESS;
@@ -15,6 +15,7 @@ const feet = (at: number, which: 'left' | 'both' = 'both'): [ProgressAction, num
 const typed = (character: string): [ProgressAction, number] => [{ type: 'character', character }, 0];
 
 test.each<[string, TallyProgress]>([
+  ['nothing', NO_PROGRESS],
   ['a row and a half-entered runner', after(typed('7'), [{ type: 'lineUp' }, 0], typed('9'), feet(5, 'left'))],
   ['feet that wait for a bib', after(feet(5))],
   [
@@ -27,16 +28,13 @@ test.each<[string, TallyProgress]>([
     ),
   ],
   ['no bib, chosen ahead', after([{ type: 'noBib' }, 0])],
-])('%s comes back as it was', (_, progress) => {
-  const { entry, repeat } = progress;
-  const back = readProgress(progressText(progress));
-  expect(back.entry).toEqual(entry);
-  expect(back.repeat).toEqual(repeat);
+])('%s comes back as it was', (_, { entry, repeat }) => {
+  const kept = { station: 'N4 at-10', at: 17, seq: 3, progress: { entry, repeat } };
+  expect(readKeptEntry(keptEntryText(kept))).toEqual(kept);
 });
 
-test('nothing is written of nothing, and nothing read from what is not ours', () => {
-  expect(progressText(NO_PROGRESS)).toBe('');
-  for (const text of ['', '{', 'null', '{"entry":{"typed":"7"}}', '{"entry":{"lined":[7]}}']) {
-    expect(readProgress(text)).toEqual(NO_PROGRESS);
+test('nothing is read from what is not ours', () => {
+  for (const text of ['', '{', 'null', '{"entry":{"typed":"7"}}', '{"station":"N4","at":1,"seq":0,"entry":{}}']) {
+    expect(readKeptEntry(text)).toBeUndefined();
   }
 });
