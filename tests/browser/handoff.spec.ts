@@ -7,7 +7,8 @@ import { axeFaults } from '../helpers/axe-faults.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 const KEY = 'handoff-organiser-key-0123456789';
-const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373) + 100;
+// A hub for each worker: repeated side by side, two runs of a test would be two tablets of one race.
+const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373) + 100 + Number(process.env['TEST_PARALLEL_INDEX'] ?? 0);
 const PHONE = { width: 390, height: 844 };
 const TABLET = { width: 820, height: 1180 };
 const LAPTOP = { width: 1180, height: 820 };

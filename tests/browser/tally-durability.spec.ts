@@ -173,7 +173,10 @@ test('plain http from another address still tallies and says what is missing', a
 });
 
 // Fifty kills are the long test `kill-after-tap`; a dozen fit here.
-test('every confirmed record is there after the browser process is killed', async ({ baseURL }) => {
+test('every confirmed record is there after the browser process is killed, and the line-up with it', async ({
+  baseURL,
+}) => {
+  const lined: number[] = [];
   const outcomes = await killAfterTap({
     url: `${baseURL}/races/${TALLY_RACE}/tally`,
     times: 12,
@@ -182,9 +185,65 @@ test('every confirmed record is there after the browser process is killed', asyn
       await page.getByRole('group', { name: 'Foot grid' }).waitFor();
       await page.keyboard.type(`${1000 + n}s`);
       await untilKept(page, 1);
+      await page.keyboard.type(String(2000 + n));
+      await page.keyboard.press('Enter');
+      await expect.poll(() => putDown(page)).toContain(`"${2000 + n}"`);
+      if (n < 11) return;
+      await page.keyboard.type('77q');
+      await expect.poll(() => putDown(page)).toContain('"bib":"77"');
     },
-    stored: async (page) => (await keptRows(page)).length,
+    stored: async (page) => {
+      await page.getByRole('group', { name: 'Foot grid' }).waitFor();
+      lined.push(await page.getByRole('button', { name: /: next$/ }).count());
+      if (lined.length === 12) {
+        await expect(page.getByRole('group', { name: 'Whose feet come next' })).toContainText('and the right foot');
+        await expect(page.getByRole('group', { name: 'Whose feet come next' }).locator('output')).toHaveText('77');
+      }
+      return (await keptRows(page)).length;
+    },
   });
   expect(outcomes).toHaveLength(12);
   for (const { confirmed, found } of outcomes) expect(found).toBe(confirmed);
+  expect(lined).toEqual(outcomes.map(({ confirmed }) => confirmed));
+});
+
+/** What the storage holds of taps that are no record yet. */
+function putDown(page: Page): Promise<string> {
+  return page.evaluate(async () => {
+    const opening = indexedDB.open('kerbside');
+    await new Promise((resolve) => (opening.onsuccess = resolve));
+    const reading = opening.result.transaction('settings').objectStore('settings').getAll();
+    await new Promise((resolve) => (reading.onsuccess = resolve));
+    opening.result.close();
+    const found = (reading.result as { key: string; value: unknown }[]).find(({ key }) =>
+      key.startsWith('tally-progress'),
+    );
+    return String(found?.value ?? '');
+  });
+}
+
+test('a second tab does not take up the line-up of the first, and both say the same of the storage', async ({
+  page,
+  context,
+}) => {
+  await openTally(page, { bibs: ['91', '92'] });
+  await tapKeys(page, ...'91', 'Line up');
+  await expect.poll(() => putDown(page)).toContain('"91"');
+  const other = await context.newPage();
+  await other.goto(`/races/${TALLY_RACE}/tally`);
+  await other.getByRole('group', { name: 'Foot grid' }).waitFor();
+  await expect(other.getByText('nobody lined up')).toBeVisible();
+  const risk = page.getByText('at risk');
+  expect(await other.getByText('at risk').count()).toBe(await risk.count());
+  // The browser grants it in one tab: the other says so too.
+  await page.evaluate(() => (navigator.storage.persisted = () => Promise.resolve(true)));
+  await other.evaluate(() => {
+    navigator.storage.persisted = () => Promise.resolve(true);
+    new BroadcastChannel('kerbside-storage').postMessage('kept');
+  });
+  await expect(page.getByText('stored', { exact: true })).toBeVisible();
+  await page.close();
+  await expect.poll(() => other.evaluate(async () => (await navigator.locks.query()).held?.length)).toBe(1);
+  await tapKeys(other, ...'92', 'Line up');
+  await expect.poll(() => putDown(other)).toContain('"92"');
 });

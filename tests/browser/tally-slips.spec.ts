@@ -118,6 +118,17 @@ test('who was let pass is a fact of its own, out of the last five; the k-th cann
   await expect(page.getByRole('button', { name: 'passed redo' })).toBeVisible();
 });
 
+test('*Passed* that bounces is counted, said, and taken back by one tap', async ({ page }) => {
+  await openTally(page, { bibs: BIBS, samplingRule: { kind: 'every', k: 4 } });
+  await tapTwice(page, '.key.passed', 120);
+  await untilKept(page, 2);
+  await expect(field(page)).toContainText('passed 2 in a row. One too many? Undo');
+  await tapKeys(page, 'Undo');
+  await untilKept(page, 3);
+  await expect(page.getByRole('button', { name: 'Passed, 2 of 4, not classed' })).toBeVisible();
+  await expect(field(page)).not.toContainText('in a row');
+});
+
 test('every step back can be redone, the last one first', async ({ page }) => {
   await openTally(page, { bibs: BIBS });
   for (const [n, bib] of ['91', '92', '93'].entries()) {
