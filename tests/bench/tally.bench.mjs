@@ -2,6 +2,7 @@ import { availableParallelism, loadavg } from 'node:os';
 import { gzipSync } from 'node:zlib';
 import { chromium } from '@playwright/test';
 import { chromiumPath } from '../helpers/chromium.mjs';
+import { handTravel } from '../helpers/hand-travel.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 import {
   fillWithOwnRecords,
@@ -62,7 +63,7 @@ async function measureBareTaps(browser) {
 
 /** JavaScript that the first load of Tally brings, gzipped: until the foot grid is there, and with what follows. */
 async function measureScripts(browser, url) {
-  const context = await browser.newContext({ serviceWorkers: 'block' });
+  const context = await browser.newContext({ serviceWorkers: 'block', viewport: { width: 390, height: 844 } });
   const page = await context.newPage();
   await openTally(page, {}, url);
   const bodies = [];
@@ -75,10 +76,11 @@ async function measureScripts(browser, url) {
   await page.goto(`${url}/races/${TALLY_RACE}/tally`);
   await page.getByRole('group', { name: 'Foot grid' }).waitFor();
   const untilShown = await sum();
+  const thumb = await handTravel(page);
   await page.waitForTimeout(1500);
   const all = await sum();
   await context.close();
-  return { untilShownKb: untilShown / 1000, withBackgroundExchangeKb: all / 1000, targetKb: 120 };
+  return { thumb, untilShownKb: untilShown / 1000, withBackgroundExchangeKb: all / 1000, targetKb: 120 };
 }
 
 /** Tap to durable, painted feedback on a slowed processor; flat in what is stored; a burst; size of the first load. */

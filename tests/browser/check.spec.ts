@@ -16,7 +16,7 @@ const TITLES = [
   /clock of A2’s tablet is 90 s ahead/,
   new RegExp(`${misread.written} is not on the start list`),
   new RegExp(`${swapped.written} is not on the start list`),
-  new RegExp(`observers do not agree on ${dispute.bib}`),
+  new RegExp(`${dispute.bib} is disputed`),
   new RegExp(`B1 entered ${double.bib} twice`),
 ];
 const kindButton = (page: Page, title: string, count: number) =>

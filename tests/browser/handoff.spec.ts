@@ -181,7 +181,7 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
     await expect(rowOf(lead, 'B1').getByRole('cell').nth(1)).toHaveText('2', { timeout: 20_000 });
     await expect(rowOf(lead, 'A1')).toContainText('Mill Bridge');
     await expect(rowOf(lead, 'A1')).toContainText('in step with the hub');
-    await expect(lead.getByText('6 records gathered from the hub')).toBeVisible();
+    await expect(lead.getByText('6 records here from the hub')).toBeVisible();
     await expect(lead.getByText('none known to be missing')).toBeVisible();
   });
 
@@ -418,7 +418,7 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
     await tablet.getByRole('button', { name: 'Join', exact: true }).click();
     await expect(tablet.getByText('4 tallied, 4 at the hub')).toBeVisible({ timeout: 20_000 });
     await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('4', { timeout: 20_000 });
-    await expect(lead.getByText('4 records gathered from the hub')).toBeVisible();
+    await expect(lead.getByText('4 records here from the hub')).toBeVisible();
   });
 
   await test.step('the lead leaves too: the key is asked for again', async () => {

@@ -16,7 +16,17 @@ test('a sheet from paper is keyed in twice, ruled on, and kept with estimated ti
   await expect(page.getByRole('button', { name: /^Keep/ })).toBeDisabled();
   await page.getByLabel('The sheet', { exact: true }).fill('1734 RR\n88 MF\n512 walk\nno F-');
   await page.getByLabel('A second person keys it in too').check();
-  await page.getByLabel('The sheet, second person').fill('1734 RR\n88 MM\n512 walk\nno F-');
+  // The second person keys in on the grid of Tally.
+  const second = page.getByLabel('The sheet, second person');
+  await second.fill('1734 RR');
+  await page.getByText('Key it in on the grid').nth(1).click();
+  await page.getByLabel('Bib; empty for no bib').fill('88');
+  await page.getByRole('button', { name: 'Both feet: midfoot' }).click();
+  await page.getByLabel('Bib; empty for no bib').fill('512');
+  await page.getByRole('button', { name: 'Walking' }).click();
+  await page.getByRole('button', { name: 'Left foot: forefoot' }).click();
+  await page.getByRole('button', { name: 'Right foot: not seen' }).click();
+  await expect(second).toHaveValue('1734 RR\n88 MM\n512 walk\nno F-');
   expect(await axeFaults(page)).toEqual([]);
   await page.getByRole('radio', { name: '88, both midfoot' }).check();
   await page.getByRole('button', { name: 'Keep 4 runners' }).click();

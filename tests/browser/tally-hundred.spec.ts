@@ -131,7 +131,7 @@ test('a hundred runners with fifteen planted slips: every record is right or ask
     await (slips.get(n)?.() ?? plain(n));
   }
   await page.waitForTimeout(700);
-  await expect(page.getByRole('button', { name: 'Take bib' })).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Bib OK' })).toBeVisible();
 
   const records = (await keptRows(page)).map(({ record }) => record as unknown as TallyRecord);
   const race = {

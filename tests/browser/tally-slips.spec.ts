@@ -45,7 +45,7 @@ test('a key that bounces shifts nobody: what was tapped twice is shown and asked
   }
   await untilKept(page, 6);
   expect(await classes(page)).toEqual(['91 rr', '92 ff', '93 mm', '94 rr', '195 ff', '96 mm']);
-  await expect(page.getByRole('button', { name: 'Take bib' })).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Bib OK' })).toBeVisible();
 });
 
 test('with runners lined up a repeat waits for one tap that says whether it was meant, and what follows waits with it', async ({

@@ -113,7 +113,7 @@ test('sixty runners by touch: bib and feet in either order, lined up, walking, n
 
 test('sixty runners by keyboard alone, help on ?', async ({ page }) => {
   await openTally(page, { bibs: BIBS });
-  const place = { rearfoot: 'qwe', midfoot: 'asd', forefoot: 'zxc' } as Record<string, string>;
+  const place = { forefoot: 'qwe', midfoot: 'asd', rearfoot: 'zxc' } as Record<string, string>;
   for (let n = 0; n < 60; n += 1) {
     const { bib, left, right } = runner(n);
     if (n % 4 === 3) {

@@ -48,7 +48,7 @@ export function doubtTitle(doubt: Doubt): string {
     case 'not-listed':
       return `${bib} is not on the start list`;
     case 'dispute':
-      return `The observers do not agree on ${bib}`;
+      return `${bib} is disputed`;
     case 'swapped':
       return `${bib} and ${facts.other} seem to have each other’s feet`;
     case 'backwards':

@@ -41,7 +41,7 @@ export const bibSchema = v.pipe(
   v.maxLength(LIMITS.bib),
   printable('bib'),
   wholeCharacters('bib'),
-  v.check((text) => text === text.trim(), 'bib has blanks at its ends'),
+  v.check((text) => text === text.trim(), 'bib has spaces at its ends'),
 );
 export const observerSchema = v.pipe(
   v.string(),

@@ -32,9 +32,7 @@ describe('syncHeadline', () => {
 
   it('tells a lead who tallied nothing what was gathered', () => {
     const lead: SyncState = { ...tied, role: 'organiser' };
-    expect(syncHeadline(lead, { tallied: 0, waiting: 0, pulled: 431 }, clock)).toBe(
-      '431 records gathered from the hub',
-    );
+    expect(syncHeadline(lead, { tallied: 0, waiting: 0, pulled: 431 }, clock)).toBe('431 records here from the hub');
   });
 });
 

@@ -28,8 +28,8 @@ export function syncHeadline(state: SyncState, counts: OwnCounts, clock: (ms: nu
 }
 
 function atHub({ role }: SyncState, { tallied, waiting, pulled }: OwnCounts): string {
-  // A lead's laptop tallies nothing itself: what it has gathered is what its owner wants to know.
-  if (role !== 'observer' && tallied === 0 && waiting === 0) return `${pulled} records gathered from the hub`;
+  // A lead's laptop tallies nothing itself: what it holds is what its owner wants to know.
+  if (role !== 'observer' && tallied === 0 && waiting === 0) return `${pulled} records here from the hub`;
   return waiting === 0 ? `${tallied} tallied, ${tallied} at the hub` : `${tallied} tallied, ${waiting} not at the hub`;
 }
 

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { BibList } from '../race/bib-list.ts';
-import { paperDifferences, readPaperLines, timesBetween } from './paper-lines.ts';
+import { FOOT_VALUES } from '../records/foot.ts';
+import { paperDifferences, paperLine, readPaperLines, timesBetween } from './paper-lines.ts';
 
 const LIST = new BibList(['1734', '88', '512']);
 
@@ -33,6 +34,16 @@ describe('a tally sheet as it is keyed in', () => {
     expect(remarks.map(({ text }) => text)).toEqual(['89 is not on the start list', '88 stands in line 1 too']);
     expect(readPaperLines('89 RR', new BibList([])).remarks).toEqual([]);
   });
+});
+
+test('what the grid writes is read back as it was', () => {
+  for (const left of FOOT_VALUES) {
+    for (const right of FOOT_VALUES) {
+      const [read] = readPaperLines(paperLine('88', { left, right }), LIST).runners;
+      expect(read).toMatchObject({ bib: '88', gait: 'run', left, right });
+    }
+  }
+  expect(readPaperLines(paperLine(null, 'walk'), LIST).runners).toMatchObject([{ bib: null, gait: 'walk' }]);
 });
 
 test('estimated times lie between the two of the sheet, in order', () => {

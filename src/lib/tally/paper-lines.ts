@@ -73,6 +73,13 @@ function runnerOf([bib = '', ...rest]: readonly string[]): PaperRunner | undefin
   return complete ? { bib: who, gait: 'run', left, right } : undefined;
 }
 
+const LETTERS: Readonly<Record<Foot, string>> = { rearfoot: 'R', midfoot: 'M', forefoot: 'F', unseen: '-' };
+
+/** The line of a runner as it would be keyed in by letters. */
+export function paperLine(bib: string | null, feet: Pick<PaperRunner, 'left' | 'right'> | 'walk'): string {
+  return `${bib ?? 'no'} ${feet === 'walk' ? 'walk' : LETTERS[feet.left] + LETTERS[feet.right]}`;
+}
+
 /** The times of `count` runners spread evenly between the two that the sheet has, milliseconds since 1970, in order. */
 export function timesBetween(fromMs: number, toMs: number, count: number): number[] {
   return Array.from({ length: count }, (_, i) => Math.round(fromMs + ((i + 0.5) / count) * (toMs - fromMs)));

@@ -142,6 +142,8 @@ export const deviceStateSchema = v.object({
 const codeInUseSchema = v.object({
   observer: v.string(),
   device: v.string(),
+  /** When the device joined (RFC 3339); null when its records came by file alone. Earlier hubs do not say. */
+  since: v.optional(v.nullable(v.string())),
   /** When the device last spoke to the hub (RFC 3339); null when its records came by file alone. */
   lastContact: v.nullable(v.string()),
 });

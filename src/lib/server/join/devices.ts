@@ -129,10 +129,14 @@ export async function listDevices(db: Kysely<HubTables>, raceNo: number): Promis
   }));
 }
 
-/** Under which observer codes devices have made records, latest contact first. */
+/** Under which observer codes devices have made records, since when they are in the race, latest contact first. */
 export async function listCodesInUse(db: Kysely<HubTables>, raceNo: number): Promise<CodeInUse[]> {
   const devices = await listDevices(db, raceNo);
+  const tokens = await db.selectFrom('tokens').select(['device', 'joined_at']).where('race_no', '=', raceNo).execute();
+  const joined = new Map(tokens.map(({ device, joined_at: at }) => [device, utcInstant(at)]));
   return devices
-    .flatMap(({ observer, device, lastContact }) => (observer === null ? [] : [{ observer, device, lastContact }]))
+    .flatMap(({ observer, device, lastContact }) =>
+      observer === null ? [] : [{ observer, device, since: joined.get(device) ?? null, lastContact }],
+    )
     .sort((a, b) => ((a.lastContact ?? '') < (b.lastContact ?? '') ? 1 : -1));
 }

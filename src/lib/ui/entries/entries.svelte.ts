@@ -23,13 +23,18 @@ export interface EntriesNeeds {
   readonly circumstances: () => Circumstances;
 }
 
+/** A sighting as the list holds it; a race may have a hundred thousand. */
+export interface Entry extends ProjectedSighting {
+  readonly key: string;
+}
+
 /** Records come in bursts: read anew is when nothing has come for this long. */
 const QUIET_MS = 300;
 
 /** Every sighting on this device: found by bib or time, corrected, withdrawn and restored. */
 export class Entries {
   #race = $state.raw<Race | undefined>();
-  #sightings = $state.raw<readonly ProjectedSighting[]>([]);
+  #sightings = $state.raw<readonly Entry[]>([]);
   #status = $state<'reading' | 'ready' | 'unknown'>('reading');
   #draft = $state.raw<CorrectionDraft | undefined>();
   #code = $state<string | undefined>();
@@ -41,9 +46,7 @@ export class Entries {
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   readonly timeOf = $derived(timeOfDay({ timeZone: this.#race?.timeZone }));
-  readonly found = $derived(
-    searchEntries(this.#sightings, this, this.timeOf).map((sighting) => ({ ...sighting, key: sighting.record.id })),
-  );
+  readonly found = $derived(searchEntries(this.#sightings, this, this.timeOf));
   readonly open = $derived(this.#sightings.find(({ record }) => record.id === this.#draft?.target));
 
   constructor(private readonly needs: EntriesNeeds) {}
@@ -106,6 +109,7 @@ export class Entries {
     const mine = ({ record }: ProjectedSighting) => own === undefined || record.device === own;
     this.#sightings = projectRecords(records)
       .sightings.filter(mine)
+      .map((sighting) => ({ ...sighting, key: sighting.record.id }))
       .toSorted((a, b) => (a.record.observedAt < b.record.observedAt ? 1 : -1));
   }
 

@@ -4,6 +4,7 @@ import { findHubLink } from '../../store/hub-links.ts';
 import { ownDevice } from '../../store/record-counters.ts';
 import { HubClient } from '../../sync/hub-client.ts';
 import { observerCalls } from '../../sync/observer-calls.ts';
+import type { CodeInUse } from '../../wire/wire.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 
 /** Under which codes other devices tally, as the hub knows: by code, which device and when it was last heard of. */
@@ -17,13 +18,14 @@ export async function codesInUse(db: KerbsideDatabase, raceId: string): Promise<
   const own = await ownDevice(db, raceId, { now: now(), randomBytes });
   const answer = await observerCalls.codesInUse(new HubClient(browserSurroundings, link.token), raceId);
   const others = (answer.ok ? answer.value : []).filter(({ device }) => device !== own);
-  return new Map(others.map(({ observer, device, lastContact }) => [observer, sentence(device, lastContact)]));
+  return new Map(others.map((one) => [one.observer, sentence(one)]));
 }
 
-function sentence(device: string, lastContact: string | null): string {
-  const heard =
-    lastContact === null
-      ? 'known by file alone'
-      : `last heard of ${new Date(lastContact).toLocaleString([], { dateStyle: 'short', timeStyle: 'short', hourCycle: 'h23' })}`;
-  return `device ${shortDeviceName(device)}, ${heard}`;
+const day = new Intl.DateTimeFormat('en-GB', { dateStyle: 'short', timeStyle: 'short', hourCycle: 'h23' });
+const when = (instant: string) => day.format(Date.parse(instant));
+
+function sentence({ device, since, lastContact }: CodeInUse): string {
+  const joined = since ? ` since ${when(since)}` : '';
+  const heard = lastContact === null ? 'known by file alone' : `last heard of ${when(lastContact)}`;
+  return `device ${shortDeviceName(device)}${joined}, ${heard}`;
 }

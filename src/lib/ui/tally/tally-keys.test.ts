@@ -7,7 +7,7 @@ const key = (code: string, character = '', held: Partial<KeyboardEvent> = {}) =>
 describe('keys of the Tally screen', () => {
   test('go by place on the keyboard, not by letter', () => {
     // The same place on a French keyboard carries another letter.
-    expect(key('KeyQ', 'a')).toEqual({ type: 'column', column: 0, foot: 'rearfoot' });
+    expect(key('KeyQ', 'a')).toEqual({ type: 'column', column: 0, foot: 'forefoot' });
     expect(key('KeyS', 's')).toEqual({ type: 'column', column: 1, foot: 'midfoot' });
     expect(key('KeyV', 'v')).toEqual({ type: 'column', column: 2, foot: 'unseen' });
   });

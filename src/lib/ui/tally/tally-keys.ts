@@ -19,15 +19,15 @@ type KeyPress = Pick<KeyboardEvent, 'key' | 'code' | 'shiftKey' | 'ctrlKey' | 'm
  * the digits. Places, not letters, so that any keyboard layout works.
  */
 const GRID: Readonly<Record<string, readonly [column: 0 | 1 | 2, foot: Foot]>> = {
-  KeyQ: [0, 'rearfoot'],
-  KeyW: [1, 'rearfoot'],
-  KeyE: [2, 'rearfoot'],
+  KeyQ: [0, 'forefoot'],
+  KeyW: [1, 'forefoot'],
+  KeyE: [2, 'forefoot'],
   KeyA: [0, 'midfoot'],
   KeyS: [1, 'midfoot'],
   KeyD: [2, 'midfoot'],
-  KeyZ: [0, 'forefoot'],
-  KeyX: [1, 'forefoot'],
-  KeyC: [2, 'forefoot'],
+  KeyZ: [0, 'rearfoot'],
+  KeyX: [1, 'rearfoot'],
+  KeyC: [2, 'rearfoot'],
   KeyR: [0, 'unseen'],
   KeyF: [1, 'unseen'],
   KeyV: [2, 'unseen'],
