@@ -216,6 +216,9 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
     await expect(rowOf(lead, 'C1').getByRole('cell').nth(1)).toHaveText('2', { timeout: 20_000 });
     await expect(rowOf(lead, 'C1')).toContainText('by file alone');
     await noAxeFaults(lead);
+    await lead.setViewportSize(TABLET);
+    const board = lead.getByRole('group', { name: 'Board, to scroll' });
+    await expect.poll(() => board.evaluate((node) => node.scrollWidth - node.clientWidth)).toBe(0);
     await lead.setViewportSize(PHONE);
     await noSidewaysScroll(lead);
   });
@@ -466,7 +469,7 @@ test('a code that another device tallies under is said before it is taken, and t
   await second.goto(`/join#${code}`);
   await second.getByRole('button', { name: 'Join', exact: true }).click();
   await second.getByRole('button', { name: /^A1 / }).click();
-  await expect(second.getByText(/A1 is in use by device [0-9A-F]{4}, last heard of/)).toBeVisible();
+  await expect(second.getByText(/A1 is in use by device [0-9A-F]{4} since .+, last heard of/)).toBeVisible();
   expect(await axeFaults(second)).toEqual([]);
   await second.getByRole('button', { name: 'Start tallying' }).click();
   await expect(second.getByRole('alert')).toContainText('Take it over only on purpose');

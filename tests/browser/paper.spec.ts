@@ -20,9 +20,9 @@ test('a sheet from paper is keyed in twice, ruled on, and kept with estimated ti
   const second = page.getByLabel('The sheet, second person');
   await second.fill('1734 RR');
   await page.getByText('Key it in on the grid').nth(1).click();
-  await page.getByLabel('Bib; empty for no bib').fill('88');
+  await page.getByRole('textbox', { name: 'Bib; empty for no bib' }).fill('88');
   await page.getByRole('button', { name: 'Both feet: midfoot' }).click();
-  await page.getByLabel('Bib; empty for no bib').fill('512');
+  await page.getByRole('textbox', { name: 'Bib; empty for no bib' }).fill('512');
   await page.getByRole('button', { name: 'Walking' }).click();
   await page.getByRole('button', { name: 'Left foot: forefoot' }).click();
   await page.getByRole('button', { name: 'Right foot: not seen' }).click();

@@ -117,6 +117,9 @@ test('says that *Passed* in a row may be one too many, and what was left of an e
   expect(fieldNote({ ...empty, passesInARow: 3 }, '', 0)).toEqual({
     ...{ text: 'passed 3 in a row. One too many? Undo', tone: 'warn' },
   });
+  expect(fieldNote({ ...empty, shownBib: '88', passesInARow: 2 }, '', 0).text).toBe(
+    'passed 2 in a row. One too many? Undo',
+  );
   const naming = { mirrored: false, placeOf: () => '', timeOf: clock };
   const left = { why: 'old', bibs: ['91', '92'], at: Date.UTC(2026, 9, 4, 8, 5) } as const;
   expect(fieldNote({ ...empty, left }, '', 0, naming).text).toBe('Too old to go on, from 09:05, dropped: 91, 92');

@@ -37,17 +37,18 @@ export function fieldNote(tally: Shown, ruleWords: string, now: number, naming: 
     return { text, tone: 'warn' };
   }
   if (repeat) return repeatNote(repeat, tally.repeatIsFor, naming);
+  // Both go with the next tap: they come before what else there is to say.
+  if (tally.left) return { text: leftInWords(tally.left, naming), tone: 'warn' };
+  const { passesInARow: passes = 0 } = tally;
+  if (tally.lastKept?.passed && passes > 1) {
+    return { text: `passed ${passes} in a row. One too many? Undo`, tone: 'warn' };
+  }
   const begun = entry.begunAt !== undefined;
   const otherFoot = begun ? `and the ${entry.left ? 'right' : 'left'} foot` : undefined;
   if (typeof bib === 'string') return bibNote(tally, bib, otherFoot, now);
   if (bib === null) return { text: otherFoot ?? 'feet next; No bib again leaves it', tone: 'plain' };
   if (begun) return { text: 'Whose feet? Bib, or No bib', tone: 'warn', feet: feetSoFar(entry, naming.mirrored) };
-  if (tally.left) return { text: leftInWords(tally.left, naming), tone: 'warn' };
   if (tally.lastKept) {
-    const { passesInARow: passes = 0 } = tally;
-    if (tally.lastKept.passed && passes > 1) {
-      return { text: `passed ${passes} in a row. One too many? Undo`, tone: 'warn' };
-    }
     const kept = keptInWords(tally.lastKept, naming);
     return { text: ruleWords ? `${kept}; ${ruleWords}` : kept, tone: 'good' };
   }

@@ -32,7 +32,7 @@ export class TallyPage {
   #kept = $state.raw<KeptProgress | undefined>();
   #fault = $state('');
   #loaded = $state(false);
-  #inUse = $state.raw<CodesInUse>(new Map());
+  #inUse = $state.raw<CodesInUse | undefined>();
 
   constructor(
     private readonly db: KerbsideDatabase,
@@ -121,14 +121,14 @@ export class TallyPage {
 
   /** A checkpoint may have gone since the post was chosen. */
   #known(post: TallyPost | undefined): TallyPost | undefined {
-    const here = new Set(this.#race?.checkpoints.map(({ id }) => id));
-    return post?.checkpoints.every((one) => here.has(one)) ? post : undefined;
+    const here = this.#race?.checkpoints ?? [];
+    return post?.checkpoints.every((one) => here.some(({ id }) => id === one)) ? post : undefined;
   }
 
   /** Only who has yet to choose is told; the code for it comes when it is needed. */
   async #askForCodes(): Promise<void> {
     const { codesInUse } = await import('./codes-in-use.ts');
-    this.#inUse = await codesInUse(this.db, this.raceId).catch(() => new Map());
+    this.#inUse = await codesInUse(this.db, this.raceId).catch(() => undefined);
   }
 
   /** The lead changed the race meanwhile: what is tallied from now on goes by it, what is under way stays. */
