@@ -67,7 +67,7 @@ export default async function () {
     const total = PULLED + RUNS * WAITING;
     const started = Date.now();
     const analyst = await join(codes.analyst);
-    await analyst.getByText(`${total} records gathered from the hub`).waitFor({ timeout: 300_000 });
+    await analyst.getByText(`${total} records here from the hub`).waitFor({ timeout: 300_000 });
     const pullSeconds = (Date.now() - started) / 1000;
     return {
       waiting_records: WAITING,

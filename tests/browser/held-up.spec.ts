@@ -84,8 +84,8 @@ test('the lead sees who is held up, how much and since when, and lets it go on o
   await rowOf('AAAA').getByRole('button', { name: 'Let it go on' }).click();
   await expect(rowOf('AAAA')).toHaveCount(0);
   expect(await pushesNext(one, 'k-aaaa')).toBe(200);
-  await rowOf('BBBB').getByRole('button', { name: 'Shut BBBB out' }).click();
-  await rowOf('BBBB').getByRole('button', { name: 'Yes, shut BBBB out' }).click();
+  await rowOf('BBBB').getByRole('button', { name: 'End access of BBBB' }).click();
+  await rowOf('BBBB').getByRole('button', { name: 'Yes, end access of BBBB' }).click();
   await expect(list).toHaveCount(0);
   await expect.poll(() => pushesNext(two, 'k-bbbb')).toBe(401);
 
@@ -96,10 +96,10 @@ test('the lead sees who is held up, how much and since when, and lets it go on o
       timeout: 20_000,
     });
     expect(await axeFaults(page)).toEqual([]);
-    await list.getByRole('button', { name: /^Shut all who joined since/ }).click();
-    await list.getByRole('button', { name: /^Yes, shut all who joined since/ }).click();
+    await list.getByRole('button', { name: /^End access of all who joined since/ }).click();
+    await list.getByRole('button', { name: /^Yes, end access of all who joined since/ }).click();
     // The one that was let go on may have joined in peace before.
-    const members = devices.getByRole('button', { name: /^Shut out/ });
+    const members = devices.getByRole('button', { name: /^End access of [0-9A-F]/ });
     await expect.poll(() => members.count(), { timeout: 20_000 }).toBeLessThan(2);
     await list.getByRole('button', { name: 'Let more join' }).click();
     await expect(list).toHaveCount(0);
