@@ -8,8 +8,8 @@ export interface Piece {
 
 /** Characters after which a page ends: 10,000 plain records have less, 10,000 long notes ten times that. */
 const MOST_PAGE_CHARACTERS = 4 * 1024 * 1024;
-/** What a piece is to have: larger ones make a page no faster, and each reader holds one. */
-const PIECE_CHARACTERS = 256 * 1024;
+/** What a piece is to have: larger ones make a page no faster, each reader holds one, and whoever asks waits for it. */
+const PIECE_CHARACTERS = 64 * 1024;
 const FIRST_ROWS = 100;
 const LEAST_ROWS = 20;
 const MOST_ROWS = 5000;

@@ -1,7 +1,3 @@
-import { OneATurn } from './one-a-turn.ts';
-
-const pieceTurns = new OneATurn();
-
 /** A page that is not taken any further for so long is given up, and its connection cut. */
 const STALLED_MS = 20_000;
 /** So is one that is taken drop by drop. */
@@ -22,7 +18,6 @@ export async function pageStream(
   // Read before the answer begins: a store that fails is then answered as such.
   let next: IteratorResult<string, void>;
   try {
-    await pieceTurns.wait();
     next = await pieces.next();
   } catch (error) {
     ended();
@@ -50,7 +45,6 @@ export async function pageStream(
         }
         const text = next.value;
         try {
-          await pieceTurns.wait();
           next = await pieces.next();
         } catch (error) {
           // The connection breaks off, so that its client knows the page for unfinished.
