@@ -35,8 +35,16 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
   await old.getByRole('button', { name: 'Draw again at Old Pier' }).click();
   await expect(old.getByText('Earlier draws (1) stay in Export.')).toBeVisible();
 
+  // Whoever reviews has the list too, with the time at which each should pass, and no live class.
+  await page.goto(page.url().replace(/findings.*/, 'clips'));
+  await page.getByText(/^To review at Old Pier: \d+ of \d+ done$/).click();
+  const toDo = page.getByRole('main').getByRole('listitem');
+  await expect(toDo.first()).toContainText(/^\s*\S+\s+\d\d:\d\d:\d\d/);
+  await expect(page.getByRole('main')).not.toContainText(/midfoot|forefoot/);
+  expect(await axeFaults(page)).toEqual([]);
+
   // Check leads here too.
-  await page.goto(page.url().replace(/findings.*/, 'check'));
+  await page.goto(page.url().replace(/clips.*/, 'check'));
   await page.getByRole('link', { name: 'Which runners to review on clip' }).click();
   await expect(old.getByText('Earlier draws (1) stay in Export.')).toBeInViewport({ timeout: 20_000 });
 

@@ -1,10 +1,12 @@
 import { inputOfRecords } from '$lib/check/input-of-records.ts';
+import { drawsOfRace } from '$lib/findings/sections/corrected/draws-of-race.ts';
 import type { Race } from '$lib/race/race.ts';
 import { wallClockAt } from '$lib/race/wall-clock.ts';
 import type { RandomBytes } from '$lib/records/new-id.ts';
 import { viewOfRace } from '$lib/sightings/race-view.ts';
 import type { KerbsideDatabase } from '$lib/store/database.ts';
 import { deviceKnowledge } from '$lib/store/known-devices.ts';
+import { loadOldDraws } from '$lib/store/old-draws.ts';
 import { findRace, loadResults, loadStartList } from '$lib/store/races.ts';
 import { allRecords } from '$lib/store/records.ts';
 import { storeFailure, storeFailureText } from '$lib/store/store-failure.ts';
@@ -13,7 +15,7 @@ import { utcInstant } from '$lib/records/instant.ts';
 import { clipFaultWords } from '$lib/video/clip-fault.ts';
 import { openFrames, type OpenedFrames } from './frames/open-frames.ts';
 import { knownClips, type KnownClip } from './known-clips.ts';
-import { Passings } from './review-plan.ts';
+import { Passings, reviewPlans, type ReviewPlan } from './review-plan.ts';
 import { ReviewState } from './review-state.svelte.ts';
 import { PassageSearch } from './search/passage-search.svelte.ts';
 
@@ -39,6 +41,7 @@ export class ClipsScreen {
   #chosen = $state.raw<File | undefined>();
   #review = $state.raw<ReviewState | undefined>();
   #search = $state.raw<PassageSearch | undefined>();
+  #plans = $state.raw<readonly ReviewPlan[]>([]);
   #known = $state.raw<readonly KnownClip[]>([]);
   #passings = $state.raw<Passings | undefined>();
   /** The clip whose file a person is asked for. */
@@ -72,6 +75,10 @@ export class ClipsScreen {
   }
   get search(): PassageSearch | undefined {
     return this.#search;
+  }
+  /** Runners drawn for review, by checkpoint. */
+  get plans(): readonly ReviewPlan[] {
+    return this.#plans;
   }
   /** Clips of this race that this observer worked on. */
   get known(): readonly KnownClip[] {
@@ -121,8 +128,9 @@ export class ClipsScreen {
 
   async #loadPlans(race: Race): Promise<void> {
     const { db, raceId } = this.#needs;
-    const [records, startList, results, devices] = await Promise.all([
+    const [records, kept, startList, results, devices] = await Promise.all([
       allRecords(db, raceId),
+      loadOldDraws(db, raceId),
       loadStartList(db, raceId),
       loadResults(db, raceId),
       deviceKnowledge(db, raceId),
@@ -130,6 +138,11 @@ export class ClipsScreen {
     const view = viewOfRace(race, records);
     const lists = { startList: startList.rows, results: results.rows, ...devices };
     this.#passings = new Passings(inputOfRecords(view, lists));
+    const drawn = drawsOfRace(view, kept).map(({ checkpoint, runners }) => ({
+      checkpoint,
+      bibs: runners.map(({ bib }) => bib),
+    }));
+    this.#plans = reviewPlans(view, drawn, this.#passings);
     this.#known = knownClips(view, this.#observer);
   }
 
