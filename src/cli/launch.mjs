@@ -1,4 +1,5 @@
 // Starts the command line from its sources: Node takes their types off, and keeps what it compiled for the next start.
+import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import module from 'node:module';
 import { join } from 'node:path';
@@ -8,6 +9,12 @@ const modules = fileURLToPath(new URL('../../node_modules', import.meta.url));
 if (!existsSync(modules)) {
   console.error('kerbside: the packages are not installed; run "npm install" first.');
   process.exit(1);
+}
+if (!process.features.typescript) {
+  // An older Node, called without npm: the one that was installed with the packages knows types.
+  const node = join(modules, 'node', 'bin', process.platform === 'win32' ? 'node.exe' : 'node');
+  const { status } = spawnSync(node, process.argv.slice(1), { stdio: 'inherit' });
+  process.exit(status ?? 1);
 }
 // Where it may not write the cache, Node goes on without one.
 module.enableCompileCache(join(modules, '.cache', 'kerbside'));
