@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, test, type Page } from '@playwright/test';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { seedRace } from '../helpers/seed-race.ts';
 
 const openCells = (page: Page) => page.locator('[data-cell]:not([disabled])');
 
@@ -219,6 +220,29 @@ test('clips of whole runners are answered on both feet and leave as the table th
       '',
     ].join('\r\n'),
   );
+});
+
+test('a race’s own clips have their key from what two reviewers agreed on', async ({ page }) => {
+  const race = {
+    ...{ id: '0b9a3f1e-55d1-4f0e-9a55-1f0c7f6f7a11', name: 'Quarry Ten (invented)', date: '2031-05-03' },
+    checkpoints: [{ id: 'weir', name: 'Weir', km: 4 }],
+  };
+  const review = (n: number, bib: string, right: 'rearfoot' | 'midfoot') => ({
+    ...{ id: `0197b2f0-0000-7000-8000-00000000000${String(n)}`, kind: 'sighting' as const, race: race.id },
+    ...{ observer: `R${String(n % 2)}`, device: 'laptop', seq: n, madeAt: '2031-05-04T08:00:00.000Z' },
+    ...{ checkpoint: 'weir', bib, left: 'rearfoot' as const, right, method: 'clip' as const },
+    observedAt: '2031-05-03T09:00:00.000Z',
+  });
+  const records = [review(1, '7', 'midfoot'), review(2, '7', 'midfoot'), review(3, '8', 'rearfoot')];
+  await seedRace(page, { race, startList: [], results: [], records, demo: false });
+  await page.goto('/practice');
+  await page.getByLabel('Observer').fill('K1');
+  await page.getByLabel('or the key as a race’s own clips were reviewed').selectOption('Quarry Ten (invented), Weir');
+  await expect(page.getByText('1 runner in the key. Name each clip by the bib.')).toBeVisible();
+  await page
+    .getByLabel('Clips, one a runner')
+    .setInputFiles([{ name: '7.webm', mimeType: 'video/webm', buffer: await makeClip(page) }]);
+  await expect(page.getByRole('button', { name: 'Begin with 1 clip' })).toBeEnabled();
 });
 
 test('Practice opens and shows landings without a network', async ({ browser }) => {

@@ -8,7 +8,7 @@ import { RehearsalDesk } from './rehearsal.svelte.ts';
 export class PracticeScreen {
   readonly desk: PracticeDesk;
   readonly rehearsals: RehearsalDesk;
-  readonly clips = new ClipSet();
+  readonly clips: ClipSet;
   /** Whose eye it is. */
   observer = $state('');
   #running = $state.raw<PracticeSession>();
@@ -19,6 +19,7 @@ export class PracticeScreen {
   constructor(db: KerbsideDatabase, still: boolean) {
     this.desk = new PracticeDesk(db);
     this.rehearsals = new RehearsalDesk(db);
+    this.clips = new ClipSet(db);
     this.#still = still;
   }
 
