@@ -1,125 +1,31 @@
 import { readFile } from 'node:fs/promises';
-import { expect, test, type Browser, type Page } from '@playwright/test';
+import { expect, test } from '@playwright/test';
 import { projectRecords } from '../../src/lib/records/projection.ts';
 import type { Race } from '../../src/lib/race/race.ts';
 import { readHandoffFiles, writeHandoff } from '../../src/lib/tables/handoff-file.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import {
+  device,
+  handOff,
+  hub,
+  joinAs,
+  KEY,
+  LAPTOP,
+  noAxeFaults,
+  noSidewaysScroll,
+  openAtHub,
+  openRaceFromFile,
+  PHONE,
+  race,
+  raceFile,
+  rowOf,
+  savedFile,
+  TABLET,
+  takeStation,
+  tally,
+  withOwnHub,
+} from '../helpers/handoff-race.ts';
 
-const KEY = 'handoff-organiser-key-0123456789';
-// A hub for each worker: repeated side by side, two runs of a test would be two tablets of one race.
-const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373) + 100 + Number(process.env['TEST_PARALLEL_INDEX'] ?? 0);
-const PHONE = { width: 390, height: 844 };
-const TABLET = { width: 820, height: 1180 };
-const LAPTOP = { width: 1180, height: 820 };
-const race: Race = {
-  id: '6b0c2f7e-55aa-4a39-9c5e-2d9d3f0b6c07',
-  name: 'Alder Ten',
-  date: '2026-10-04',
-  checkpoints: [
-    { id: 'k5', name: 'Mill', km: 5 },
-    { id: 'k15', name: 'Weir', km: 15 },
-  ],
-  observers: [
-    { code: 'A1', checkpoint: 'k5', side: 'left' },
-    { code: 'B1', checkpoint: 'k15', side: 'right' },
-    { code: 'C1', checkpoint: 'k15', side: 'left' },
-  ],
-};
-const raceFile = {
-  name: 'alder-ten.ndjson',
-  mimeType: 'application/x-ndjson',
-  buffer: Buffer.from([...writeHandoff(race, [])].join('')),
-};
-
-let hub: Awaited<ReturnType<typeof startHub>>;
-test.beforeAll(async () => {
-  hub = await startHub({ port: PORT, key: KEY });
-});
-test.afterAll(async () => {
-  await hub.end();
-});
-
-/** Each test finds a hub that does not know the race. */
-test.beforeEach(async () => {
-  const headers = { authorization: `Bearer ${KEY}`, 'content-type': 'application/json' };
-  const path = `${hub.url}/api/v1/races/${race.id}`;
-  const there = await fetch(path, { headers });
-  if (!there.ok) return;
-  const { name } = (await there.json()) as Race;
-  const erased = await fetch(path, { method: 'DELETE', headers, body: JSON.stringify({ name }) });
-  expect(erased.ok).toBe(true);
-});
-
-async function device(browser: Browser, viewport: { width: number; height: number }, dark = false): Promise<Page> {
-  const context = await browser.newContext({
-    baseURL: hub.url,
-    viewport,
-    acceptDownloads: true,
-    colorScheme: dark ? 'dark' : 'light',
-    serviceWorkers: 'allow',
-  });
-  return context.newPage();
-}
-
-const handOff = (page: Page) => page.goto(`/races/${race.id}/handoff`);
-
-async function openRaceFromFile(page: Page, file = raceFile, name = race.name): Promise<void> {
-  await page.goto('/join');
-  await page.getByLabel('Read hand-off files').setInputFiles(file);
-  await page.getByRole('link', { name: `Open ${name}` }).click();
-}
-
-/** Opens the race of the page's Hand-off screen at the hub; returns the observers' join code. */
-async function openAtHub(page: Page): Promise<string> {
-  await page.getByText('You are the lead').click();
-  await page.getByLabel('Organiser key').fill(KEY);
-  await page.getByRole('button', { name: 'Open this race at the hub' }).click();
-  return page.getByTestId('join-code').innerText();
-}
-
-async function takeStation(page: Page, observer: string): Promise<void> {
-  await page.getByRole('button', { name: new RegExp(`^${observer} `) }).click();
-  await page.getByRole('button', { name: 'Start tallying' }).click();
-}
-
-async function joinAs(page: Page, code: string, observer: string): Promise<void> {
-  await page.goto(`/join#${code}`);
-  await page.getByRole('button', { name: 'Join', exact: true }).click();
-  await takeStation(page, observer);
-}
-
-/** Types bibs, both feet midfoot (the middle key of the middle row), and waits until each is durable. */
-async function tally(page: Page, bibs: readonly string[]): Promise<void> {
-  const before = Number(await page.locator('main').getAttribute('data-kept'));
-  for (const [i, bib] of bibs.entries()) {
-    await page.keyboard.type(bib);
-    await page.keyboard.press('s');
-    await expect(page.locator('main')).toHaveAttribute('data-kept', String(before + i + 1));
-  }
-}
-
-async function noAxeFaults(page: Page): Promise<void> {
-  expect(await axeFaults(page)).toEqual([]);
-}
-
-async function noSidewaysScroll(page: Page): Promise<void> {
-  expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
-}
-
-async function savedFile(page: Page): Promise<string> {
-  const coming = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'Save a hand-off file' }).click();
-  return (await coming).path();
-}
-
-/** The one row of the lead's board or of the gaps that names this observer. */
-const rowOf = (page: Page, observer: string) =>
-  page
-    .getByRole('region', { name: 'Devices' })
-    .getByRole('row')
-    // Whole: a device's short name may hold the same letters.
-    .filter({ has: page.getByRole('cell', { name: observer, exact: true }) });
+withOwnHub();
 
 test('two tablets tally offline, the hub restarts, the lead sees the union; a third tablet hands in by file', async ({
   browser,
@@ -374,114 +280,4 @@ test('a race is erased at the hub by its name, and what has not come to the hub 
     await card.getByRole('button', { name: 'Erase' }).click();
     await expect(tablet.getByText('None yet.')).toBeVisible();
   });
-});
-
-test('a tablet leaves the hub with its records, tallies on, and comes back as the device that it was', async ({
-  browser,
-}) => {
-  const lead = await device(browser, LAPTOP);
-  await openRaceFromFile(lead);
-  const code = await openAtHub(lead);
-  const tablet = await device(browser, PHONE);
-  await joinAs(tablet, code, 'A1');
-  await tally(tablet, ['201', '202']);
-  await handOff(tablet);
-  await expect(tablet.getByText('2 tallied, 2 at the hub')).toBeVisible();
-
-  await test.step('with a record that waits it warns, and leaving is still the person’s to decide', async () => {
-    await tablet.goto(`/races/${race.id}/tally`);
-    await tablet.getByRole('group', { name: 'Foot grid' }).waitFor();
-    // Pages open without a network once the whole app is kept, which takes some seconds after the first visit.
-    await tablet.waitForFunction(() => navigator.serviceWorker.controller !== null);
-    await tablet.context().setOffline(true);
-    await tally(tablet, ['203']);
-    await handOff(tablet);
-    await tablet.getByText('Leave this hub').click();
-    await expect(tablet.getByText('1 record made here is not at the hub.')).toBeVisible();
-    await expect(tablet.getByText('kept here for that day')).toBeVisible();
-    await noAxeFaults(tablet);
-    await tablet.getByRole('button', { name: 'Leave all the same' }).click();
-    await expect(tablet.getByText('This device has left the hub.')).toBeFocused();
-    await expect(tablet.getByText('3 tallied on this device, which has joined no hub')).toBeVisible();
-    await noAxeFaults(tablet);
-  });
-
-  await test.step('nothing is sent any more', async () => {
-    await tablet.context().setOffline(false);
-    await tablet.reload();
-    await expect(tablet.getByText('3 tallied on this device, which has joined no hub')).toBeVisible();
-    await tablet.goto(`/races/${race.id}/tally`);
-    await tally(tablet, ['204']);
-    await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('2');
-  });
-
-  await test.step('joined again it is the same device, and everything is at the hub once', async () => {
-    await handOff(tablet);
-    await tablet.getByLabel('Join code').fill(code);
-    await tablet.getByRole('button', { name: 'Join', exact: true }).click();
-    await expect(tablet.getByText('4 tallied, 4 at the hub')).toBeVisible({ timeout: 20_000 });
-    await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('4', { timeout: 20_000 });
-    await expect(lead.getByText('4 records here from the hub')).toBeVisible();
-  });
-
-  await test.step('the lead leaves too: the key is asked for again', async () => {
-    await lead.getByText('Leave this hub').click();
-    await lead.getByRole('button', { name: 'Leave now' }).click();
-    await expect(lead.getByRole('region', { name: 'Devices' })).toHaveCount(0);
-    await lead.reload();
-    await lead.getByText('You are the lead').click();
-    await expect(lead.getByLabel('Organiser key')).toHaveValue('');
-    await lead.getByLabel('Organiser key').fill(KEY);
-    await lead.getByRole('button', { name: 'Open this race at the hub' }).click();
-    await expect(lead.getByTestId('join-code')).toHaveText(code);
-  });
-
-  await test.step('a tablet that was the lead for a while comes back as the observer’s device too', async () => {
-    await tablet.getByText('Leave this hub').click();
-    await tablet.getByRole('button', { name: 'Leave now' }).click();
-    expect(await openAtHub(tablet)).toBe(code);
-    await expect(tablet.getByRole('region', { name: 'Devices' })).toBeVisible();
-    await tablet.getByText('Leave this hub').click();
-    await tablet.getByRole('button', { name: 'Leave now' }).click();
-    await tablet.getByLabel('Join code').fill(code);
-    await tablet.getByRole('button', { name: 'Join', exact: true }).click();
-    await expect(tablet.getByText('4 tallied, 4 at the hub')).toBeVisible({ timeout: 20_000 });
-  });
-});
-
-test('a code that another device tallies under is said before it is taken, and taken over only on purpose', async ({
-  browser,
-}) => {
-  const [lead, first, second] = await Promise.all([
-    device(browser, LAPTOP),
-    device(browser, PHONE),
-    device(browser, PHONE),
-  ]);
-  await openRaceFromFile(lead);
-  await handOff(lead);
-  const code = await openAtHub(lead);
-  await joinAs(first, code, 'A1');
-  await first.keyboard.type('512s');
-  await first.locator('main[data-kept="1"]').waitFor();
-  await handOff(first);
-  await expect(first.getByText('1 tallied, 1 at the hub')).toBeVisible();
-
-  await second.goto(`/join#${code}`);
-  await second.getByRole('button', { name: 'Join', exact: true }).click();
-  await second.getByRole('button', { name: /^A1 / }).click();
-  await expect(second.getByText(/A1 is in use by device [0-9A-F]{4} since .+, last heard of/)).toBeVisible();
-  expect(await axeFaults(second)).toEqual([]);
-  await second.getByRole('button', { name: 'Start tallying' }).click();
-  await expect(second.getByRole('alert')).toContainText('Take it over only on purpose');
-  await second.getByRole('checkbox', { name: /I take A1 over/ }).check();
-  await second.getByRole('button', { name: 'Start tallying' }).click();
-  await second.getByRole('group', { name: 'Foot grid' }).waitFor();
-
-  // What the lead keeps, an observer's device shows and does not change.
-  await second.goto(`/races/${race.id}/setup`);
-  await expect(second.getByText('The lead keeps the set-up')).toBeVisible();
-  await expect(second.getByLabel('Name', { exact: true }).first()).toBeDisabled();
-  await handOff(lead);
-  await expect(lead.getByText('1 runner tallied')).toBeVisible();
-  await Promise.all([lead, first, second].map((page) => page.context().close()));
 });
