@@ -1,4 +1,6 @@
+import { Boxes, boxHead } from './boxes.ts';
 import type { ClipFile } from './clip-file.ts';
+import { readSampleTimes, type SampleTimes } from './sample-times.ts';
 
 /** One piece of an edit list; times in seconds of the movie. */
 export interface Edit {
@@ -13,6 +15,8 @@ export interface Edit {
 export interface MovieHeader {
   /** By the id of the track. */
   readonly edits: ReadonlyMap<number, readonly Edit[]>;
+  /** By the id of the track; none of a track whose index does not hold all its pictures. */
+  readonly sampleTimes: ReadonlyMap<number, SampleTimes>;
   /** Units a second in which lengths of edits are written. */
   readonly timescale: number;
   /** When the file says that it was made, milliseconds since 1970; `null` when it does not. */
@@ -28,49 +32,6 @@ const MOST_HEADER_BYTES = 256 << 20;
 const EPOCH_1904 = 2_082_844_800;
 const CONTAINERS = ['trak', 'edts'];
 const FIRST_BOXES = ['ftyp', 'moov', 'mdat', 'wide', 'free', 'skip', 'pnot'];
-
-class Boxes {
-  readonly #view: DataView;
-
-  constructor(bytes: Uint8Array) {
-    this.#view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  }
-
-  /** Each box between two places: its name, and where its content begins and ends. */
-  *between(from: number, to: number): Generator<{ name: string; from: number; to: number }> {
-    let at = from;
-    while (at + 8 <= to) {
-      const { name, size, head } = boxHead(this.#view, at, to - at);
-      if (size < head || at + size > to) return;
-      yield { name, from: at + head, to: at + size };
-      at += size;
-    }
-  }
-
-  u32(at: number): number {
-    return this.#view.getUint32(at);
-  }
-
-  /** A whole number of 4 or 8 bytes. */
-  whole(at: number, long: boolean): number {
-    return long ? Number(this.#view.getBigUint64(at)) : this.#view.getUint32(at);
-  }
-
-  signed(at: number, long: boolean): number {
-    return long ? Number(this.#view.getBigInt64(at)) : this.#view.getInt32(at);
-  }
-
-  isLong(box: { from: number }): boolean {
-    return this.#view.getUint8(box.from) === 1;
-  }
-}
-
-function boxHead(view: DataView, at: number, rest: number): { name: string; size: number; head: number } {
-  const short = view.getUint32(at);
-  const name = String.fromCharCode(...[4, 5, 6, 7].map((i) => view.getUint8(at + i)));
-  if (short === 1 && at + 16 <= view.byteLength) return { name, size: Number(view.getBigUint64(at + 8)), head: 16 };
-  return { name, size: short === 0 ? rest : short, head: 8 };
-}
 
 /** Reads the header of an MP4 or QuickTime file: 16 bytes of each box on the way, and the header itself. */
 export async function readMovieHeader(file: ClipFile): Promise<MovieHeader | NoMovieHeader> {
@@ -92,6 +53,8 @@ export async function readMovieHeader(file: ClipFile): Promise<MovieHeader | NoM
 function parseMovie(bytes: Uint8Array): MovieHeader {
   const boxes = new Boxes(bytes);
   const edits = new Map<number, Edit[]>();
+  const sampleTimes = new Map<number, SampleTimes>();
+  let isWhole = true;
   let timescale = 1000;
   let createdMs: number | null = null;
   for (const box of boxes.between(0, bytes.length)) {
@@ -101,17 +64,28 @@ function parseMovie(bytes: Uint8Array): MovieHeader {
       const created = boxes.whole(box.from + 4, long);
       createdMs = created > EPOCH_1904 ? (created - EPOCH_1904) * 1000 : null;
     }
-    if (box.name === 'trak') readTrack(boxes, box, edits);
+    // Further pictures stand in pieces after the header.
+    if (box.name === 'mvex') isWhole = false;
+    if (box.name !== 'trak') continue;
+    const id = readTrack(boxes, box, edits);
+    const times = readSampleTimes(boxes, box);
+    if (times) sampleTimes.set(id, times);
   }
   const seconds = ({ mediaTime, seconds: units, rate }: Edit): Edit => ({
     mediaTime,
     rate,
     seconds: units / timescale,
   });
-  return { timescale, createdMs, edits: new Map([...edits].map(([track, list]) => [track, list.map(seconds)])) };
+  return {
+    timescale,
+    createdMs,
+    edits: new Map([...edits].map(([track, list]) => [track, list.map(seconds)])),
+    sampleTimes: isWhole ? sampleTimes : new Map(),
+  };
 }
 
-function readTrack(boxes: Boxes, track: { from: number; to: number }, edits: Map<number, Edit[]>): void {
+/** Returns the id of the track. */
+function readTrack(boxes: Boxes, track: { from: number; to: number }, edits: Map<number, Edit[]>): number {
   let id = 0;
   let list: Edit[] = [];
   const walk = (from: number, to: number): void => {
@@ -123,6 +97,7 @@ function readTrack(boxes: Boxes, track: { from: number; to: number }, edits: Map
   };
   walk(track.from, track.to);
   edits.set(id, list);
+  return id;
 }
 
 function readEdits(boxes: Boxes, box: { from: number; to: number }): Edit[] {

@@ -16,6 +16,7 @@ import { CLIP_LIMITS, type ClipFault } from './clip-fault.ts';
 import type { ClipFile } from './clip-file.ts';
 import { fingerprintOf } from './fingerprint.ts';
 import { isMatroska, matroskaIsCutOff } from './matroska-end.ts';
+import { readStamps, type ReadingOptions } from './read-stamps.ts';
 import { readMovieHeader, type Edit, type MovieHeader } from './movie-header.ts';
 
 /** Facts about a video file: all that is ever kept of it, together with what a person says. */
@@ -49,16 +50,11 @@ export interface ReadClip {
   close(): void;
 }
 
-export interface ReadClipOptions {
+export interface ReadClipOptions extends ReadingOptions {
   /** Whether this machine can show a track; all count as shown when left out. */
   readonly canShow?: (track: InputVideoTrack) => Promise<boolean>;
-  /** Told the share of the file's index that is read, 0 to 1. */
-  readonly onProgress?: (share: number) => void;
-  readonly signal?: AbortSignal;
 }
 
-/** Frames between two looks at whether to stop. */
-const LOOK_EVERY = 2048;
 const LEAST_STORED_FPS = 1;
 const MOST_STORED_FPS = 1000;
 
@@ -113,7 +109,7 @@ async function readTracks(
   const edits = movie?.edits.get(chosen.id) ?? [];
   if (isEdited(edits)) return failed({ type: 'edited' });
   const sink = new EncodedPacketSink(chosen);
-  const stamps = await readStamps(sink, options);
+  const stamps = await readStamps(sink, movie?.sampleTimes.get(chosen.id) ?? null, options);
   if (stamps === null) return failed({ type: 'stopped' });
   const shown = withinEdit(stamps, edits, movie?.timescale ?? 1000);
   const fault = limitFault(shown);
@@ -150,24 +146,6 @@ async function readTracks(
 function isEdited(edits: readonly Edit[]): boolean {
   const pieces = edits.filter(({ mediaTime }) => mediaTime !== null);
   return pieces.length > 1 || pieces.some(({ rate }) => rate !== 1);
-}
-
-/** Presentation times of all frames, whole microseconds, rising; `null` when stopped. */
-async function readStamps(
-  sink: EncodedPacketSink,
-  { onProgress, signal }: ReadClipOptions,
-): Promise<Float64Array | null> {
-  const stamps: number[] = [];
-  const length = onProgress ? await sink.getPacket(Infinity, { metadataOnly: true }) : null;
-  for await (const packet of sink.packets(undefined, undefined, { metadataOnly: true })) {
-    stamps.push(Math.round(packet.timestamp * 1e6));
-    if (stamps.length % LOOK_EVERY !== 0) continue;
-    if (signal?.aborted) return null;
-    if (length && length.timestamp > 0) onProgress?.(Math.min(1, packet.timestamp / length.timestamp));
-    if (stamps.length > CLIP_LIMITS.frames + LOOK_EVERY) break;
-  }
-  if (signal?.aborted) return null;
-  return Float64Array.from(stamps).sort();
 }
 
 /** Frames that the edit list leaves: times count from the start of its one piece. */
