@@ -230,6 +230,20 @@ test('a wrong rate is mended once for all marks; a line along something level, a
   await expect(where).toContainText('marked, doubtful');
   await page.keyboard.press('d');
   await expect(where).not.toContainText('marked, doubtful');
+  // Pressed twice before the first is kept, it is done twice: one mark stands, as sure as before.
+  await page.evaluate(() => {
+    for (let i = 0; i < 2; i += 1)
+      document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'd', bubbles: true }));
+  });
+  const marksHeld = async () => {
+    const { race, records } = await held(page);
+    const { marks } = viewOfRace(race, records).projection;
+    return {
+      all: marks.length,
+      standing: marks.filter(({ withdrawn }) => !withdrawn).map(({ record }) => record.doubtful),
+    };
+  };
+  await expect.poll(marksHeld).toEqual({ all: 5, standing: [undefined] });
   await goTo(page, step!.toeOff);
   await page.keyboard.press('t');
   await expect(page.getByRole('list', { name: 'Measured so far' })).toContainText(

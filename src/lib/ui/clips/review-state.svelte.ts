@@ -19,6 +19,7 @@ import { Film } from './film.svelte.ts';
 import type { OpenedFrames } from './frames/open-frames.ts';
 import { passageViews, type MarkView, type PassageView } from './passage-view.ts';
 import { PointPlacing, type PlacingTask, type Spot } from './point-placing.svelte.ts';
+import { InTurn } from '../in-turn.ts';
 import { recordsOfClip } from './records-of-clip.ts';
 
 export interface ReviewNeeds {
@@ -47,6 +48,8 @@ export class ReviewState {
   readonly film: Film;
   readonly placing: PointPlacing;
   readonly #needs: ReviewNeeds;
+  /** What is pressed quickly is done one after the other, each seeing what the one before has kept. */
+  readonly #steps = new InTurn();
   #records = $state.raw<readonly TallyRecord[]>([]);
   #passage = $state('');
   #foot = $state<Side>('right');
@@ -78,12 +81,12 @@ export class ReviewState {
     return own ? figureLines(own.passage) : [];
   });
   /** The mark of the chosen foot in the shown frame; contact or flat before a toe-off. */
-  readonly markHere = $derived.by<MarkView | undefined>(() => {
-    const here = (this.current?.marks ?? []).filter(
-      ({ frame, foot }) => frame === this.film.frame && foot === this.#foot,
-    );
+  readonly markHere = $derived.by(() => this.#markAt(this.film.frame, this.#foot));
+
+  #markAt(shown: number, side: Side): MarkView | undefined {
+    const here = (this.current?.marks ?? []).filter(({ frame, foot }) => frame === shown && foot === side);
     return here.find(({ event }) => event !== 'toeoff') ?? here[0];
-  });
+  }
 
   get foot(): Side {
     return this.#foot;
@@ -203,8 +206,11 @@ export class ReviewState {
 
   /** Whether an event of the chosen foot may be marked in the shown frame. */
   canMark(event: MarkEvent): boolean {
-    if (!this.clip || !this.film.isSure) return false;
-    const mark = { foot: this.#foot, event, frame: this.film.frame };
+    return this.film.isSure && this.#canMark({ foot: this.#foot, event, frame: this.film.frame });
+  }
+
+  #canMark(mark: { foot: Side; event: MarkEvent; frame: number }): boolean {
+    if (!this.clip) return false;
     return mayMark(mark, this.current?.marks ?? [], (frame) => this.secondsAt(frame));
   }
 
@@ -233,7 +239,11 @@ export class ReviewState {
    * Keeps what was said of the clip. Said anew it is the clip's next record, which every time of its marks follows; the
    * one before is taken back where this device wrote it, so that nobody is asked which of two is right.
    */
-  async setUp(said: ClipSetUp): Promise<void> {
+  setUp(said: ClipSetUp): Promise<void> {
+    return this.#steps.take(() => this.#setUp(said));
+  }
+
+  async #setUp(said: ClipSetUp): Promise<void> {
     const before = this.clip;
     const draft = clipDraft(this.film.opened.clip.facts, { ...said, level: this.level });
     if (before && isSameSetUp(before, draft)) return this.leaveSetUp();
@@ -247,19 +257,31 @@ export class ReviewState {
 
   async mark(event: MarkEvent): Promise<void> {
     if (!this.canMark(event)) return;
+    // The frame and the foot at the press: the film may move on before its turn comes.
+    const mark = { foot: this.#foot, event, frame: this.film.frame };
+    await this.#steps.take(() => this.#mark(mark));
+  }
+
+  async #mark(mark: { foot: Side; event: MarkEvent; frame: number }): Promise<void> {
+    if (!this.#canMark(mark)) return;
     const { times, facts } = this.film.opened.clip;
-    const { frame } = this.film;
+    const { foot, event, frame } = mark;
     const kept = await this.#keep({
-      ...{ kind: 'mark', clip: facts.clip, passage: this.#passage, foot: this.#foot, event, frame },
+      ...{ kind: 'mark', clip: facts.clip, passage: this.#passage, foot, event, frame },
       atUs: Math.round(times[frame]!),
       gapUs: Math.max(1, Math.round(gapBefore(times, frame))),
     });
-    if (kept) this.#said = `${EVENT_WORDS[event]} of the ${this.#foot} foot marked in frame ${frame}`;
+    if (kept) this.#said = `${EVENT_WORDS[event]} of the ${foot} foot marked in frame ${frame}`;
   }
 
   /** Says of the mark in the shown frame that it is hidden or blurred, or no more: a mark in its place, then the old one goes. */
-  async toggleDoubtful(): Promise<void> {
-    const here = this.markHere;
+  toggleDoubtful(): Promise<void> {
+    const [frame, foot] = [this.film.frame, this.#foot];
+    return this.#steps.take(() => this.#toggleDoubtful(frame, foot));
+  }
+
+  async #toggleDoubtful(shown: number, side: Side): Promise<void> {
+    const here = this.#markAt(shown, side);
     if (!here) return;
     const { clip, passage } = here.record;
     const { foot, event, frame, atUs, gapUs, points } = here.projected;
@@ -308,16 +330,21 @@ export class ReviewState {
       names,
       wholeAt: names.length === 1 ? [1] : names.length === POINTS[event].length ? [2, 4] : [names.length],
       known: points,
-      keep: async (placed) => {
-        // Pairs come together, and the touch with the shoe: a correction says all that stand.
-        const all = { ...points, ...placed };
-        if (await this.#keep({ kind: 'correction', target: record.id, ...all })) this.#said = 'Points kept';
-      },
+      keep: (placed) =>
+        this.#steps.take(async () => {
+          // Pairs come together, and the touch with the shoe: a correction says all that stand.
+          const all = { ...points, ...placed };
+          if (await this.#keep({ kind: 'correction', target: record.id, ...all })) this.#said = 'Points kept';
+        }),
     };
   }
 
   /** Takes back the mark made last in this passage. */
-  async undo(): Promise<void> {
+  undo(): Promise<void> {
+    return this.#steps.take(() => this.#undo());
+  }
+
+  async #undo(): Promise<void> {
     const marks = this.#view.projection.marks.filter(
       ({ record, withdrawn }) => !withdrawn && record.passage === this.#passage,
     );
@@ -333,10 +360,19 @@ export class ReviewState {
   }
 
   /** Ends the passage in a sighting; the next mark begins the next runner. A runner closed before is corrected. */
-  async close(gait: Gait): Promise<void> {
+  close(gait: Gait): Promise<void> {
+    return this.#steps.take(() => this.#close(gait));
+  }
+
+  async #close(gait: Gait): Promise<void> {
     const { clip, current } = this;
     if (!clip || (gait === 'run' && !this.canClose)) return;
     const bib = this.#bib === '' ? null : this.#bib;
+    // Pressed twice, the second press would else say of nobody that they walk.
+    if (gait === 'walk' && bib === null && !current) {
+      this.#said = 'Type the bib of who walks';
+      return;
+    }
     const seen =
       gait === 'walk'
         ? { gait, left: 'unseen' as const, right: 'unseen' as const }
