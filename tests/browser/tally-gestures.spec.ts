@@ -135,7 +135,8 @@ test('a pinch with no bib leaves no feet behind for the runner who comes next', 
   await fingers.down(await middleOf(cell(page, 'left-rearfoot')));
   await fingers.down(await middleOf(cell(page, 'both-forefoot')));
   await expect(cell(page, 'both-forefoot')).toHaveAttribute('aria-pressed', 'true');
-  await fingers.move({ x: -30, y: -60 }, { x: 30, y: 60 });
+  // Rearfoot stands below forefoot: apart.
+  await fingers.move({ x: -30, y: 60 }, { x: 30, y: -60 });
   await fingers.up();
   await expect(page.locator('[data-cell][aria-pressed="true"]')).toHaveCount(0);
   expect(await keptCount(page)).toBe(1);
