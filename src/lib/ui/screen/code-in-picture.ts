@@ -59,7 +59,7 @@ function paintedPixels(picture: ImageBitmap | VideoFrame, square: boolean): Pixe
   canvas ??= new OffscreenCanvas(width, height);
   if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height });
   const context = canvas.getContext('2d', { willReadFrequently: true });
-  if (!context) throw new Error('this browser gives a worker no canvas');
+  if (!context) throw new Error('no canvas in a worker');
   context.drawImage(picture, x, y, width, height, 0, 0, width, height);
   return { width, height, data: context.getImageData(0, 0, width, height).data, format: 'RGBA' };
 }

@@ -1,9 +1,6 @@
 import { pictureOf } from './video-pictures.ts';
 import type { SequenceAnswer, SequenceAsked, SequenceHeard, UnpackedFile } from './sequence-messages.ts';
 
-/** What the page gets that asks after the reader was stopped. */
-const STOPPED = new Error('the reading was stopped');
-
 /** Collects a running sequence of codes in a worker, one question at a time. Pictures go nowhere else. */
 export class SequenceReader {
   readonly #worker = new Worker(new URL('./sequence-worker.ts', import.meta.url), { type: 'module' });
@@ -16,7 +13,7 @@ export class SequenceReader {
       else this.#waiting?.resolve(data);
     };
     this.#worker.onerror = (event) => {
-      this.#waiting?.reject(new Error(event.message || 'the reader of codes could not start'));
+      this.#waiting?.reject(new Error(event.message || 'it could not start'));
     };
   }
 
@@ -44,7 +41,7 @@ export class SequenceReader {
   stop(): void {
     this.#stopped = true;
     this.#worker.terminate();
-    this.#waiting?.reject(STOPPED);
+    this.#waiting?.reject(new Error('stopped'));
     this.#waiting = null;
   }
 
@@ -54,7 +51,7 @@ export class SequenceReader {
     handedOver: Transferable[] = [],
   ): Promise<Extract<SequenceAnswer, { kind: Kind }>> {
     return new Promise((resolve, reject) => {
-      if (this.#stopped) return reject(STOPPED);
+      if (this.#stopped) return reject(new Error('stopped'));
       this.#waiting = { resolve: (answer) => resolve(answer as Extract<SequenceAnswer, { kind: Kind }>), reject };
       this.#worker.postMessage(asked, handedOver);
     });
