@@ -88,6 +88,7 @@ export async function openAtHub(page: Page): Promise<string> {
 export async function takeStation(page: Page, observer: string): Promise<void> {
   await page.getByRole('button', { name: new RegExp(`^${observer} `) }).click();
   await page.getByRole('button', { name: 'Start tallying' }).click();
+  await page.getByRole('group', { name: 'Foot grid' }).waitFor();
 }
 
 export async function joinAs(page: Page, code: string, observer: string): Promise<void> {
@@ -98,6 +99,8 @@ export async function joinAs(page: Page, code: string, observer: string): Promis
 
 /** Types bibs, both feet midfoot (the middle key of the middle row), and waits until each is durable. */
 export async function tally(page: Page, bibs: readonly string[]): Promise<void> {
+  // Before the grid stands, nobody hears the keys.
+  await page.getByRole('group', { name: 'Foot grid' }).waitFor();
   const before = Number(await page.locator('main').getAttribute('data-kept'));
   for (const [i, bib] of bibs.entries()) {
     await page.keyboard.type(bib);
