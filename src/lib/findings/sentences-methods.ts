@@ -3,7 +3,8 @@ import { whoIsDue } from '../race/rule-words.ts';
 import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { Findings } from './findings.ts';
 import { correctionBasis } from './sections/corrected/basis.ts';
-import { count, counted, dateWords, distance, levelText, listed } from '../words/numbers.ts';
+import { dateWords } from '../words/date-words.ts';
+import { count, counted, distance, levelText, listed } from '../words/numbers.ts';
 import type { Supplement } from './supplement.ts';
 
 /** A step of the method in words, with where it was published. */

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { dateWords } from './date-words.ts';
 import {
   chanceWords,
   clock,
   count,
   counted,
-  dateWords,
   decimal,
   listed,
   pace,

@@ -1,4 +1,4 @@
-import { dateWords } from '../../words/numbers.ts';
+import { dateWords } from '../../words/date-words.ts';
 import { pooledWords } from '../pool/words.ts';
 import { correctedSharesPicture } from '../sections/corrected/pictures.ts';
 import { correctedSharesLead, correctedShiftLead, cautionsOfCorrected } from '../sections/corrected/words.ts';

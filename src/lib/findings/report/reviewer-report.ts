@@ -1,4 +1,5 @@
-import { counted, dateWords, levelText } from '../../words/numbers.ts';
+import { dateWords } from '../../words/date-words.ts';
+import { counted, levelText } from '../../words/numbers.ts';
 import { agreementWords } from '../sections/agreement/words.ts';
 import { correctedSharesLead, correctedShiftLead } from '../sections/corrected/words.ts';
 import { coverageWords } from '../sections/coverage/words.ts';

@@ -1,5 +1,6 @@
 import { FOOT_OUTCOMES, OUTCOMES } from '../../sightings/runner-classes.ts';
-import { clock, count, counted, dateWords, distance, percent } from '../../words/numbers.ts';
+import { dateWords } from '../../words/date-words.ts';
+import { clock, count, counted, distance, percent } from '../../words/numbers.ts';
 import type { Field } from '../field.ts';
 import type { ResolvedRace } from '../resolved-race.ts';
 import { escaped } from './escaped.ts';

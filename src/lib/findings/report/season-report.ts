@@ -1,4 +1,5 @@
-import { counted, dateWords, levelText } from '../../words/numbers.ts';
+import { dateWords } from '../../words/date-words.ts';
+import { counted, levelText } from '../../words/numbers.ts';
 import { poolSteps } from '../pool/methods.ts';
 import { forestPictures } from '../pool/pictures.ts';
 import type { Pooled } from '../pool/pooled.ts';

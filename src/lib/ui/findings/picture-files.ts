@@ -1,6 +1,6 @@
 import { everyPicture, findingsPictures } from '../../findings/findings-pictures.ts';
 import type { Picture } from '../../findings/series-picture.ts';
-import { dateWords } from '../../words/numbers.ts';
+import { dateWords } from '../../words/date-words.ts';
 import type { FindingsResult } from './findings-messages.ts';
 import type { PictureFormChoice } from './picture-form.svelte.ts';
 

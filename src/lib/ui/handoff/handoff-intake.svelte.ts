@@ -1,3 +1,4 @@
+import { dateWords } from '../../words/date-words.ts';
 import { sameSetUp, standingRace } from '../../race/canonical-race.ts';
 import type { Race } from '../../race/race.ts';
 import type { TallyRecord } from '../../records/record.ts';
@@ -88,7 +89,7 @@ export class HandoffIntake {
    */
   admits(race: Race, what: string, expectedRace: string | undefined): boolean {
     if (expectedRace === undefined || race.id === expectedRace) return true;
-    this.#problem = `${what} hold another race: ${race.name}, ${race.date}. Read them on the page “Join a race”.`;
+    this.#problem = `${what} hold another race: ${race.name}, ${dateWords(race.date)}. Read them on the page “Join a race”.`;
     return false;
   }
 
