@@ -1,113 +1,20 @@
-import { fileURLToPath } from 'node:url';
-import { chromium, expect, test, type Page } from '@playwright/test';
-import type { Race } from '../../src/lib/race/race.ts';
-import type { TallyRecord } from '../../src/lib/records/record.ts';
+import { chromium, expect, test } from '@playwright/test';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { stepsCsv } from '../../src/lib/tables/clips/clip-tables.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { chromiumPath } from '../helpers/chromium.mjs';
-import { clipKey, type ClipKey } from '../helpers/clip-records.ts';
+import {
+  clipFile,
+  csvRows,
+  goToFrame,
+  markRunner,
+  openClip,
+  recordsHeld,
+  setUpClip,
+  tapPoints,
+} from '../helpers/clip-driver.ts';
+import { clipKey } from '../helpers/clip-records.ts';
 import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';
-
-// Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
-const file = (name: string) => fileURLToPath(new URL(`../reference/clips/${name}`, import.meta.url));
-
-async function openClip(page: Page, name: string): Promise<void> {
-  await openTally(page, { bibs: ['107'] });
-  await page.goto(`/races/${TALLY_RACE}/clips`);
-  await expect(page.getByLabel('Observer')).toHaveValue('N4');
-  await page.getByLabel('Video files of this device').setInputFiles(file(name));
-  await expect(page.getByRole('status').filter({ hasText: 'Frame 0 of' })).toBeVisible();
-}
-
-async function setUp(page: Page, { storedFps, recordedFps, direction }: ClipKey): Promise<void> {
-  const form = page.getByRole('form', { name: 'About this clip' });
-  if (storedFps < 61) await form.getByRole('radio', { name: String(recordedFps), exact: true }).check();
-  await form.getByRole('radio', { name: direction }).check();
-  await form.getByRole('button', { name: 'Begin the review' }).click();
-  await expect(page.getByRole('group', { name: 'Marks' })).toBeVisible();
-}
-
-async function goTo(page: Page, frame: number): Promise<void> {
-  const field = page.getByLabel('Frame', { exact: true });
-  await field.fill(String(frame));
-  await field.press('Enter');
-  await expect(page.locator('.where')).toContainText(`Frame ${frame} of`);
-  await field.blur();
-}
-
-async function tapPoints(page: Page, key: ClipKey, points: readonly (readonly [number, number])[]): Promise<void> {
-  await page.keyboard.press('p');
-  const box = (await page.locator('.picture > canvas').boundingBox())!;
-  for (const [x, y] of points) {
-    await page.mouse.click(box.x + (x / key.width) * box.width, box.y + (y / key.height) * box.height);
-  }
-}
-
-async function place(page: Page, key: ClipKey, points: readonly (readonly [number, number])[]): Promise<void> {
-  await tapPoints(page, key, points);
-  await expect(page.locator('.where')).toContainText('Points kept');
-}
-
-async function markRunner(
-  page: Page,
-  key: ClipKey,
-  runner: ClipKey['runners'][number],
-  points: boolean,
-): Promise<void> {
-  for (const step of runner.steps) {
-    await page.getByRole('button', { name: step.foot === 'left' ? 'Left foot' : 'Right foot', exact: true }).click();
-    for (const [letter, frame, words] of [
-      ['c', step.contact, 'Contact'],
-      ['f', step.flat, 'Flat'],
-      ['t', step.toeOff, 'Toe-off'],
-    ] as const) {
-      await goTo(page, frame);
-      await page.keyboard.press(letter);
-      await expect(page.locator('.where')).toContainText(`${words} of the ${step.foot} foot marked in frame ${frame}`);
-      const { heel, toe, knee, ankle, flatHeel, flatToe } = step.points;
-      if (points && letter === 'c') await place(page, key, [heel, toe, knee, ankle]);
-      if (points && letter === 'f') await place(page, key, [flatHeel, flatToe]);
-    }
-  }
-  await page.keyboard.type(runner.bib);
-  if (runner.gait === 'walk') await page.getByRole('button', { name: 'Walking', exact: true }).click();
-  else {
-    for (const side of ['left', 'right'] as const) {
-      const foot = runner.steps.find((step) => step.foot === side)?.class ?? 'unseen';
-      await page.locator(`[data-cell="${side}-${foot}"]`).click();
-    }
-    await page.getByRole('button', { name: 'Close runner' }).click();
-  }
-  await expect(page.locator('.where')).toContainText(`${runner.bib} closed`);
-}
-
-/** What the page's own device holds. */
-async function held(page: Page): Promise<{ race: Race; records: TallyRecord[] }> {
-  return page.evaluate(async (id) => {
-    const db = await new Promise<IDBDatabase>((resolve, reject) => {
-      const request = indexedDB.open('kerbside');
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => reject(request.error ?? new Error('no database'));
-    });
-    const read = <Value>(request: IDBRequest<Value>) =>
-      new Promise<Value>((resolve, reject) => {
-        request.onsuccess = () => resolve(request.result);
-        request.onerror = () => reject(request.error ?? new Error('not read'));
-      });
-    const transaction = db.transaction(['records', 'races']);
-    const rows = (await read(transaction.objectStore('records').getAll())) as { record: TallyRecord }[];
-    const { race } = (await read(transaction.objectStore('races').get(id))) as { race: Race };
-    db.close();
-    return { race, records: rows.map(({ record }) => record) };
-  }, TALLY_RACE);
-}
-
-function rowsOf(pieces: Iterable<string>): Record<string, string>[] {
-  const [head = '', ...rows] = [...pieces].map((line) => line.trimEnd());
-  const headings = head.split(',');
-  return rows.map((row) => Object.fromEntries(row.split(',').map((cell, i) => [headings[i]!, cell])));
-}
 
 for (const [name, clip] of [
   ['single', 'single.mp4'],
@@ -119,11 +26,11 @@ for (const [name, clip] of [
     const key = clipKey(name);
     await page.setViewportSize({ width: 1280, height: 900 });
     await openClip(page, clip);
-    await setUp(page, key);
+    await setUpClip(page, key);
     const runners = key.runners.filter(({ steps }) => steps.length > 0);
     for (const runner of runners) await markRunner(page, key, runner, name === 'stretched');
-    const { race, records } = await held(page);
-    const rows = rowsOf(stepsCsv(viewOfRace(race, records)));
+    const { race, records } = await recordsHeld(page);
+    const rows = csvRows(stepsCsv(viewOfRace(race, records)));
     const wanted = runners.flatMap(({ bib, steps }) => steps.map((step) => ({ bib, ...step })));
     expect(rows).toHaveLength(wanted.length);
     for (const step of wanted) {
@@ -150,7 +57,7 @@ test('keys step, leap and take back; a mark that cannot be is not offered; what 
 }) => {
   const key = clipKey('pack');
   await openClip(page, 'pack.mp4');
-  await setUp(page, key);
+  await setUpClip(page, key);
   const where = page.locator('.where');
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('Shift+ArrowRight');
@@ -164,11 +71,11 @@ test('keys step, leap and take back; a mark that cannot be is not offered; what 
   await expect(where).toContainText(`Frame ${10 + Math.round((240 * 60) / 165)} of`);
   await page.keyboard.press('u');
   await expect(where).toContainText('taken back');
-  await goTo(page, 20);
+  await goToFrame(page, 20);
   await page.keyboard.press('c');
   await expect(where).toContainText('marked in frame 20');
   await page.reload();
-  await page.getByLabel('Video files of this device').setInputFiles(file('pack.mp4'));
+  await page.getByLabel('Video files of this device').setInputFiles(clipFile('pack.mp4'));
   await expect(page.getByRole('img', { name: '1 runner begun on this clip' })).toBeVisible();
 });
 
@@ -179,7 +86,7 @@ test('a file that cannot be shown is refused in words, and a rate is asked for b
   await page.getByRole('radio', { name: 'right' }).check();
   await page.getByRole('button', { name: 'Begin the review' }).click();
   await expect(page.getByRole('alert')).toContainText('Say how many frames a second');
-  await page.getByLabel('Video files of this device').setInputFiles(file('made/hevc.mp4'));
+  await page.getByLabel('Video files of this device').setInputFiles(clipFile('made/hevc.mp4'));
   await expect(page.getByRole('alert')).toContainText('HEVC (H.265)');
 });
 
@@ -190,12 +97,12 @@ test('a wrong rate is mended once for all marks; a line along something level, a
   const [runner] = key.runners;
   const [step] = runner!.steps;
   await openClip(page, 'stretched.mp4');
-  await setUp(page, { ...key, recordedFps: 120 });
+  await setUpClip(page, { ...key, recordedFps: 120 });
   const where = page.locator('.where');
   await page.getByRole('button', { name: step!.foot === 'left' ? 'Left foot' : 'Right foot', exact: true }).click();
-  await goTo(page, step!.toeOff);
+  await goToFrame(page, step!.toeOff);
   await expect(page.getByRole('button', { name: /^Toe-off/ })).toBeDisabled();
-  await goTo(page, step!.contact);
+  await goToFrame(page, step!.contact);
   await page.keyboard.press('c');
   await expect(where).toContainText('Contact of the');
   await tapPoints(page, key, [step!.points.heel, step!.points.toe]);
@@ -207,7 +114,7 @@ test('a wrong rate is mended once for all marks; a line along something level, a
   await page.keyboard.press('Enter');
   await expect(page.getByRole('group', { name: 'Move a point' }).getByRole('button', { name: 'touch' })).toBeVisible();
   const pointsHeld = async () => {
-    const { race, records } = await held(page);
+    const { race, records } = await recordsHeld(page);
     return viewOfRace(race, records).projection.marks.find(({ withdrawn }) => !withdrawn)!.points;
   };
   const before = await pointsHeld();
@@ -236,7 +143,7 @@ test('a wrong rate is mended once for all marks; a line along something level, a
       document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'd', bubbles: true }));
   });
   const marksHeld = async () => {
-    const { race, records } = await held(page);
+    const { race, records } = await recordsHeld(page);
     const { marks } = viewOfRace(race, records).projection;
     return {
       all: marks.length,
@@ -244,7 +151,7 @@ test('a wrong rate is mended once for all marks; a line along something level, a
     };
   };
   await expect.poll(marksHeld).toEqual({ all: 5, standing: [undefined] });
-  await goTo(page, step!.toeOff);
+  await goToFrame(page, step!.toeOff);
   await page.keyboard.press('t');
   await expect(page.getByRole('list', { name: 'Measured so far' })).toContainText(
     `contact ${((step!.toeOff - step!.contact) / 120).toFixed(3)} s`,
@@ -267,7 +174,7 @@ test('a wrong rate is mended once for all marks; a line along something level, a
   await expect(page.getByRole('list', { name: 'Measured so far' })).toContainText(
     `contact ${((step!.toeOff - step!.contact) / 240).toFixed(3)} s`,
   );
-  const { race, records } = await held(page);
+  const { race, records } = await recordsHeld(page);
   const { clips } = viewOfRace(race, records).projection;
   expect(clips.map(({ record, withdrawn }) => [record.fpsRecorded, withdrawn])).toEqual([
     [120, true],
@@ -284,13 +191,13 @@ test('a wrong rate is mended once for all marks; a line along something level, a
   await expect(page.getByRole('alert')).toContainText('such as 09:45:10');
   expect(await axeFaults(page)).toEqual([]);
   await form.getByRole('button', { name: 'Leave as it was' }).click();
-  expect((await held(page)).records).toHaveLength(records.length);
+  expect((await recordsHeld(page)).records).toHaveLength(records.length);
 });
 
 test('finds where runners pass, goes there by a key, and goes on with a runner that was closed', async ({ page }) => {
   const key = clipKey('single');
   await openClip(page, 'single.mp4');
-  await setUp(page, key);
+  await setUpClip(page, key);
   const list = page.getByRole('region', { name: 'Runners on this clip' });
   await list.getByRole('button', { name: 'Find where runners pass' }).click();
   await expect(list).toContainText('Somebody passes in 5 places');
@@ -302,7 +209,7 @@ test('finds where runners pass, goes there by a key, and goes on with a runner t
   const [first] = key.runners;
   expect(frame).toBeGreaterThan(first!.steps[0]!.contact);
   expect(frame).toBeLessThan(first!.steps.at(-1)!.contact);
-  await goTo(page, first!.steps[2]!.contact);
+  await goToFrame(page, first!.steps[2]!.contact);
   await page.keyboard.press('c');
   await expect(where).toContainText('Contact of the');
   await page.keyboard.type('107');
@@ -313,16 +220,16 @@ test('finds where runners pass, goes there by a key, and goes on with a runner t
   await page.locator('[data-cell="left-midfoot"]').click();
   await page.getByRole('button', { name: 'Correct runner' }).click();
   await expect(where).toContainText('107 corrected');
-  const { race, records } = await held(page);
+  const { race, records } = await recordsHeld(page);
   const sightings = viewOfRace(race, records).projection.sightings.filter(({ withdrawn }) => !withdrawn);
   expect(sightings).toMatchObject([{ bib: '107', left: 'midfoot', right: 'rearfoot' }]);
 
   // Another file for a clip with marks is told apart by its bytes; the marks stay, the right one goes on.
   await page.reload();
   await page.getByRole('button', { name: 'Go on with it' }).click();
-  await page.getByLabel('Video files of this device').setInputFiles(file('single.webm'));
+  await page.getByLabel('Video files of this device').setInputFiles(clipFile('single.webm'));
   await expect(page.getByRole('alert')).toContainText('This is not the clip of these marks');
-  await page.getByLabel('Video files of this device').setInputFiles(file('single.mp4'));
+  await page.getByLabel('Video files of this device').setInputFiles(clipFile('single.mp4'));
   await expect(page.getByRole('img', { name: '1 runner begun on this clip' })).toBeVisible();
 });
 
@@ -333,11 +240,11 @@ test('proposes who is due by the slate’s clock, and shows no live class', asyn
   await expect(page.getByText('1 tallied')).toBeVisible();
   const clock = await page.evaluate(() => new Date(Date.now() - 1000).toTimeString().slice(0, 8));
   await page.goto(`/races/${TALLY_RACE}/clips`);
-  await page.getByLabel('Video files of this device').setInputFiles(file('pack.mp4'));
+  await page.getByLabel('Video files of this device').setInputFiles(clipFile('pack.mp4'));
   const form = page.getByRole('form', { name: 'About this clip' });
   await form.getByText('Clock, mirror, level, lens').click();
   await form.getByLabel('The clock in frame').fill(clock);
-  await setUp(page, clipKey('pack'));
+  await setUpClip(page, clipKey('pack'));
   await page.getByRole('group', { name: 'Due about now by the clock' }).getByRole('button', { name: '611' }).click();
   await expect(page.getByLabel('Bib')).toHaveValue('611');
   await expect(page.locator('[data-cell][aria-pressed=true]')).toHaveCount(0);
@@ -360,15 +267,15 @@ test('on plain http from another address frames come by the picture element, and
     await openTally(page, {}, origin);
     expect(await page.evaluate(() => isSecureContext || 'VideoDecoder' in globalThis)).toBe(false);
     await page.goto(`${origin}/races/${TALLY_RACE}/clips`);
-    await page.getByLabel('Video files of this device').setInputFiles(file('pack.mp4'));
+    await page.getByLabel('Video files of this device').setInputFiles(clipFile('pack.mp4'));
     const key = clipKey('pack');
-    await setUp(page, key);
+    await setUpClip(page, key);
     await expect(page.getByText('stepping back is slower')).toBeVisible();
     const { contact } = key.runners[0]!.steps[0]!;
-    await goTo(page, contact);
+    await goToFrame(page, contact);
     await page.keyboard.press('c');
     await expect(page.locator('.where')).toContainText(`marked in frame ${contact}`);
-    const { records } = await held(page);
+    const { records } = await recordsHeld(page);
     // The fingerprint does not need the browser's own digest.
     expect(records.find(({ kind }) => kind === 'clip')).toMatchObject({ frames: key.frames });
   } finally {
@@ -380,13 +287,13 @@ test('Check leads from a doubt to the clip and the frame in question', async ({ 
   const key = clipKey('stretched');
   const [runner] = key.runners;
   await openClip(page, 'stretched.mp4');
-  await setUp(page, { ...key, recordedFps: 60 });
+  await setUpClip(page, { ...key, recordedFps: 60 });
   await markRunner(page, key, runner!, false);
   await page.goto(`/races/${TALLY_RACE}/check`);
   await page.getByText(/recorded at 60 frames/).click();
   await page.getByRole('link', { name: 'Look at it on Clips' }).click();
   await expect(page.getByText('Choose the file of the clip at')).toContainText('1,140 frames');
-  await page.getByLabel('Video files of this device').setInputFiles(file('stretched.mp4'));
+  await page.getByLabel('Video files of this device').setInputFiles(clipFile('stretched.mp4'));
   await expect(page.locator('.where')).toContainText(`Frame ${runner!.steps[0]!.contact} of`);
   await page.getByRole('button', { name: 'Change rate, direction or clock' }).click();
   await page.getByRole('radio', { name: '240', exact: true }).check();
@@ -402,7 +309,7 @@ for (const [name, places] of [
 ] as const) {
   test(`${name}: somebody passes in ${places === 1 ? 'one place' : 'two places'}`, async ({ page }) => {
     await openClip(page, name);
-    await setUp(page, clipKey(name.split('.')[0]!));
+    await setUpClip(page, clipKey(name.split('.')[0]!));
     const list = page.getByRole('region', { name: 'Runners on this clip' });
     await list.getByRole('button', { name: 'Find where runners pass' }).click();
     await expect(list).toContainText(`Somebody passes in ${places} place`);
@@ -418,8 +325,8 @@ for (const [width, height] of [
       await page.emulateMedia({ colorScheme });
       await page.setViewportSize({ width, height });
       await openClip(page, 'pack.mp4');
-      await setUp(page, clipKey('pack'));
-      await goTo(page, clipKey('pack').runners[0]!.steps[0]!.contact);
+      await setUpClip(page, clipKey('pack'));
+      await goToFrame(page, clipKey('pack').runners[0]!.steps[0]!.contact);
       await page.keyboard.press('c');
       await expect(page.locator('.where')).toContainText('Contact of the');
       expect(await axeFaults(page)).toEqual([]);

@@ -98,7 +98,7 @@ export class ClipsScreen {
   /** Bibs due about the shown frame, without those closed on this clip already. */
   get due(): readonly string[] {
     const review = this.#review;
-    const ms = review?.clockAt(review.film.frame) ?? null;
+    const ms = review?.times.clockAt(review.film.frame) ?? null;
     if (!review?.clip || ms === null || !this.#passings) return [];
     const closed = review.passages.flatMap(({ bib }) => bib ?? []);
     return this.#passings

@@ -41,9 +41,9 @@ function actionOf(
     case 't':
       return () => void review.mark('toeoff');
     case 'p':
-      return () => review.placePoints();
+      return () => review.points.place();
     case 'o':
-      return () => review.placeTouch();
+      return () => review.points.placeTouch();
     case 'd':
       return () => void review.toggleDoubtful();
     case 'u':

@@ -1,11 +1,10 @@
 import { expectedContact, nearestFrame } from '$lib/clips/expected-contact.ts';
-import { gapBefore, recordedSeconds } from '$lib/clips/frame-times.ts';
+import { gapBefore } from '$lib/clips/frame-times.ts';
 import { mayMark } from '$lib/clips/may-mark.ts';
 import { passagesOfRace } from '$lib/clips/passages-of-race.ts';
 import type { Race } from '$lib/race/race.ts';
 import type { Foot, Gait } from '$lib/records/foot.ts';
-import { utcInstant } from '$lib/records/instant.ts';
-import type { MarkEvent, PointName, Side } from '$lib/records/mark-words.ts';
+import type { MarkEvent, Side } from '$lib/records/mark-words.ts';
 import { newId, type RandomBytes } from '$lib/records/new-id.ts';
 import type { ProjectedMark } from '$lib/records/project-marks.ts';
 import type { Clip, TallyRecord } from '$lib/records/record.ts';
@@ -13,12 +12,16 @@ import { viewOfRace } from '$lib/sightings/race-view.ts';
 import { addRecord, type RecordDraft } from '$lib/store/add-record.ts';
 import type { KerbsideDatabase } from '$lib/store/database.ts';
 import { storeFailureText } from '$lib/store/store-failure.ts';
+import { clipSightingDraft } from './clip-sighting-draft.ts';
+import { ClipTimes } from './clip-times.ts';
 import { clipDraft, isSameSetUp, type ClipSetUp } from './clip-set-up.ts';
 import { figureLines, type FigureLine } from './figure-lines.ts';
 import { Film } from './film.svelte.ts';
 import type { OpenedFrames } from './frames/open-frames.ts';
+import { levelTask } from './level-task.ts';
+import { MarkPoints } from './mark-points.ts';
 import { passageViews, type MarkView, type PassageView } from './passage-view.ts';
-import { PointPlacing, type PlacingTask, type Spot } from './point-placing.svelte.ts';
+import { PointPlacing, type Spot } from './point-placing.svelte.ts';
 import { InTurn } from '../in-turn.ts';
 import { recordsOfClip } from './records-of-clip.ts';
 
@@ -35,11 +38,6 @@ export interface ReviewNeeds {
 
 export const EVENT_WORDS: Readonly<Record<MarkEvent, string>> = { contact: 'Contact', toeoff: 'Toe-off', flat: 'Flat' };
 
-const POINTS: Readonly<Record<MarkEvent, readonly PointName[]>> = {
-  contact: ['heel', 'toe', 'knee', 'ankle'],
-  flat: ['heel', 'toe'],
-  toeoff: [],
-};
 /** Recorded frames a second that a leap reckons with before the clip is set up. */
 const USUAL_FPS = 240;
 
@@ -47,6 +45,8 @@ const USUAL_FPS = 240;
 export class ReviewState {
   readonly film: Film;
   readonly placing: PointPlacing;
+  readonly points: MarkPoints;
+  readonly times: ClipTimes;
   readonly #needs: ReviewNeeds;
   /** What is pressed quickly is done one after the other, each seeing what the one before has kept. */
   readonly #steps = new InTurn();
@@ -66,6 +66,12 @@ export class ReviewState {
     this.#needs = needs;
     this.placing = new PointPlacing(needs.opened.clip.facts);
     this.film = new Film(needs.opened, () => this.placing.stop());
+    this.times = new ClipTimes(this.film, () => this.clip);
+    this.points = new MarkPoints({
+      placing: this.placing,
+      mark: () => this.markHere,
+      keep: (mark, points) => this.#keepPoints(mark, points),
+    });
     this.#records = recordsOfClip(needs.records, needs.opened.clip.facts.clip, needs.observer);
     this.#passage = newId(needs.now(), needs.randomBytes);
   }
@@ -121,27 +127,7 @@ export class ReviewState {
   }
   /** Recorded time of the shown frame, seconds; of the file where the rate is not known yet. */
   get seconds(): number {
-    return this.secondsAt(Math.max(0, this.film.frame));
-  }
-
-  secondsAt(frame: number): number {
-    const at = this.film.atUs(frame);
-    return this.clip ? recordedSeconds(this.clip, frame, at) : at / 1e6;
-  }
-
-  /** Clock time of a frame, milliseconds since 1970; `null` without a slate. */
-  clockAt(frame: number): number | null {
-    const { clip } = this;
-    if (clip?.slateAt === undefined || clip.slateFrame === undefined) return null;
-    return Date.parse(clip.slateAt) + (this.secondsAt(frame) - this.secondsAt(clip.slateFrame)) * 1000;
-  }
-
-  /** The frame at a clock time; `null` without a slate or outside the clip. */
-  frameAtClock(ms: number): number | null {
-    const [first, last] = [this.clockAt(0), this.clockAt(this.film.frames - 1)];
-    if (first === null || last === null || ms < first || ms > last) return null;
-    const { times } = this.film.opened.clip;
-    return nearestFrame(times, (times[times.length - 1]! * (ms - first)) / (last - first));
+    return this.times.secondsAt(Math.max(0, this.film.frame));
   }
 
   toMark(direction: 1 | -1): void {
@@ -158,7 +144,7 @@ export class ReviewState {
     const contacts = (this.current?.marks ?? []).filter(({ event }) => event === 'contact');
     // Recorded seconds; before the rate is known the file's own, stretched by what is usual.
     const scale = this.clip ? 1 : film.opened.clip.facts.fpsStored / USUAL_FPS;
-    const seconds = (frame: number) => this.secondsAt(frame) * scale;
+    const seconds = (frame: number) => this.times.secondsAt(frame) * scale;
     const wanted = expectedContact(
       contacts.map(({ frame }) => seconds(frame)),
       seconds(from),
@@ -211,7 +197,7 @@ export class ReviewState {
 
   #canMark(mark: { foot: Side; event: MarkEvent; frame: number }): boolean {
     if (!this.clip) return false;
-    return mayMark(mark, this.current?.marks ?? [], (frame) => this.secondsAt(frame));
+    return mayMark(mark, this.current?.marks ?? [], (frame) => this.times.secondsAt(frame));
   }
 
   changeSetUp(): void {
@@ -224,15 +210,7 @@ export class ReviewState {
 
   /** Lets a person draw a line along something level, for the clip's record. */
   drawLevel(): void {
-    this.placing.begin({
-      names: ['level, left end', 'level, right end'],
-      wholeAt: [2],
-      keep: (points) => {
-        const [a, b] = Object.values(points).toSorted(([x1], [x2]) => x1 - x2) as [Spot, Spot];
-        if (a[0] < b[0]) this.#level = [...a, ...b];
-        return Promise.resolve();
-      },
-    });
+    this.placing.begin(levelTask((level) => (this.#level = level)));
   }
 
   /**
@@ -293,50 +271,10 @@ export class ReviewState {
     this.#said = `${EVENT_WORDS[event]} in frame ${frame} ${here.doubtful ? 'sure' : 'doubtful'}`;
   }
 
-  /** Points of the mark in the shown frame, by name. */
-  get pointsHere(): Readonly<Record<string, Spot>> {
-    return this.placing.isPlacing ? this.placing.placed : ((this.markHere?.points ?? {}) as Record<string, Spot>);
-  }
-  get canPlace(): boolean {
-    return this.markHere !== undefined && POINTS[this.markHere.event].length > 0;
-  }
-  /** The point that touches first needs the shoe. */
-  get canTouch(): boolean {
-    return this.markHere?.event === 'contact' && this.markHere.points.heel !== undefined;
-  }
-
-  /** Begins to place the points of the mark of the chosen foot in the shown frame. */
-  placePoints(): void {
-    const here = this.markHere;
-    if (here && this.canPlace) this.placing.begin({ ...this.#pointsTask(here.projected), known: {} });
-  }
-
-  placeTouch(): void {
-    const here = this.markHere;
-    if (!here || !this.canTouch) return;
-    this.placing.move({ ...this.#pointsTask(here.projected, ['touch']), known: {} }, 'touch');
-  }
-
-  /** Takes hold of a point that stands. */
-  movePoint(name: string): void {
-    const here = this.markHere;
-    if (!here || !(name in here.points)) return;
-    const names = Object.keys(here.points) as PointName[];
-    this.placing.move(this.#pointsTask(here.projected, names), name);
-  }
-
-  #pointsTask({ record, event, points }: ProjectedMark, names = POINTS[event]): PlacingTask {
-    return {
-      names,
-      wholeAt: names.length === 1 ? [1] : names.length === POINTS[event].length ? [2, 4] : [names.length],
-      known: points,
-      keep: (placed) =>
-        this.#steps.take(async () => {
-          // Pairs come together, and the touch with the shoe: a correction says all that stand.
-          const all = { ...points, ...placed };
-          if (await this.#keep({ kind: 'correction', target: record.id, ...all })) this.#said = 'Points kept';
-        }),
-    };
+  #keepPoints({ record }: ProjectedMark, points: Readonly<Record<string, Spot>>): Promise<void> {
+    return this.#steps.take(async () => {
+      if (await this.#keep({ kind: 'correction', target: record.id, ...points })) this.#said = 'Points kept';
+    });
   }
 
   /** Takes back the mark made last in this passage. */
@@ -388,15 +326,11 @@ export class ReviewState {
     this.newPassage();
   }
 
-  #sightingDraft({ checkpoint, clip }: Clip, seen: object): object {
-    const frame = this.current?.marks.find(({ event }) => event === 'contact')?.frame ?? Math.max(0, this.film.frame);
-    const clock = this.clockAt(frame);
-    const made = this.film.opened.clip.facts.createdMs ?? this.#needs.now();
-    return {
-      ...{ kind: 'sighting', checkpoint, method: 'clip', clip, passage: this.#passage, frame, ...seen },
-      observedAt: utcInstant(clock ?? made + this.secondsAt(frame) * 1000),
-      ...(clock === null ? { note: 'clock not set' } : {}),
-    };
+  #sightingDraft(clip: Clip, seen: object): object {
+    const { film, times } = this;
+    const frame = this.current?.marks.find(({ event }) => event === 'contact')?.frame ?? Math.max(0, film.frame);
+    const madeMs = film.opened.clip.facts.createdMs ?? this.#needs.now();
+    return clipSightingDraft({ clip, times, passage: this.#passage, frame, madeMs }, seen);
   }
 
   async #keep(draft: object): Promise<TallyRecord | null> {
