@@ -1,7 +1,12 @@
+import { Turns } from './turns.ts';
+
 /** A page that is not taken any further for so long is given up, and its connection cut. */
 const STALLED_MS = 20_000;
 /** So is one that is taken drop by drop. */
 const LONGEST_MS = 120_000;
+
+/** For the pages of all readers together. */
+const turns = new Turns();
 
 /**
  * A page's pieces as the body of an answer: each is made when the connection has taken the one before.
@@ -18,6 +23,7 @@ export async function pageStream(
   // Read before the answer begins: a store that fails is then answered as such.
   let next: IteratorResult<string, void>;
   try {
+    await turns.take();
     next = await pieces.next();
   } catch (error) {
     ended();
@@ -45,6 +51,7 @@ export async function pageStream(
         }
         const text = next.value;
         try {
+          await turns.take();
           next = await pieces.next();
         } catch (error) {
           // The connection breaks off, so that its client knows the page for unfinished.
