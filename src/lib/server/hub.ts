@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { setImmediate as loopGoesRound } from 'node:timers/promises';
 import type { Kysely } from 'kysely';
 import type { Adapter } from './database/adapter.ts';
 import { guardDataFolder, KEY_FILE } from './database/data-folder.ts';
@@ -39,7 +40,10 @@ export interface HubConfig {
 /** Opens the store and brings it up to date. Throws a `StartFault` that says why it cannot, or what the database said. */
 export async function openHub(config: HubConfig): Promise<Hub> {
   const adapter = await openStore(config);
-  const pushes = new PushQueue((raceNo, group) => ingest(adapter, raceNo, group));
+  const pushes = new PushQueue(
+    (raceNo, group) => ingest(adapter, raceNo, group),
+    adapter.name === 'sqlite' ? loopGoesRound : undefined,
+  );
   return {
     adapter,
     db: adapter.db,

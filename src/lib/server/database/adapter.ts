@@ -19,6 +19,11 @@ export interface Adapter {
   /** Whether a read may ask to lock the rows it finds. SQLite has one writer at a time and needs no such lock. */
   readonly locksRows: boolean;
   /**
+   * Characters that a read of a page's records is to bring. Larger ones cost memory for each reader, smaller ones a way to
+   * the database and back.
+   */
+  readonly pieceCharacters: number;
+  /**
    * Puts records at the end of a race's log: row i gets arrival `base + i + 1`. Those whose id is there already are left
    * out. The caller holds the race's lock.
    *

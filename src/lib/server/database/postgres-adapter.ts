@@ -62,6 +62,7 @@ export async function openPostgres(url: string, { filled = false } = {}): Promis
 class PostgresAdapter implements Adapter {
   readonly name = 'postgres';
   readonly locksRows = true;
+  readonly pieceCharacters = 256 * 1024;
   readonly storage = new StorageState((error) => this.cannotStore(error));
   readonly db: Kysely<HubTables>;
   readonly #pool: FollowingPool;

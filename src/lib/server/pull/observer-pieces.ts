@@ -33,8 +33,9 @@ export async function* observerPieces(
   device: string,
   after: Place,
   limit: number,
+  room: PageRoom,
 ): AsyncGenerator<Piece, void> {
-  const page = new ObserverPage(db, log, device, limit);
+  const page = new ObserverPage(db, log, device, limit, room);
   if (after.early !== undefined) {
     const [row] = await page.ownRows(after.arrival - 1, after.arrival, 1);
     const early = row ? await earlyOnes(db, log, [row.id], device) : new Map<string, number[]>();
@@ -59,14 +60,15 @@ class ObserverPage {
   readonly #db: Kysely<HubTables>;
   readonly #log: RaceLogRow;
   readonly #device: string;
-  readonly #room = new PageRoom();
+  readonly #room: PageRoom;
   #left: number;
 
-  constructor(db: Kysely<HubTables>, log: RaceLogRow, device: string, limit: number) {
+  constructor(db: Kysely<HubTables>, log: RaceLogRow, device: string, limit: number, room: PageRoom) {
     this.#db = db;
     this.#log = log;
     this.#device = device;
     this.#left = limit;
+    this.#room = room;
   }
 
   get ended(): boolean {

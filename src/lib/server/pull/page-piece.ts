@@ -8,16 +8,20 @@ export interface Piece {
 
 /** Characters after which a page ends: 10,000 plain records have less, 10,000 long notes ten times that. */
 const MOST_PAGE_CHARACTERS = 4 * 1024 * 1024;
-/** What a piece is to have: larger ones make a page no faster, each reader holds one, and whoever asks waits for it. */
-const PIECE_CHARACTERS = 64 * 1024;
 const FIRST_ROWS = 100;
 const LEAST_ROWS = 20;
 const MOST_ROWS = 5000;
 
 /** How large a page has grown, and how many rows its next piece may have. */
 export class PageRoom {
+  readonly #pieceCharacters: number;
   #characters = 0;
   #rows = FIRST_ROWS;
+
+  /** @param pieceCharacters what a piece is to have */
+  constructor(pieceCharacters: number) {
+    this.#pieceCharacters = pieceCharacters;
+  }
 
   get rows(): number {
     return this.#rows;
@@ -32,7 +36,7 @@ export class PageRoom {
     for (const body of bodies) characters += body.length;
     this.#characters += characters;
     if (bodies.length === 0) return;
-    const fitting = Math.floor((PIECE_CHARACTERS * bodies.length) / Math.max(1, characters));
+    const fitting = Math.floor((this.#pieceCharacters * bodies.length) / Math.max(1, characters));
     this.#rows = Math.min(MOST_ROWS, Math.max(LEAST_ROWS, fitting));
   }
 }

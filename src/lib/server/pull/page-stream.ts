@@ -20,11 +20,15 @@ export async function pageStream(
   cut: () => void,
 ): Promise<ReadableStream<Uint8Array>> {
   const encoder = new TextEncoder();
+  const turn = turns.line();
+  const read = async (): Promise<IteratorResult<string, void>> => {
+    await turn();
+    return pieces.next();
+  };
   // Read before the answer begins: a store that fails is then answered as such.
-  let next: IteratorResult<string, void>;
+  let next = read();
   try {
-    await turns.take();
-    next = await pieces.next();
+    await next;
   } catch (error) {
     ended();
     throw error;
@@ -45,20 +49,22 @@ export async function pageStream(
     {
       async pull(controller) {
         clearTimeout(stalled);
-        if (next.done) {
-          controller.close();
-          return stop();
-        }
-        const text = next.value;
+        let piece;
         try {
-          await turns.take();
-          next = await pieces.next();
+          piece = await next;
         } catch (error) {
           // The connection breaks off, so that its client knows the page for unfinished.
           stop();
           throw error;
         }
-        controller.enqueue(encoder.encode(text));
+        if (piece.done) {
+          controller.close();
+          return stop();
+        }
+        // The next is read while the connection takes this one; what fails there is heard of when it is asked for.
+        next = read();
+        next.catch(() => undefined);
+        controller.enqueue(encoder.encode(piece.value));
         stalled = setTimeout(giveUp, STALLED_MS);
       },
       cancel: stop,

@@ -13,6 +13,8 @@ export interface PullRequest {
   /** From the first record when undefined. */
   readonly after: string | undefined;
   readonly limit: number;
+  /** As the store's adapter says. */
+  readonly pieceCharacters: number;
 }
 
 /**
@@ -30,10 +32,11 @@ export async function pullPieces(
   if (after === null)
     return fault('unknown-cursor', 'after: this hub gave no such cursor for the race. Read from the first record.');
   const { role, device } = request.bringer;
+  const room = new PageRoom(request.pieceCharacters);
   const pieces =
     role === 'observer' && device !== null
-      ? observerPieces(db, log, device, after, request.limit)
-      : fullPieces(db, log, after.arrival, request.limit);
+      ? observerPieces(db, log, device, after, request.limit, room)
+      : fullPieces(db, log, after.arrival, request.limit, room);
   return succeeded(asJson(log, after, pieces));
 }
 
@@ -69,9 +72,9 @@ async function* fullPieces(
   log: RaceLogRow,
   after: number,
   limit: number,
+  room: PageRoom,
 ): AsyncGenerator<Piece, void> {
   const end = Math.min(after + limit, log.last_arrival);
-  const room = new PageRoom();
   for (let at = after; at < end && !room.isFull;) {
     const to = Math.min(at + room.rows, end);
     const rows = await db

@@ -1,23 +1,35 @@
-import { setImmediate as loopGoesRound } from 'node:timers/promises';
 import process from 'node:process';
+import { setImmediate as loopGoesRound } from 'node:timers/promises';
 
 /** Work that is ready takes so long together, milliseconds, before the process looks again for what else has come. */
 const MOST_MS = 10;
 
+interface Waiting {
+  readonly place: number;
+  readonly begin: () => void;
+}
+
 /**
  * Lets pieces of work begin one after the other, and whoever asks for little in between. SQLite answers at once, and a
  * connection on a fast network takes what it is given: without turns, pages for fifty readers are made in one go.
+ *
+ * The page that was begun first goes first as long as its connection takes what it gets: fifty pages that grow side by
+ * side take twice the memory.
  */
 export class Turns {
-  readonly #waiting: (() => void)[] = [];
+  #waiting: Waiting[] = [];
+  #places = 0;
   #giving = false;
 
-  /** Resolves when the caller may do its next piece. */
-  take(): Promise<void> {
-    return new Promise((begin) => {
-      this.#waiting.push(begin);
-      if (!this.#giving) void this.#give();
-    });
+  /** A place behind all that are there: gives a function that resolves when the next piece may begin. */
+  line(): () => Promise<void> {
+    this.#places += 1;
+    const place = this.#places;
+    return () =>
+      new Promise((begin) => {
+        this.#waiting.push({ place, begin });
+        if (!this.#giving) void this.#give();
+      });
   }
 
   async #give(): Promise<void> {
@@ -25,12 +37,18 @@ export class Turns {
     while (this.#waiting.length > 0) {
       const until = performance.now() + MOST_MS;
       while (this.#waiting.length > 0 && performance.now() < until) {
-        this.#waiting.shift()?.();
+        this.#takeFirst().begin();
         await untilItWaits();
       }
       await loopGoesRound();
     }
     this.#giving = false;
+  }
+
+  #takeFirst(): Waiting {
+    const first = this.#waiting.reduce((a, b) => (b.place < a.place ? b : a));
+    this.#waiting = this.#waiting.filter((one) => one !== first);
+    return first;
   }
 }
 

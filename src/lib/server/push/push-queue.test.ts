@@ -1,3 +1,4 @@
+import { setImmediate as loopGoesRound } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import { succeeded } from '../../records/outcome.ts';
 import type { Pushed, Rejected } from '../../wire/wire.ts';
@@ -90,4 +91,17 @@ test('fails only the push that the store does not take, and goes on', async () =
   const later = take(pushAt(5));
   await end();
   expect(await later).toBe('5');
+});
+
+test('what comes while it gathers goes in together, though the store answers at once', async () => {
+  const groups: number[][] = [];
+  const queue = new PushQueue((_raceNo, pushes) => {
+    groups.push(pushes.map(({ now }) => now));
+    return Promise.resolve(
+      pushes.map(({ now }) => succeeded<Pushed>({ accepted: 1, known: 0, rejected: [], cursor: String(now) })),
+    );
+  }, loopGoesRound);
+  await Promise.all([1, 2, 3].map((now) => queue.push(pushAt(now))));
+  await queue.push(pushAt(4));
+  expect(groups).toEqual([[1, 2, 3], [4]]);
 });

@@ -26,11 +26,17 @@ const MOST_SMALL_BESIDE = 200;
  */
 export class PushQueue {
   readonly #take: Take;
+  readonly #gather: (() => Promise<void>) | undefined;
   /** By race number; there while a push of the race is under way. */
   readonly #waiting = new Map<number, Waiting[]>();
 
-  constructor(take: Take) {
+  /**
+   * @param gather resolves when what has reached the process meanwhile has been looked at: where the database answers at
+   *   once, nothing would else come to wait here
+   */
+  constructor(take: Take, gather?: () => Promise<void>) {
     this.#take = take;
+    this.#gather = gather;
   }
 
   /** Resolves with the answer when what was taken is on stable storage. */
@@ -45,7 +51,10 @@ export class PushQueue {
 
   async #work(raceNo: number, waiting: Waiting[]): Promise<void> {
     this.#waiting.set(raceNo, waiting);
-    while (waiting.length > 0) await this.#takeTogether(raceNo, takeFitting(waiting));
+    while (waiting.length > 0) {
+      if (this.#gather) await this.#gather();
+      await this.#takeTogether(raceNo, takeFitting(waiting));
+    }
     this.#waiting.delete(raceNo);
   }
 
