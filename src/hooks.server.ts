@@ -4,6 +4,7 @@ import { building } from '$app/environment';
 import { HUB_CLOCK_HEADER } from '$lib/wire/wire.ts';
 import { answerFault, readRest } from '$lib/server/endpoint.ts';
 import { type Hub, openHub } from '$lib/server/hub.ts';
+import { givenCodesDays } from '$lib/server/join/join-code.ts';
 import { givenOrganiserKey, keptOrganiserKey } from '$lib/server/join/organiser-key.ts';
 import { isForeign, SECURITY_HEADERS } from '$lib/server/security-headers.ts';
 import { closeStreams } from '$lib/server/pull/stream.ts';
@@ -19,6 +20,7 @@ export const init: ServerInit = async () => {
     dataFolder,
     databaseUrl: process.env['DATABASE_URL'] || undefined,
     organiserKey: given ?? '',
+    codesDays: givenCodesDays(process.env['KERBSIDE_CODES_DAYS']),
     now: Date.now,
     anew: process.env['KERBSIDE_NEW'] === '1',
   });
@@ -48,6 +50,7 @@ const apiAnswer = async (
   resolve: Parameters<Handle>[0]['resolve'],
 ): Promise<Response> => {
   if (isForeign(event.request.headers)) {
+    hub.security.refused('foreign-origin', `${event.request.method} ${event.route.id ?? ''}`, event.getClientAddress());
     return answerFault({
       type: 'foreign-origin',
       message: 'This hub answers its own pages alone. To reach another hub, use a hand-off file.',

@@ -19,7 +19,8 @@ Environment: PORT (4173), HOST (all addresses), KERBSIDE_DATA (data/), DATABASE_
 folder), KERBSIDE_ORGANISER_KEY (else made at the first start), KERBSIDE_HTTPS=1 (as --https: https with a certificate of
 the hub's own authority), KERBSIDE_TLS_CERT and KERBSIDE_TLS_KEY (https with these PEM files), KERBSIDE_TLS_PORT (PORT + 1),
 KERBSIDE_NEW=1 (begin with no race where a store has been lost), KERBSIDE_NAMES (more names and addresses by which the hub
-is reached, with commas; others get 421).
+is reached, with commas; others get 421), KERBSIDE_CODES_DAYS (how many days after a race its join codes hold; else until
+they are renewed).
 `;
 
 /** How long answers under way may take after the signal to stop. */

@@ -11,10 +11,10 @@ const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 /**
  * Starts the built hub with a data folder of its own. It can be killed and started again on the same data and port.
  *
- * @param {{ port: number, key: string, env?: Record<string, string>, data?: string }} options `env` adds to the hub's
- *   environment; `data` is a folder that is there already
+ * @param {{ port: number, key: string, env?: Record<string, string>, data?: string, hear?: (text: string) => void }} options
+ *   `env` adds to the hub's environment; `data` is a folder that is there already; `hear` gets what it says on standard error
  */
-export async function startHub({ port, key, env = {}, data: given }) {
+export async function startHub({ port, key, env = {}, data: given, hear }) {
   const data = given ?? mkdtempSync(join(tmpdir(), 'kerbside-hub-'));
   const url = `http://127.0.0.1:${port}`;
   /** @type {import('node:child_process').ChildProcess | undefined} */
@@ -23,7 +23,7 @@ export async function startHub({ port, key, env = {}, data: given }) {
   async function start() {
     hub = spawn(process.execPath, [join(ROOT, 'build/cli/serve.js')], {
       cwd: ROOT,
-      stdio: 'ignore',
+      stdio: ['ignore', 'ignore', hear ? 'pipe' : 'ignore'],
       env: {
         ...process.env,
         PORT: String(port),
@@ -33,6 +33,7 @@ export async function startHub({ port, key, env = {}, data: given }) {
         ...env,
       },
     });
+    hub.stderr?.on('data', (chunk) => hear?.(String(chunk)));
     for (let tries = 0; tries < 200; tries += 1) {
       const up = await fetch(`${url}/api/v1/health`).then(
         (answer) => answer.ok,

@@ -136,28 +136,6 @@ test('an observer is held up at a limit until the organiser lifts it; what was t
   expect((await pushNext()).body).toMatchObject({ accepted: 1 });
 });
 
-test('a device that brings a whole day at once has to wait after that, whatever it brings', async () => {
-  const { race, codes, token, path } = await field();
-  const own = { records: [sighting(race.id, 'tab-1', 1)] };
-  expect((await call(hub.url, 'POST', `${path}/records`, { token, body: own })).status).toBe(200);
-  // What is no record counts as one: it is work all the same.
-  const body = `{"records":[${'{},'.repeat(999)}{}]}`;
-  const push = () => call(hub.url, 'POST', `${path}/records`, { token, body });
-  for (let pushed = 0; pushed < 30_000; pushed += 1000) expect((await push()).status).toBe(200);
-  // At five a second a little has come back meanwhile, for one push at most.
-  const last = await push();
-  const held = last.status === 200 ? await push() : last;
-  expect([held.status, code(held.body)]).toEqual([429, 'slow-down']);
-  expect(Number(held.headers.get('retry-after'))).toBeGreaterThan(0);
-  const told = await call(hub.url, 'GET', `${path}/limits`, organiser);
-  expect(told.body).toMatchObject([{ limit: 'device-rate', device: 'tab-1', records: 1, refused: 1 }]);
-  const other = await join(hub.url, codes.observer, 'tab-2');
-  const honest = { records: [sighting(race.id, 'tab-2', 1)] };
-  expect((await call(hub.url, 'POST', `${path}/records`, { token: other.token, body: honest })).status).toBe(200);
-  await call(hub.url, 'POST', `${path}/limits`, { ...organiser, body: { device: 'tab-1' } });
-  expect((await push()).status).toBe(200);
-});
-
 test('more devices at once than any race has are kept out, and can be shut out together', async () => {
   const { race, codes, token, path } = await field();
   const tried: Answer[] = [];

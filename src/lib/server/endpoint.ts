@@ -45,7 +45,10 @@ export function endpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>
   return async (event) => {
     try {
       const outcome = await work({ hub: event.locals.hub, event });
-      return outcome.ok ? outcome.value : answerFault(outcome.error);
+      if (outcome.ok) return outcome.value;
+      const call = `${event.request.method} ${event.route.id ?? ''}`;
+      event.locals.hub.security.refused(outcome.error.type, call, event.getClientAddress());
+      return answerFault(outcome.error);
     } catch (error) {
       if (isCancelled(event.request, error)) countCancelled();
       else console.error(error);

@@ -11,6 +11,7 @@ import { RaceLimits } from './limits/race-limits.ts';
 import { openPostgres } from './database/postgres-adapter.ts';
 import { PullSlots } from './pull/pull-slots.ts';
 import { PushQueue } from './push/push-queue.ts';
+import { SecurityLog } from './security-log.ts';
 import { openSqlite } from './database/sqlite-adapter.ts';
 
 /** What every call needs. Nothing here has to outlive a restart: all state is in the store. */
@@ -21,7 +22,10 @@ export interface Hub {
   readonly pulls: PullSlots;
   readonly limits: RaceLimits;
   readonly heldUp: HeldUpNotes;
+  readonly security: SecurityLog;
   readonly organiserKey: string;
+  /** How many days after its date a race's join codes hold; undefined for ever. */
+  readonly codesDays: number | undefined;
   /** The clock, milliseconds since 1970. */
   readonly now: () => number;
 }
@@ -33,6 +37,7 @@ export interface HubConfig {
   readonly databaseUrl: string | undefined;
   readonly organiserKey: string;
   readonly now: () => number;
+  readonly codesDays?: number | undefined;
   /** Whether a store that is lost is begun anew. */
   readonly anew?: boolean;
 }
@@ -51,7 +56,9 @@ export async function openHub(config: HubConfig): Promise<Hub> {
     pulls: new PullSlots(),
     limits: new RaceLimits(),
     heldUp: new HeldUpNotes(adapter),
+    security: new SecurityLog(config.now, (line) => console.error(line)),
     organiserKey: config.organiserKey,
+    codesDays: config.codesDays,
     now: config.now,
   };
 }

@@ -11,7 +11,7 @@ import type { Met } from '../limits/race-limits.ts';
 import { sha256 } from '../hash.ts';
 import type { Hub } from '../hub.ts';
 import type { HubTables } from '../database/hub-tables.ts';
-import { plainCode } from './join-code.ts';
+import { codeHasRunOut, plainCode } from './join-code.ts';
 import { lockRaceLog } from '../database/race-log.ts';
 
 const MOST_WRONG_CODES = 10;
@@ -53,11 +53,13 @@ export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Join
         await tx.updateTable('wrong_joins').set({ times, latest: now }).where('address', '=', address).execute();
         return fault('unknown-code', 'No race has this join code. Ask the lead for the code that is valid now.');
       }
+      const setup = JSON.parse(jsonWithPlainNames(found.setup)) as Race;
+      if (codeHasRunOut(setup.date, hub.codesDays, now))
+        return fault('unknown-code', 'This join code has run out. Ask the lead.');
       const letIn = { raceNo: found.race_no, role: found.role, codeHash };
       const token = await tokenFor(hub, tx, letIn, request, now);
       if (!token.ok) return token;
-      const race = { ...(JSON.parse(jsonWithPlainNames(found.setup)) as Race), revision: found.revision };
-      return succeeded({ ...token.value, role: found.role, race });
+      return succeeded({ ...token.value, role: found.role, race: { ...setup, revision: found.revision } });
     },
   );
   if (!outcome.ok) {

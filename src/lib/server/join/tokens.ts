@@ -31,15 +31,15 @@ export async function revokeSince(hub: Hub, caller: Caller, joinedSince: string)
   return gone.length;
 }
 
-/** Takes a device's token back; what it brought stays. The device may join again with a code that is valid then. */
-export async function revokeToken(hub: Hub, caller: Caller, key: string): Promise<Outcome<null, Fault>> {
+/** Takes a device's token back and says whose it was; what it brought stays. The device may join again with a code that is valid then. */
+export async function revokeToken(hub: Hub, caller: Caller, key: string): Promise<Outcome<string, Fault>> {
   const gone = await hub.adapter.write((tx) =>
     tx
       .deleteFrom('tokens')
       .where('race_no', '=', caller.raceNo)
       .where('key', '=', key)
-      .returning('key')
+      .returning('device')
       .executeTakeFirst(),
   );
-  return gone ? succeeded(null) : fault('not-found', 'This race has no such token.');
+  return gone ? succeeded(gone.device) : fault('not-found', 'This race has no such token.');
 }

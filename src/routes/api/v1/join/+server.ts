@@ -9,5 +9,8 @@ export const POST = endpoint(async ({ hub, event }) => {
   if (!message.ok) return message;
   const shown = bearer(event.request);
   const joined = await join(hub, { message: message.value, shown, address: event.getClientAddress() });
-  return joined.ok ? succeeded(answer(joined.value, 201)) : joined;
+  if (!joined.ok) return joined;
+  const { race, role } = joined.value;
+  hub.security.done('joined', race.id, message.value.device, `as ${role}`);
+  return succeeded(answer(joined.value, 201));
 });

@@ -12,5 +12,6 @@ export const POST = organiserEndpoint(async ({ hub, event }) => {
   const opened = await openRace(hub, race.value);
   if (!opened.ok) return opened;
   const { made, ...told } = opened.value;
+  if (made) hub.security.done('race-opened', told.race.id, null);
   return succeeded(answer(told satisfies OpenedRace, made ? 201 : 200));
 });

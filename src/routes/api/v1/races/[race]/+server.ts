@@ -21,5 +21,6 @@ export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event })
   const typed = await readJson(event.request, eraseSchema);
   if (!typed.ok) return typed;
   const erased = await eraseRace(hub, caller, typed.value.name);
+  if (erased.ok) hub.security.done('race-erased', caller.raceId, caller.device);
   return erased.ok ? succeeded(new Response(null, { status: 204 })) : erased;
 });

@@ -10,5 +10,8 @@ export const GET = raceEndpoint(['organiser'], async ({ hub, caller }) =>
 
 export const POST = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const wish = await readJson(event.request, renewCodesSchema);
-  return wish.ok ? succeeded(answer(await renewCodes(hub, caller, wish.value.renew))) : wish;
+  if (!wish.ok) return wish;
+  const codes = await renewCodes(hub, caller, wish.value.renew);
+  hub.security.done('codes-renewed', caller.raceId, caller.device, `of ${wish.value.renew.join(' and ')}`);
+  return succeeded(answer(codes));
 });

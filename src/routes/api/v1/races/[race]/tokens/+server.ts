@@ -10,5 +10,7 @@ export const GET = raceEndpoint(['organiser'], async ({ hub, caller }) =>
 export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const wish = await readJson(event.request, shutOutSchema);
   if (!wish.ok) return wish;
-  return succeeded(answer({ devices: await revokeSince(hub, caller, wish.value.joinedSince) }));
+  const devices = await revokeSince(hub, caller, wish.value.joinedSince);
+  hub.security.done('tokens-revoked', caller.raceId, caller.device, `of ${devices} devices`);
+  return succeeded(answer({ devices }));
 });
