@@ -4,7 +4,7 @@ import type { PlanFigures } from '../lib/plan/plan-figures.ts';
 import { placeName, planAnswer } from '../lib/plan/plan-words.ts';
 import { ruleName } from '../lib/plan/rule-words.ts';
 import type { ChangeFigures } from '../lib/plan/shift-figures.ts';
-import type { SeparateSamplesPower } from '../lib/stats/separate-samples-power.ts';
+import type { SeparateSamplesPower } from '../lib/stats/contingency/separate-samples-power.ts';
 import {
   clock,
   count,

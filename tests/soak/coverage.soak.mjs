@@ -7,9 +7,9 @@ import { resolveRace } from '../../src/lib/findings/resolved-race.ts';
 import { FOOT_CLASSES } from '../../src/lib/records/foot.ts';
 import { normalDraw, seededRandom } from '../../src/lib/records/seeded-random.ts';
 import { SightingTableBuilder } from '../../src/lib/sightings/sighting-table.ts';
-import { logitOfShare } from '../../src/lib/stats/logit-of-share.ts';
-import { pairedDifferenceVariance } from '../../src/lib/stats/paired-difference-variance.ts';
-import { randomEffectsMean } from '../../src/lib/stats/random-effects-mean.ts';
+import { logitOfShare } from '../../src/lib/stats/proportions/logit-of-share.ts';
+import { pairedDifferenceVariance } from '../../src/lib/stats/paired/paired-difference-variance.ts';
+import { randomEffectsMean } from '../../src/lib/stats/meta-analysis/random-effects-mean.ts';
 
 const RUNS = 500;
 const RUNS_OF_TABLE = { corrected: 2000, pooled: 1000 };

@@ -2,11 +2,11 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { erlangLoss } from '../../src/lib/stats/erlang-loss.ts';
 import { expectedMultiples } from '../../src/lib/stats/expected-multiples.ts';
-import type { McnemarVariant } from '../../src/lib/stats/mcnemar-critical-counts.ts';
-import { mcnemarPairsNeeded } from '../../src/lib/stats/mcnemar-pairs-needed.ts';
-import { mcnemarPower, type PairedChange } from '../../src/lib/stats/mcnemar-power.ts';
+import type { McnemarVariant } from '../../src/lib/stats/paired/mcnemar-critical-counts.ts';
+import { mcnemarPairsNeeded } from '../../src/lib/stats/paired/mcnemar-pairs-needed.ts';
+import { mcnemarPower, type PairedChange } from '../../src/lib/stats/paired/mcnemar-power.ts';
 import { noncentralChiSquareUpperTail } from '../../src/lib/stats/noncentral-chi-square.ts';
-import { quantileType5 } from '../../src/lib/stats/quantile-type5.ts';
+import { quantileType5 } from '../../src/lib/stats/samples/quantile-type5.ts';
 
 /** The procedures behind a plan against R 4.2.2: tests/reference/planning-procedures.R says how R came to each figure. */
 interface Case {

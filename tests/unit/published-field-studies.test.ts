@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { pearsonChiSquareTest } from '../../src/lib/stats/pearson-chi-square-test.ts';
-import { wilsonInterval } from '../../src/lib/stats/wilson-interval.ts';
+import { pearsonChiSquareTest } from '../../src/lib/stats/contingency/pearson-chi-square-test.ts';
+import { wilsonInterval } from '../../src/lib/stats/proportions/wilson-interval.ts';
 
 /**
  * Published shares of foot strike classes at race checkpoints, tests/reference/field-studies.json: title, journal and

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { agreementUnitsNeeded } from '../../src/lib/stats/agreement-units-needed.ts';
+import { agreementUnitsNeeded } from '../../src/lib/stats/agreement/agreement-units-needed.ts';
 import { chiSquareUpperQuantile, normalUpperQuantile } from '../../src/lib/stats/distributions.ts';
-import { doubleSamplingPlan } from '../../src/lib/stats/double-sampling-plan.ts';
+import { doubleSamplingPlan } from '../../src/lib/stats/misclassification/double-sampling-plan.ts';
 import { erlangLoss } from '../../src/lib/stats/erlang-loss.ts';
-import { mcnemarCriticalCounts } from '../../src/lib/stats/mcnemar-critical-counts.ts';
-import { mcnemarPairsNeeded } from '../../src/lib/stats/mcnemar-pairs-needed.ts';
-import { mcnemarPower } from '../../src/lib/stats/mcnemar-power.ts';
+import { mcnemarCriticalCounts } from '../../src/lib/stats/paired/mcnemar-critical-counts.ts';
+import { mcnemarPairsNeeded } from '../../src/lib/stats/paired/mcnemar-pairs-needed.ts';
+import { mcnemarPower } from '../../src/lib/stats/paired/mcnemar-power.ts';
 import { noncentralChiSquareUpperTail } from '../../src/lib/stats/noncentral-chi-square.ts';
 
 /** Sample sizes and powers as they stand in print. `seen`: printed in the source named; else written down from memory. */

@@ -1,4 +1,4 @@
-import type { ChiSquareResult } from '../stats/chi-square-result.ts';
+import type { ChiSquareResult } from '../stats/contingency/chi-square-result.ts';
 import type { TestResult } from './findings.ts';
 
 /** Statistic, degrees of freedom and p of a test, without what else it returns. */

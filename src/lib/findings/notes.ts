@@ -1,4 +1,4 @@
-import type { NoGeeEstimate } from '../stats/exchangeable-gee.ts';
+import type { NoGeeEstimate } from '../stats/paired/exchangeable-gee.ts';
 import type { Findings } from './findings.ts';
 import { inputNotes } from './inputs-notes.ts';
 import { agreementNotes } from './sections/agreement/notes.ts';

@@ -1,6 +1,6 @@
 import type { SamplingRule } from '../race/race.ts';
-import { mcnemarPower } from '../stats/mcnemar-power.ts';
-import { wilsonIntervalOfExpected } from '../stats/wilson-interval.ts';
+import { mcnemarPower } from '../stats/paired/mcnemar-power.ts';
+import { wilsonIntervalOfExpected } from '../stats/proportions/wilson-interval.ts';
 import { candidateRules } from './candidate-rules.ts';
 import { chooseRule, ruleForShare, watchingAs, weigh, type Candidate, type Course } from './candidates.ts';
 import { changeCells, seenChange } from './change-cells.ts';

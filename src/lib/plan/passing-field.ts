@@ -1,5 +1,5 @@
 import { normalUpperQuantile } from '../stats/distributions.ts';
-import { quantileType5 } from '../stats/quantile-type5.ts';
+import { quantileType5 } from '../stats/samples/quantile-type5.ts';
 import type { Plan, Wave } from './resolve-plan.ts';
 
 const MS = 1000;

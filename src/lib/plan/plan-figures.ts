@@ -1,11 +1,11 @@
 import { succeeded, type Outcome } from '../records/outcome.ts';
-import { agreementUnitsNeeded } from '../stats/agreement-units-needed.ts';
-import { doubleSamplingPlan } from '../stats/double-sampling-plan.ts';
-import { newcombePairedIntervalOfExpected } from '../stats/newcombe-paired-interval.ts';
-import { quantileType7 } from '../stats/quantile-type7.ts';
+import { agreementUnitsNeeded } from '../stats/agreement/agreement-units-needed.ts';
+import { doubleSamplingPlan } from '../stats/misclassification/double-sampling-plan.ts';
+import { newcombePairedIntervalOfExpected } from '../stats/paired/newcombe-paired-interval.ts';
+import { quantileType7 } from '../stats/samples/quantile-type7.ts';
 import { finiteOrNull } from '../stats/finite-or-null.ts';
 import { roundUp } from '../stats/round-up.ts';
-import { wilsonIntervalOfExpected } from '../stats/wilson-interval.ts';
+import { wilsonIntervalOfExpected } from '../stats/proportions/wilson-interval.ts';
 import { chooseRule, weigh, weighAll, type Candidate } from './candidates.ts';
 import { capacityAt, type Capacity } from './capacity.ts';
 import { changeCells } from './change-cells.ts';

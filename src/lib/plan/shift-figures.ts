@@ -1,7 +1,7 @@
-import { mcnemarPairsNeeded, type McnemarPairsNeeded } from '../stats/mcnemar-pairs-needed.ts';
-import { mcnemarPower } from '../stats/mcnemar-power.ts';
-import { mcnemarSmallestDifference } from '../stats/mcnemar-smallest-difference.ts';
-import { separateSamplesPower, type SeparateSamplesPower } from '../stats/separate-samples-power.ts';
+import { mcnemarPairsNeeded, type McnemarPairsNeeded } from '../stats/paired/mcnemar-pairs-needed.ts';
+import { mcnemarPower } from '../stats/paired/mcnemar-power.ts';
+import { mcnemarSmallestDifference } from '../stats/paired/mcnemar-smallest-difference.ts';
+import { separateSamplesPower, type SeparateSamplesPower } from '../stats/contingency/separate-samples-power.ts';
 import { changeCells, seenChange } from './change-cells.ts';
 import type { Plan } from './resolve-plan.ts';
 

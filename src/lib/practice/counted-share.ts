@@ -1,4 +1,4 @@
-import { wilsonInterval } from '../stats/wilson-interval.ts';
+import { wilsonInterval } from '../stats/proportions/wilson-interval.ts';
 import type { CountedShare } from './practice-scores.ts';
 
 /** A count of n as a share with its Wilson limits; all `null` without an item. */

@@ -1,4 +1,4 @@
-import { connorPairs } from '../stats/connor-pairs.ts';
+import { connorPairs } from '../stats/paired/connor-pairs.ts';
 import { countedShare } from './counted-share.ts';
 import type { Mix } from './practice-levels.ts';
 import type { AnswerTable, CountedShare, Limits, RearfootEye } from './practice-scores.ts';

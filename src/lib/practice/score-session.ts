@@ -1,10 +1,10 @@
 import { FOOT_CLASSES } from '../records/foot.ts';
-import { cohenKappa, identityWeights, linearWeights } from '../stats/cohen-kappa.ts';
-import { describeSample } from '../stats/describe-sample.ts';
-import { gwetAc1 } from '../stats/gwet-ac1.ts';
-import { pearsonChiSquareTest } from '../stats/pearson-chi-square-test.ts';
-import { sequentialRatioTest } from '../stats/sequential-ratio-test.ts';
-import { trendInProportionsTest } from '../stats/trend-in-proportions-test.ts';
+import { cohenKappa, identityWeights, linearWeights } from '../stats/agreement/cohen-kappa.ts';
+import { describeSample } from '../stats/samples/describe-sample.ts';
+import { gwetAc1 } from '../stats/agreement/gwet-ac1.ts';
+import { pearsonChiSquareTest } from '../stats/contingency/pearson-chi-square-test.ts';
+import { sequentialRatioTest } from '../stats/proportions/sequential-ratio-test.ts';
+import { trendInProportionsTest } from '../stats/contingency/trend-in-proportions-test.ts';
 import { atMix } from './at-mix.ts';
 import { countedShare } from './counted-share.ts';
 import type { Answer, KeyItem } from './key-and-answers.ts';

@@ -1,5 +1,5 @@
 import { TREND_REASONS } from '../sections/shift/notes.ts';
-import type { NoGeeEstimate } from '../../stats/exchangeable-gee.ts';
+import type { NoGeeEstimate } from '../../stats/paired/exchangeable-gee.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 import type { RaceCounts } from './race-counts.ts';
 

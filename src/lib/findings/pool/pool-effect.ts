@@ -1,10 +1,10 @@
-import { cochranHeterogeneity } from '../../stats/cochran-heterogeneity.ts';
+import { cochranHeterogeneity } from '../../stats/meta-analysis/cochran-heterogeneity.ts';
 import { tQuantile } from '../../stats/distributions.ts';
-import { heterogeneityShare } from '../../stats/heterogeneity-share.ts';
-import { qProfileInterval } from '../../stats/q-profile-interval.ts';
-import { randomEffectsFit } from '../../stats/random-effects-fit.ts';
-import { randomEffectsMean } from '../../stats/random-effects-mean.ts';
-import { randomEffectsRegression } from '../../stats/random-effects-regression.ts';
+import { heterogeneityShare } from '../../stats/meta-analysis/heterogeneity-share.ts';
+import { qProfileInterval } from '../../stats/meta-analysis/q-profile-interval.ts';
+import { randomEffectsFit } from '../../stats/meta-analysis/random-effects-fit.ts';
+import { randomEffectsMean } from '../../stats/meta-analysis/random-effects-mean.ts';
+import { randomEffectsRegression } from '../../stats/meta-analysis/random-effects-regression.ts';
 import type { LeftOneOut, MetaRegression, PooledEffect, PooledMean } from './pooled.ts';
 
 /** With fewer races than this the distance between the checkpoints is no explanation that could be told from chance. */

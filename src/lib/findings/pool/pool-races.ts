@@ -1,6 +1,6 @@
 import { finiteOrNull } from '../../stats/finite-or-null.ts';
-import { logitOfShare } from '../../stats/logit-of-share.ts';
-import { pairedDifferenceVariance } from '../../stats/paired-difference-variance.ts';
+import { logitOfShare } from '../../stats/proportions/logit-of-share.ts';
+import { pairedDifferenceVariance } from '../../stats/paired/paired-difference-variance.ts';
 import { poolEffect, type RaceEffect } from './pool-effect.ts';
 import { poolNotes } from './notes.ts';
 import type { Pooled, PooledEffect, PooledMean, PooledRatio, PooledShare } from './pooled.ts';

@@ -1,7 +1,7 @@
 import { compareCodePoints } from '../../records/code-point-order.ts';
 import { RUNNER_CLASSES } from '../../records/foot.ts';
 import { isClassified, OUTCOMES, REARFOOT } from '../../sightings/runner-classes.ts';
-import { exchangeableGee, type NoGeeEstimate } from '../../stats/exchangeable-gee.ts';
+import { exchangeableGee, type NoGeeEstimate } from '../../stats/paired/exchangeable-gee.ts';
 import type { Trend } from '../findings.ts';
 import { recordBy } from '../record-by.ts';
 import type { ResolvedRace } from '../resolved-race.ts';

@@ -1,4 +1,4 @@
-import { scoreIntervalOfShare } from '../../../stats/score-interval-of-share.ts';
+import { scoreIntervalOfShare } from '../../../stats/proportions/score-interval-of-share.ts';
 import { levelText, orNone, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
 import { place } from '../../sentences-section.ts';

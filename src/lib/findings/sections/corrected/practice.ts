@@ -4,7 +4,11 @@ import { FOOT_VALUES, RUNNER_CLASSES, type Foot } from '../../../records/foot.ts
 import { isClassified, REARFOOT, runnerOutcome, type SingleFootRule } from '../../../sightings/runner-classes.ts';
 import { gaitOf, leftOf, LIVE, methodOf, rightOf, WALK } from '../../../sightings/sighting-table.ts';
 import { normalUpperQuantile } from '../../../stats/distributions.ts';
-import { matrixMethod, type KeyedAnswers, type MatrixMethodResult } from '../../../stats/matrix-method.ts';
+import {
+  matrixMethod,
+  type KeyedAnswers,
+  type MatrixMethodResult,
+} from '../../../stats/misclassification/matrix-method.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 import type { CorrectedChange, PracticeCorrection, PractisedCheckpoint, PractisedDifference } from './corrected.ts';

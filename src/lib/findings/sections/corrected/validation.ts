@@ -1,9 +1,16 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { REARFOOT, type SingleFootRule } from '../../../sightings/runner-classes.ts';
 import { CLIP, methodOf } from '../../../sightings/sighting-table.ts';
-import { doubleSamplingDifference, type AlikeUnits } from '../../../stats/double-sampling-difference.ts';
-import { doubleSampling, type DoubleSamplingResult, type Stratum } from '../../../stats/double-sampling.ts';
-import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
+import {
+  doubleSamplingDifference,
+  type AlikeUnits,
+} from '../../../stats/misclassification/double-sampling-difference.ts';
+import {
+  doubleSampling,
+  type DoubleSamplingResult,
+  type Stratum,
+} from '../../../stats/misclassification/double-sampling.ts';
+import { newcombePairedInterval } from '../../../stats/paired/newcombe-paired-interval.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 import type { CorrectedChange, ValidatedCheckpoint, ValidatedDifference, Validation } from './corrected.ts';

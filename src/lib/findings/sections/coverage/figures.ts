@@ -1,5 +1,5 @@
 import { isClassified, REARFOOT } from '../../../sightings/runner-classes.ts';
-import { standardisedProportion } from '../../../stats/standardised-proportion.ts';
+import { standardisedProportion } from '../../../stats/proportions/standardised-proportion.ts';
 import type { Field } from '../../field.ts';
 import type { Coverage } from '../../findings.ts';
 import { quarterOf, quartersOf } from '../finish/finish-quarters.ts';

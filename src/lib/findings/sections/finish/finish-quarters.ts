@@ -1,4 +1,4 @@
-import { quantileType7 } from '../../../stats/quantile-type7.ts';
+import { quantileType7 } from '../../../stats/samples/quantile-type7.ts';
 
 /** The three quartiles of finish times in seconds (any order, not changed), or `null` without any. */
 export function quartersOf(seconds: Float64Array): number[] | null {

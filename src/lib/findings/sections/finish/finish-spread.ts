@@ -1,6 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { isClassified } from '../../../sightings/runner-classes.ts';
-import { quantileType7 } from '../../../stats/quantile-type7.ts';
+import { quantileType7 } from '../../../stats/samples/quantile-type7.ts';
 import type { Field } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 import type { FinishSpreads } from './pictures.ts';

@@ -1,4 +1,4 @@
-import { pearsonChiSquareTest } from '../../../stats/pearson-chi-square-test.ts';
+import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import type { FinishFigures } from '../../findings.ts';
 import { one } from '../../note-words.ts';
 import { isSparse, LEAST_EXPECTED } from '../../which-test.ts';

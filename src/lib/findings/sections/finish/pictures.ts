@@ -13,7 +13,7 @@ import {
   percentRange,
   pNumber,
 } from '../../../words/numbers.ts';
-import { wilsonInterval } from '../../../stats/wilson-interval.ts';
+import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
 import { place } from '../../sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 import type { BoxesPicture, MarksPicture, TableData } from '../../series-picture.ts';

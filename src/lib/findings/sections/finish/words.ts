@@ -13,8 +13,9 @@ import {
 } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
-import { holmAdjustment } from '../../../stats/holm-adjustment.ts';
-import { LEAST_EXPECTED, LEAST_GROUP, LEAST_RUNNERS, RUNNERS_PER_TERM } from '../../which-test.ts';
+import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
+import { holmAdjustment } from '../../../stats/ranks/holm-adjustment.ts';
+import { isSparse, LEAST_GROUP, LEAST_RUNNERS, RUNNERS_PER_TERM } from '../../which-test.ts';
 
 /** Class at the early checkpoint against finish time. */
 export function finishWords(findings: Findings, level: number): SectionWords {
@@ -186,21 +187,13 @@ function quarters({ quarters: test }: FinishFigures): Sentence {
   );
   const opening = say`from the fastest quarter to the slowest, rearfoot was ${listed(shares)}`;
   if (test.trend.p === null) return say`${opening}; a trend cannot be tested.`;
-  const small = test.trend.exactP !== null && fewExpected(test.table);
+  const small = test.trend.exactP !== null && isSparse(pearsonChiSquareTest(test.table));
   const p = small ? test.trend.exactP : test.trend.p;
   const exact = test.trend.exactP === null ? '' : `exact ${pValue(test.trend.exactP)}`;
   const chi = `χ² = ${decimal(test.trend.statistic)}, 1 df, ${pValue(test.trend.p)}`;
   const trend = small ? `${exact}, read first as counts are small; ${chi}` : [chi, exact].filter(Boolean).join('; ');
   const figures = `trend ${trend}; any difference χ² = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}`;
   return settles(p) ? say`${opening} (${figures}).` : say`${opening} (${figures}): the data do not settle a trend.`;
-}
-
-/** Whether a count below `LEAST_EXPECTED` is expected in a quarter. */
-function fewExpected(table: readonly (readonly number[])[]): boolean {
-  const column = (j: number): number => table.reduce((sum, row) => sum + (row[j] ?? 0), 0);
-  const rarer = Math.min(column(0), column(1)) / (column(0) + column(1));
-  const sizes = table.map(([rearfoot = 0, other = 0]) => rearfoot + other).filter((size) => size > 0);
-  return Math.min(...sizes) * rarer < LEAST_EXPECTED;
 }
 
 function modelSentence(finish: FinishFigures, level: number): Sentence {

@@ -4,12 +4,12 @@ import type { PassageTable } from '../../../clips/passage.ts';
 import { reviewerPairs } from '../../../clips/reviewer-pairs.ts';
 import { runnerValues, type RunnerValue } from '../../../clips/runner-values.ts';
 import { GAIT_FIGURES, LEAST_FPS_ANGLES, type GaitFigure, type StepFigure } from '../../../clips/step-figures.ts';
-import { describeSample } from '../../../stats/describe-sample.ts';
-import { kruskalWallisTest } from '../../../stats/kruskal-wallis-test.ts';
-import { limitsOfAgreement } from '../../../stats/limits-of-agreement.ts';
-import { meanInterval } from '../../../stats/mean-interval.ts';
-import { pairedTTest } from '../../../stats/paired-t-test.ts';
-import { rankWithTies } from '../../../stats/rank-with-ties.ts';
+import { describeSample } from '../../../stats/samples/describe-sample.ts';
+import { kruskalWallisTest } from '../../../stats/ranks/kruskal-wallis-test.ts';
+import { limitsOfAgreement } from '../../../stats/agreement/limits-of-agreement.ts';
+import { meanInterval } from '../../../stats/samples/mean-interval.ts';
+import { pairedTTest } from '../../../stats/samples/paired-t-test.ts';
+import { rankWithTies } from '../../../stats/ranks/rank-with-ties.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 import {

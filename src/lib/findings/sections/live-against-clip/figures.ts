@@ -13,11 +13,11 @@ import {
   WALK,
   type SightingTable,
 } from '../../../sightings/sighting-table.ts';
-import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement-coefficient.ts';
-import { clusteredDifference } from '../../../stats/clustered-difference.ts';
-import { clusteredProportion, type ClusteredHits } from '../../../stats/clustered-proportion.ts';
-import { cohenKappa } from '../../../stats/cohen-kappa.ts';
-import { gwetAc1 } from '../../../stats/gwet-ac1.ts';
+import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement/agreement-coefficient.ts';
+import { clusteredDifference } from '../../../stats/proportions/clustered-difference.ts';
+import { clusteredProportion, type ClusteredHits } from '../../../stats/proportions/clustered-proportion.ts';
+import { cohenKappa } from '../../../stats/agreement/cohen-kappa.ts';
+import { gwetAc1 } from '../../../stats/agreement/gwet-ac1.ts';
 import type { AgreementFigure } from '../../findings.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';

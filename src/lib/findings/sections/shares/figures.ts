@@ -1,6 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { DISPUTED, FOOT_OUTCOMES, OUTCOMES, UNCLASSIFIED, WALKING } from '../../../sightings/runner-classes.ts';
-import { wilsonInterval } from '../../../stats/wilson-interval.ts';
+import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
 import type { CheckpointShares, FootCounts } from '../../findings.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';

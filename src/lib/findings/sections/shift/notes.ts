@@ -1,5 +1,5 @@
-import type { NoGeeEstimate } from '../../../stats/exchangeable-gee.ts';
-import { pearsonChiSquareTest } from '../../../stats/pearson-chi-square-test.ts';
+import type { NoGeeEstimate } from '../../../stats/paired/exchangeable-gee.ts';
+import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import type { Findings, Shift } from '../../findings.ts';
 import { one, percent } from '../../note-words.ts';
 import { exactLeads, isSparse, LEAST_EXPECTED } from '../../which-test.ts';

@@ -7,8 +7,8 @@ import {
   REARFOOT,
   type RunnerOutcome,
 } from '../../../sightings/runner-classes.ts';
-import { newcombePairedInterval } from '../../../stats/newcombe-paired-interval.ts';
-import { wilsonInterval } from '../../../stats/wilson-interval.ts';
+import { newcombePairedInterval } from '../../../stats/paired/newcombe-paired-interval.ts';
+import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
 import type { Field } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
