@@ -34,7 +34,7 @@ export async function startHub({ port, key, env = {}, data: given, hear }) {
       },
     });
     hub.stderr?.on('data', (chunk) => hear?.(String(chunk)));
-    for (let tries = 0; tries < 200; tries += 1) {
+    for (let tries = 0; tries < 1200; tries += 1) {
       const up = await fetch(`${url}/api/v1/health`).then(
         (answer) => answer.ok,
         () => false,

@@ -15,8 +15,14 @@ const LOAD = { devices: 20, perDevice: 500, batch: 50, kills: 15 };
 const KILLS = Number(process.env['KERBSIDE_SOAK_KILLS'] ?? 3 * LOAD.kills) / 3;
 const FOLLOW_MS = 30_000;
 
-/** Loads of 10,000 records, each in a race of its own, until the hubs were killed often enough. @param {Awaited<ReturnType<typeof startHub>>[]} hubs @param {number} seed */
-async function killed(hubs, seed) {
+/**
+ * Loads of 10,000 records, each in a race of its own, until the hubs were killed often enough.
+ *
+ * @param {string} where
+ * @param {Awaited<ReturnType<typeof startHub>>[]} hubs
+ * @param {number} seed
+ */
+async function killed(where, hubs, seed) {
   const random = seededRandom(seed);
   const sum = { loads: 0, acknowledged: 0, missingAcknowledged: 0, kills: 0 };
   while (sum.kills < KILLS) {
@@ -27,7 +33,8 @@ async function killed(hubs, seed) {
     sum.loads += 1;
     sum.acknowledged += run.acknowledged;
     sum.kills += run.kills;
-    if (KILLS > LOAD.kills) console.error(`${sum.kills} kills, ${sum.acknowledged} records acknowledged, none lost`);
+    if (KILLS > LOAD.kills)
+      console.error(`${where}: ${sum.kills} kills, ${sum.acknowledged} records acknowledged, none lost`);
   }
   return sum;
 }
@@ -78,18 +85,29 @@ export default async function () {
   try {
     const sqlite = await startHub({ port: await freePort(), key: ORGANISER_KEY });
     const env = { DATABASE_URL: await postgres.newDatabase('soak') };
+    const alone = await startHub({
+      port: await freePort(),
+      key: ORGANISER_KEY,
+      env: { DATABASE_URL: await postgres.newDatabase('soak_alone') },
+    });
     const one = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
     const two = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
     try {
+      // At the same time: most of it is waiting for hubs to come up.
+      const [killedOnSqlite, killedOnPostgres, killedOneOfTwoOnPostgres] = await Promise.all([
+        killed('SQLite', [sqlite], 11),
+        killed('PostgreSQL', [alone], 12),
+        killed('two on PostgreSQL', [one, two], 13),
+      ]);
       return {
-        killedOnSqlite: await killed([sqlite], 11),
-        killedOnPostgres: await killed([one], 12),
-        killedOneOfTwoOnPostgres: await killed([one, two], 13),
+        killedOnSqlite,
+        killedOnPostgres,
+        killedOneOfTwoOnPostgres,
         followedOnSqlite: await follow([sqlite.url]),
         followedTwoHubsOnPostgres: await follow([one.url, two.url]),
       };
     } finally {
-      await Promise.all([sqlite, one, two].map((hub) => hub.end()));
+      await Promise.all([sqlite, alone, one, two].map((hub) => hub.end()));
     }
   } finally {
     await postgres.stop();
