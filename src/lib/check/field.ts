@@ -35,6 +35,8 @@ export class Field {
   readonly finish: number;
   /** For each sighting its bib's index or -1. */
   readonly bibOf: Int32Array;
+  /** For each sighting its checkpoint: read a million times, where the sightings themselves lie all over the memory. */
+  readonly checkpointOf: Int32Array;
   /** For each bib the indices of its sightings, in the order given. */
   readonly sightingsOf: readonly (readonly number[])[];
   readonly finishSeconds: Float64Array;
@@ -52,6 +54,9 @@ export class Field {
   readonly #ownStart: Float64Array;
   readonly #index = new Map<string, number>();
   readonly #log: Float64Array;
+  /** For each bib and checkpoint its first sighting there, or -1; for each sighting the next of the same bib there. */
+  readonly #firstAt: Int32Array;
+  readonly #nextAt: Int32Array;
   readonly #fits = new Map<number, PaceLine | null>();
   readonly #lines = new Map<number, readonly { readonly from: number; readonly line: PaceLine }[]>();
   readonly #marginals = new Map<number, { mean: number; sd: number } | null>();
@@ -81,10 +86,19 @@ export class Field {
     const n = input.sightings.length;
     this.bibOf = new Int32Array(n);
     input.sightings.forEach((s, i) => (this.bibOf[i] = s.bib === null ? -1 : indexOf(s.bib)));
+    this.checkpointOf = Int32Array.from(input.sightings, ({ checkpoint }) => checkpoint);
     this.bibs = bibs;
     const sightingsOf: number[][] = bibs.map(() => []);
     for (let i = 0; i < n; i += 1) if (this.bibOf[i]! >= 0) sightingsOf[this.bibOf[i]!]!.push(i);
     this.sightingsOf = sightingsOf;
+    this.#firstAt = new Int32Array(bibs.length * this.finish).fill(-1);
+    this.#nextAt = new Int32Array(n).fill(-1);
+    for (let i = n - 1; i >= 0; i -= 1) {
+      if (this.bibOf[i]! < 0) continue;
+      const at = this.bibOf[i]! * this.finish + this.checkpointOf[i]!;
+      this.#nextAt[i] = this.#firstAt[at]!;
+      this.#firstAt[at] = i;
+    }
     this.finishSeconds = new Float64Array(bibs.length).fill(Number.NaN);
     this.hasResult = new Uint8Array(bibs.length);
     for (const { bib, finishSeconds } of input.results ?? []) {
@@ -115,6 +129,13 @@ export class Field {
 
   sighting(i: number): CheckSighting {
     return this.input.sightings[i]!;
+  }
+
+  /** The indices of a bib's sightings at a checkpoint, in the order given. */
+  sightingsAt(bib: number, checkpoint: number): number[] {
+    const found: number[] = [];
+    for (let i = this.#firstAt[bib * this.finish + checkpoint]!; i >= 0; i = this.#nextAt[i]!) found.push(i);
+    return found;
   }
 
   bibIndex(bib: string): number {

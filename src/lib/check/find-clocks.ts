@@ -213,25 +213,22 @@ const USUAL_PACE = 6;
 
 function gross(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
   if (!field.startKnown) return [];
-  const devices = new Set(field.input.sightings.filter((s) => s.method === 'live').map(deviceOf));
   const shifts: ClockShift[] = [];
-  for (const device of devices) {
+  const steps = field.input.checkpoints.map((_, here) => stepsTo(field, here));
+  for (const [device, sightings] of sightingsByDevice(field)) {
     if (known.has(device)) continue;
     const own: number[] = [];
     const expected: number[] = [];
     const paces: number[] = [];
-    for (let i = 0; i < field.atMs.length; i += 1) {
-      const s = field.sighting(i);
-      if (deviceOf(s) !== device || Number.isNaN(field.elapsed[i]!)) continue;
-      const km = field.km(s.checkpoint);
-      if (!(km > 0)) continue;
+    for (const i of sightings) {
+      const here = field.checkpointOf[i]!;
+      const km = field.km(here);
+      if (Number.isNaN(field.elapsed[i]!) || !(km > 0)) continue;
       own.push(field.elapsed[i]!);
       paces.push(field.elapsed[i]! / 60 / km);
-      for (let point = 0; point <= field.finish; point += 1) {
+      for (const { point, step } of steps[here]!) {
         const other = field.log(field.bibOf[i]!, point);
-        const step = powerLawStep(field.km(point), km);
-        if (point === s.checkpoint || Number.isNaN(other) || Number.isNaN(step)) continue;
-        expected.push(field.elapsed[i]! - Math.exp(other + step));
+        if (!Number.isNaN(other)) expected.push(field.elapsed[i]! - Math.exp(other + step));
       }
     }
     if (expected.length < CLOCK.leastRunners) {
@@ -247,4 +244,21 @@ function gross(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
       shifts.push({ device, against: null, aheadSeconds: seconds, runners: own.length, certain: false });
   }
   return shifts;
+}
+
+/** The indices of each tablet's sightings, for the tablets that have live ones. */
+function sightingsByDevice(field: Field): Map<string, number[]> {
+  const { sightings } = field.input;
+  const byDevice = new Map<string, number[]>();
+  for (const s of sightings) if (s.method === 'live' && !byDevice.has(deviceOf(s))) byDevice.set(deviceOf(s), []);
+  sightings.forEach((s, i) => byDevice.get(deviceOf(s))?.push(i));
+  return byDevice;
+}
+
+/** By how much the logarithm of a time grows from each other point to this one, where both distances are known. */
+function stepsTo(field: Field, here: number): { readonly point: number; readonly step: number }[] {
+  return Array.from({ length: field.finish + 1 }, (_, point) => ({
+    point,
+    step: powerLawStep(field.km(point), field.km(here)),
+  })).filter(({ point, step }) => point !== here && !Number.isNaN(step));
 }

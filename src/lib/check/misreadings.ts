@@ -104,9 +104,9 @@ export class Misreadings {
     let density = !timed ? 1 : seconds <= 0 ? 0 : field.density(meant, checkpoint, Math.log(seconds));
     // Kept apart: it counts whatever others saw, and in whatever order the records stand.
     let seenBySame = 1;
-    for (const other of field.sightingsOf[meant]!) {
+    for (const other of field.sightingsAt(meant, checkpoint)) {
       const its = field.sighting(other);
-      if (apart.has(other) || its.checkpoint !== checkpoint || its.method === 'ruling') continue;
+      if (apart.has(other) || its.method === 'ruling') continue;
       if (its.observer === record.observer && its.method === record.method) {
         seenBySame *= MISREAD.seenHereBySame;
       } else if (timed && !Number.isNaN(field.elapsed[other]!)) {

@@ -56,6 +56,8 @@ interface Paced {
 export class RunnerDays {
   readonly #field: Field;
   readonly #apart: ReadonlySet<string>;
+  /** By the two points: a race has few stretches and many runners. */
+  readonly #bounds = new Map<number, number | null>();
 
   /** @param apart ids of sightings that are in question already and no part of a day */
   constructor(field: Field, apart: ReadonlySet<string>) {
@@ -124,7 +126,7 @@ export class RunnerDays {
       // An estimated start is no base for a duration that counts from the real one.
       (toFinish && !field.startKnown ? STEP.waveSeconds : 0);
     const km = field.km(to.point) - field.km(from.point);
-    const bound = Number.isNaN(km) ? null : leastHumanSeconds(km);
+    const bound = this.#bound(from.point, to.point);
     // Net times of late waves lie before sightings near the finish all over the field: then this one is not odd.
     const usual = toFinish && paced.settled && paced.z > -STEP.netFinish;
     if (seconds <= -slack && (toFinish || km > 0) && !usual) {
@@ -139,6 +141,19 @@ export class RunnerDays {
       return { ...common, ...paced, boundSeconds: bound, type: 'too-fast' };
     const type = Math.abs(paced.z) <= STEP.far ? 'fine' : paced.z > 0 ? 'too-slow' : 'odd';
     return { ...common, ...paced, boundSeconds: bound, type };
+  }
+
+  /** The least seconds that anybody needs from one point to another; null when their distance is not known. */
+  #bound(from: number, to: number): number | null {
+    const field = this.#field;
+    const stretch = from * (field.finish + 1) + to;
+    let bound = this.#bounds.get(stretch);
+    if (bound === undefined) {
+      const km = field.km(to) - field.km(from);
+      bound = Number.isNaN(km) ? null : leastHumanSeconds(km);
+      this.#bounds.set(stretch, bound);
+    }
+    return bound;
   }
 
   /** How the time at `to` follows from that at `from`; `settled` when the field shows it and not only a rule of thumb. */
