@@ -25,6 +25,8 @@ const withoutZeros = (bib: string) => bib.replace(/^0+(?=.)/, '');
 export class BibNeighbours {
   readonly #index = new Map<string, number>();
   readonly #zeroless = new Map<string, number[]>();
+  /** Of the bibs that there are: where none has a length, none of it need be looked up. */
+  readonly #lengths: ReadonlySet<number>;
   readonly #alphabet: string[];
   readonly #known = new Map<string, readonly Slips[]>();
 
@@ -42,6 +44,7 @@ export class BibNeighbours {
       for (const character of bib) alphabet.add(character);
     });
     this.#alphabet = [...alphabet];
+    this.#lengths = new Set(bibs.map(({ length }) => length));
   }
 
   /**
@@ -77,7 +80,8 @@ export class BibNeighbours {
       const tail = read.slice(i + 1);
       const here = read[i]!;
       for (const shown of this.#alphabet) {
-        if (shown !== here) add(head + shown + tail, { kind: 'character', chance: 1 / n, shown, read: here });
+        if (shown !== here && this.#lengths.has(n - 1 + shown.length))
+          add(head + shown + tail, { kind: 'character', chance: 1 / n, shown, read: here });
       }
       if (i + 1 < n) add(head + read[i + 1]! + here + read.slice(i + 2), { kind: 'swapped', chance: 1 / (n - 1) });
       // The runner's bib lacks this character: it was added, most often by doubling the one before.
@@ -90,7 +94,8 @@ export class BibNeighbours {
     // The runner's bib has one character more, which was dropped.
     for (let i = 0; i <= n; i += 1) {
       for (const shown of this.#alphabet) {
-        add(read.slice(0, i) + shown + read.slice(i), { kind: 'dropped', chance: 1 / (n + 1) });
+        if (this.#lengths.has(n + shown.length))
+          add(read.slice(0, i) + shown + read.slice(i), { kind: 'dropped', chance: 1 / (n + 1) });
       }
     }
     for (const bib of this.#zeroless.get(withoutZeros(read)) ?? []) {
