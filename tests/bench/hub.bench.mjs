@@ -229,14 +229,68 @@ async function sqliteFigures() {
   }
 }
 
+/**
+ * How long pushes wait at a race's row while two hubs on one PostgreSQL push to it, beside how long those who hold it take:
+ * both as PostgreSQL tells, looked at every few milliseconds. Then how much two hubs take together, beside one.
+ *
+ * @param {string} databaseUrl
+ * @param {string[]} urls
+ */
+async function atTheLock(databaseUrl, urls) {
+  const { race } = await openRace(urls[0] ?? '');
+  let seq = 1;
+  const some = () => bodies(race.id, 10_000, (seq += 10_000));
+  const alone = await push(urls[0] ?? '', race.id, some());
+  const client = new pg.Client({ connectionString: databaseUrl });
+  await client.connect();
+  // Whoever listens hears in a transaction that is said to have begun with its last statement: left out.
+  /** @type {Map<string, { waitedMs: number, heldMs: number }>} */
+  const seen = new Map();
+  let pushing = true;
+  const looking = (async () => {
+    while (pushing) {
+      const { rows } = await client.query(`select pid, xact_start::text as began, wait_event_type = 'Lock' as waits,
+          1000 * extract(epoch from clock_timestamp() - query_start)::float8 as "queryMs",
+          1000 * extract(epoch from clock_timestamp() - xact_start)::float8 as "allMs"
+        from pg_stat_activity where application_name = 'kerbside' and xact_start is not null and query not like 'listen %'`);
+      for (const { pid, began, waits, queryMs, allMs } of rows) {
+        const one = seen.get(`${pid} ${began}`) ?? { waitedMs: 0, heldMs: 0 };
+        seen.set(`${pid} ${began}`, one);
+        if (waits) one.waitedMs = Math.max(one.waitedMs, queryMs);
+        else one.heldMs = Math.max(one.heldMs, allMs - one.waitedMs);
+      }
+      await sleep(2);
+    }
+  })();
+  const rounds = [];
+  for (let round = 0; round < RUNS; round += 1) {
+    const started = performance.now();
+    await Promise.all(urls.map((url) => push(url, race.id, some())));
+    rounds.push((urls.length * 10_000) / seconds(started));
+  }
+  pushing = false;
+  await looking;
+  await client.end();
+  const all = [...seen.values()];
+  const waited = all.map(({ waitedMs }) => waitedMs).filter((ms) => ms > 0);
+  return {
+    ...{ transactionsSeen: all.length, waited: waited.length },
+    ...{ wait: spread(waited), write: spread(all.map(({ heldMs }) => heldMs)) },
+    ...{ oneHubPerSecond: alone, twoHubsPerSecond: median(rounds) },
+  };
+}
+
 async function postgresFigures() {
   const postgres = await startPostgres();
   const databaseUrl = await postgres.newDatabase('bench');
-  const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY, env: { DATABASE_URL: databaseUrl } });
+  const env = { DATABASE_URL: databaseUrl };
+  const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
+  const other = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
   try {
-    return await figuresOf(hub.url, (batches) => barePostgres(databaseUrl, batches), 0.7);
+    const figures = await figuresOf(hub.url, (batches) => barePostgres(databaseUrl, batches), 0.7);
+    return { ...figures, twoHubs: await atTheLock(databaseUrl, [hub.url, other.url]) };
   } finally {
-    await hub.end();
+    await Promise.all([hub.end(), other.end()]);
     await postgres.stop();
   }
 }
