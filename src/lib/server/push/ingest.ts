@@ -55,7 +55,8 @@ export async function ingest(
  * Stretches of pushes of which none names a record of another before it: what the hub says to each is then the same
  * whether their records are put in together or one push after the other.
  */
-function apart(batches: readonly PushBatch[]): PushBatch[][] {
+function apart(batches: readonly PushBatch[]): (readonly PushBatch[])[] {
+  if (batches.length < 2) return [batches];
   const stretches: PushBatch[][] = [];
   let ids = new Set<string>();
   for (const batch of batches) {
