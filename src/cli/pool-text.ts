@@ -3,29 +3,37 @@ import { plainLines } from '../lib/findings/sentences-section.ts';
 import type { Pooled } from '../lib/findings/pool/pooled.ts';
 import { forestPictures, type ForestPicture } from '../lib/findings/pool/pictures.ts';
 import { distanceTable, heterogeneityTable, peopleTable, racesTable } from '../lib/findings/pool/tables.ts';
-import { CODES_ARE_PERSONAL, pooledWords } from '../lib/findings/pool/words.ts';
+import { CODES_ARE_PERSONAL, furtherNotes, pooledWords } from '../lib/findings/pool/words.ts';
 import type { TableData } from '../lib/findings/series-picture.ts';
-import { alignedTable } from './aligned-table.ts';
 import { forestPlot } from './forest-plot.ts';
-import { heading, sentences, setIn, wrapped } from './text-lines.ts';
+import { setIn, wrapped } from './text-lines.ts';
+import { laidOut, sentence, sentences, table, type TextPart } from './text-parts.ts';
 
-/** Several races as one, for a person at a terminal: one line a race, a forest plot for each effect, people, notes. */
+/**
+ * Several races as one, for a person at a terminal: one line a race, a forest plot for each effect, people, notes.
+ *
+ * @param width columns of the terminal; of 40 and more no line is longer
+ */
 export function poolText(pooled: Pooled, level: number, width: number): string {
   const words = pooledWords(pooled, level);
   const distance = distanceTable(pooled, level);
-  const lines = [
+  const titled = (title: string): string[] => {
+    const lines = wrapped(title, '', '', width);
+    return ['', ...lines, '='.repeat(Math.max(...lines.map((line) => line.length))), ''];
+  };
+  const parts: TextPart[] = [
     ...sentences(plainLines(words)),
-    ...heading('Races'),
-    ...tableLines(racesTable(pooled)),
-    ...forestPictures(pooled, level).flatMap((picture) => [...heading(picture.title), ...plotLines(picture, width)]),
-    ...heading('How far races differ'),
-    ...tableLines(heterogeneityTable(pooled, level)),
-    ...(distance ? ['', ...tableLines(distance)] : []),
-    ...peopleLines(pooled),
-    ...heading('How to read these figures'),
-    ...pooled.notes.flatMap((note) => wrapped(note, '- ', '  ')),
+    ...titled('Races'),
+    ...asText(racesTable(pooled)),
+    ...forestPictures(pooled, level).flatMap((picture) => [...titled(picture.title), ...plotLines(picture, width)]),
+    ...titled('How far races differ'),
+    ...asText(heterogeneityTable(pooled, level)),
+    ...(distance ? ['', ...asText(distance)] : []),
+    ...(pooled.runners?.coded ? [...titled('People over races'), ...people(pooled)] : []),
+    ...titled('How to read these figures'),
+    ...furtherNotes(pooled).map((note) => sentence(note, '- ', '  ')),
   ];
-  return `${lines.join('\n')}\n`;
+  return `${laidOut(parts, width).join('\n')}\n`;
 }
 
 function plotLines({ rows, reference, axis, from, to, scale }: ForestPicture, width: number): string[] {
@@ -43,25 +51,20 @@ function plotLines({ rows, reference, axis, from, to, scale }: ForestPicture, wi
   return setIn([...plot, `(${axis})`]);
 }
 
-/** A table as lines; a terminal has no capitals at the head of columns. */
-function tableLines({ columns, rows }: TableData): string[] {
-  return setIn(
-    alignedTable(
-      columns.map((name) => name.replace(/^[A-Z](?=[a-z])/, (first) => first.toLowerCase())),
-      rows,
-    ),
+/** A table on a terminal has no capitals at the head of its columns. */
+const asText = ({ columns, rows }: TableData): TextPart[] =>
+  table(
+    columns.map((name) => name.replace(/^[A-Z](?=[a-z])/, (first) => first.toLowerCase())),
+    rows,
   );
-}
 
-function peopleLines(pooled: Pooled): string[] {
-  const { runners } = pooled;
-  if (!runners || runners.coded === 0) return [];
-  const table = peopleTable(pooled);
+function people(pooled: Pooled): TextPart[] {
+  const { coded, linked } = pooled.runners!;
+  const seen = peopleTable(pooled);
   return [
-    ...heading('People over races'),
-    `${counted(runners.coded, 'runner code')} among the sighted; ${count(runners.linked)} classified in two races or more.`,
-    ...wrapped(CODES_ARE_PERSONAL, '', ''),
+    sentence(`${counted(coded, 'runner code')} among the sighted; ${count(linked)} classified in two races or more.`),
+    sentence(CODES_ARE_PERSONAL),
     '',
-    ...(table ? tableLines(table) : []),
+    ...(seen ? asText(seen) : []),
   ];
 }

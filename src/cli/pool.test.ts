@@ -60,6 +60,16 @@ describe('kerbside pool as text', () => {
     for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(100);
   });
 
+  it.each([40, 60, 132])('keeps to %i columns', async (width) => {
+    for (const args of [['--races', caseFile('season/list.csv')], [caseFile('six/alder-ten.json')]]) {
+      const { said, io } = catchOutput();
+      expect(await command.run(args, { ...io, width })).toBe(0);
+      const widest = Math.max(...said.out.split('\n').map((line) => line.length));
+      expect(widest).toBeLessThanOrEqual(width);
+      expect(said.out).toContain('■');
+    }
+  });
+
   it('follows people by their codes', async () => {
     const { out } = await run('--races', caseFile('season/list.csv'));
     expect(out).toContain('People over races');
@@ -99,6 +109,34 @@ describe('kerbside pool, faults', () => {
     expect(await faultsOf(text)).toEqual([`${text}: is not JSON; expected what kerbside analyse --json prints`]);
     const other = file('other.json', '{"format":"another"}');
     expect(await faultsOf(other)).toEqual([`${other}: shares is missing`, `${other}: shift is missing`]);
+  });
+
+  it('names findings of another version, and reads those of this one', async () => {
+    const findings = JSON.parse(readFileSync(alder, 'utf8')) as object;
+    const of = (contract: number) =>
+      file(`contract-${contract}.json`, JSON.stringify({ about: { program: 'kerbside', contract }, ...findings }));
+    expect((await run(of(1), '--json')).code).toBe(0);
+    expect(await faultsOf(of(2))).toEqual([
+      `${join(folder, 'contract-2.json')}: is of another version of the program: its figures follow analysis contract 2, expected 1`,
+    ]);
+  });
+
+  it('says when a race may be there twice, by its counts or by what its file says of itself; both stay in', async () => {
+    const twice = await run(`spring=${alder}`, alder);
+    expect([twice.code, twice.err]).toEqual([0, '']);
+    expect(twice.out.replaceAll(/\s+/g, ' ')).toContain(
+      'Perhaps one race twice, as every count is the same: spring and alder-ten.',
+    );
+    const about = { contract: 1, race: { name: 'Alder Ten', date: '2031-05-04' } };
+    const findings = JSON.parse(readFileSync(alder, 'utf8')) as { shift: { paired: number } };
+    const later = structuredClone(findings);
+    later.shift.paired += 1;
+    const files = [findings, later].map((one, i) => file(`copy-${i}.json`, JSON.stringify({ about, ...one })));
+    const { out } = await run(...files, '--json');
+    const { notes, races } = JSON.parse(out) as { notes: string[]; races: object[] };
+    expect(notes).toContain('Perhaps one race twice, as name and date are the same: copy-0 and copy-1.');
+    expect(races).toHaveLength(2);
+    expect(Object.keys(races[0]!)).not.toContain('identity');
   });
 
   it('says one name for two races, no race, both forms at once', async () => {

@@ -4,6 +4,7 @@ import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import { readRunnerAnswers } from '../lib/tables/practice/runner-answers-csv.ts';
 import type { SightingOrigins } from '../lib/tables/sightings/sighting-origins.ts';
 import { SightingsReader, type ReadSightings } from '../lib/tables/sightings/sightings-reader.ts';
+import { readValidation, type DrawnRow } from '../lib/tables/clips/validation-csv.ts';
 import { readMarks, type ReadMarks } from '../lib/tables/clips/marks-reader.ts';
 import { faultText, type TableFault } from '../lib/tables/csv/table-fault.ts';
 import { isZip } from '../lib/tables/organiser/workbook.ts';
@@ -170,6 +171,16 @@ export async function readPracticeFile(path: string, io: Io): Promise<RunnerAnsw
   const bytes = await readWhole(path, 'a practice set', io);
   if (!bytes) return undefined;
   const read = readRunnerAnswers(bytes);
+  if (read.ok) return read.value;
+  sayFaults(io, path, read.error.faults, read.error.faultCount);
+  return undefined;
+}
+
+/** Reads who was drawn for review on clip; `undefined` when anything is wrong with it, which is then said. */
+export async function readValidationFile(path: string, io: Io): Promise<DrawnRow[] | undefined> {
+  const bytes = await readWhole(path, 'a table of drawn runners', io);
+  if (!bytes) return undefined;
+  const read = readValidation(bytes);
   if (read.ok) return read.value;
   sayFaults(io, path, read.error.faults, read.error.faultCount);
   return undefined;

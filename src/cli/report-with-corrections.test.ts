@@ -58,6 +58,32 @@ describe('kerbside report with corrected figures', () => {
     expect(page).toMatch(/<svg[^>]*aria-label="Flow from class/);
   });
 
+  it('says how the reviewed were chosen, by the table of those drawn', async () => {
+    const sightings = file('cases-corrected/double/sightings.csv');
+    const [{ validated } = { validated: 0 }] = expected('cases-corrected/double/expected.json').corrected.validation!
+      .checkpoints;
+    const onClip = readFileSync(sightings, 'utf8')
+      .split('\n')
+      .map((line) => line.split(','))
+      .filter((cells) => cells[2] === 'Lock Four' && cells[8] === 'clip');
+    const bibs = [...new Set(onClip.map((cells) => cells[4]!))];
+    const validation = (drawn: readonly string[], name = 'Lock Four') => {
+      const path = join(folder, 'validation.csv');
+      const rows = drawn.map((bib) => `${name},${bib},1,4711,2032-05-12T20:00:00Z,rearfoot,true`);
+      writeFileSync(path, ['checkpoint,bib,draw,seed,drawn_at,live_class,reviewed', ...rows, ''].join('\n'));
+      return ['--sightings', sightings, '--validation', path];
+    };
+    expect(await report(...validation(bibs))).toContain(
+      `At Lock Four the ${validated} reviewed runners were drawn at random.`,
+    );
+    // The first one on clip has a live class as well.
+    expect(await report(...validation(bibs.slice(1)))).toContain(
+      `At Lock Four ${validated - 1} of ${validated} reviewed runners were drawn at random; the other was chosen by hand`,
+    );
+    const { code, err } = await run('--out', join(folder, 'no.html'), ...validation(bibs, 'Lock Nine'));
+    expect([code, err]).toEqual([2, expect.stringContaining('there is no sighting at "Lock Nine"') as string]);
+  });
+
   it('takes a practice set', async () => {
     const page = await report(
       ...['--sightings', file('cases-corrected/practice/sightings.csv')],

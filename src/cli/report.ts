@@ -15,7 +15,10 @@ import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import type { Findings } from '../lib/findings/findings.ts';
 import type { Pooled } from '../lib/findings/pool/pooled.ts';
 import { poolRaces } from '../lib/findings/pool/pool-races.ts';
+import { drawsOfRows } from '../lib/findings/sections/corrected/draws-of-rows.ts';
+import { validationStates } from '../lib/findings/sections/corrected/validation-draw.ts';
 import { seasonReport } from '../lib/findings/report/season-report.ts';
+import type { DrawnRow } from '../lib/tables/clips/validation-csv.ts';
 import { marksAgainstSightings } from '../lib/tables/clips/marks-against-sightings.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
@@ -23,7 +26,7 @@ import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { LIST_OPTIONS, LIST_USAGE, listChoice, type ListChoice } from './list-options.ts';
 import { dateOf, readResults } from './read-results.ts';
 import { namedFiles, readSeason, type Season, type SeasonFiles } from './read-season.ts';
-import { readMarksFile, readPracticeFile, readSightingsOfRace, sayFaults } from './read-tables.ts';
+import { readMarksFile, readPracticeFile, readSightingsOfRace, readValidationFile, sayFaults } from './read-tables.ts';
 import { beginsWith } from './refuse-outputs.ts';
 import { writeFiles } from './write-files.ts';
 
@@ -32,6 +35,7 @@ const OPTIONS = {
   results: { type: 'string' },
   out: { type: 'string' },
   practice: { type: 'string' },
+  validation: { type: 'string' },
   marks: { type: 'string' },
   pool: { type: 'string', multiple: true },
   races: { type: 'string' },
@@ -51,6 +55,7 @@ interface Asked {
   readonly results: string | undefined;
   readonly out: string;
   readonly practice: string | undefined;
+  readonly validation: string | undefined;
   readonly marks: string | undefined;
   readonly season: SeasonFiles | null;
   readonly club: boolean;
@@ -69,8 +74,8 @@ export const command = makeCommand({
   name: 'report',
   summary: 'Write the findings as a report, a club page or runners’ sheets in one HTML file',
   usage: `Usage: npm run --silent kerbside -- report --sightings FILE.csv [--results FILE.csv]
-         --out FILE.html [--practice FILE.csv] [--marks FILE.csv] [--club]
-         [--runners CODE,CODE…] [--pool FINDINGS.json …] [--early CHECKPOINT
+         --out FILE.html [--practice FILE.csv] [--validation FILE.csv]
+         [--marks FILE.csv] [--club] [--runners CODE,CODE…] [--pool FINDINGS.json …] [--early CHECKPOINT
          --late CHECKPOINT] [--level 0.95] [--single-foot exclude|use] [--force]
        npm run --silent kerbside -- report --pool FINDINGS.json --pool FINDINGS.json …
          --out FILE.html [--level 0.95] [--force]
@@ -81,6 +86,8 @@ of the tables are said as "analyse" says them.
 
   --practice FILE        practice clips with their key: shares are corrected for what their
                          observers misread, as by "analyse"
+  --validation FILE      validation.csv of an export: who was drawn for review on clip, so that
+                         the report says whether those reviewed were drawn at random
   --marks FILE           marks on clips, for the figures of gait
   --pool FINDINGS.json   a race of several that are pooled, once for each, as "pool" takes
                          them: the answer is added or, without --sightings, is the report
@@ -105,9 +112,9 @@ async function run(asked: Asked, io: Io): Promise<number> {
   return (await writeFiles([file], { inputs: inputsOf(asked), force: asked.force }, io)) ? EXIT_DONE : EXIT_FAULT;
 }
 
-function inputsOf({ sightings, results, practice, marks, season }: Asked): string[] {
+function inputsOf({ sightings, results, practice, validation, marks, season }: Asked): string[] {
   const lists = typeof season === 'string' ? [season] : (season ?? []).map(({ path }) => path);
-  return [sightings, results, practice, marks, ...lists].filter((path) => path !== undefined);
+  return [sightings, results, practice, validation, marks, ...lists].filter((path) => path !== undefined);
 }
 
 const seasonPage = ({ races, runners }: Season, { level }: Asked): string =>
@@ -120,13 +127,19 @@ async function racePage(sightings: string, asked: Asked, season: Season | null, 
   const read = await readSightingsOfRace(sightings, io);
   const results = asked.results === undefined ? null : await readResults(asked.results, read?.table, asked.list, io);
   const practice = asked.practice === undefined ? null : await readPracticeFile(asked.practice, io);
+  const drawn = asked.validation === undefined ? null : await readValidationFile(asked.validation, io);
   const marked = asked.marks === undefined ? null : await readMarksFile(asked.marks, io);
-  if (!read || results === undefined || practice === undefined || marked === undefined) return null;
+  if (!read || results === undefined || practice === undefined) return null;
+  if (drawn === undefined || marked === undefined) return null;
   const apart = marked ? marksAgainstSightings(marked, read.table, read.race) : [];
   if (asked.marks !== undefined) sayFaults(io, asked.marks, apart, apart.length);
   const wrong = wrongCheckpoints(read.table.checkpoints, 'sighting', asked);
   for (const fault of wrong) io.err(`kerbside report: ${fault}\n`);
-  if (apart.length + wrong.length > 0) return null;
+  const strange = [...new Set((drawn ?? []).map(({ checkpoint }) => checkpoint))].filter(
+    (name) => !read.table.checkpoints.some((one) => one.name === name),
+  );
+  for (const name of strange) io.err(`${asked.validation}: there is no sighting at "${name}"\n`);
+  if (apart.length + wrong.length + strange.length > 0) return null;
   if (read.table.checkpoints.length === 0) {
     io.err(`${sightings}: there is no sighting to report\n`);
     return null;
@@ -137,7 +150,7 @@ async function racePage(sightings: string, asked: Asked, season: Season | null, 
     marks: marked?.table ?? null,
   });
   const pooled = season && poolRaces(season.races, season.runners, asked.level);
-  return pageOf({ table: read.table, name: read.race || 'Race', results, findings, pooled }, asked);
+  return pageOf({ table: read.table, name: read.race || 'Race', results, findings, pooled, drawn }, asked);
 }
 
 interface ReadRace {
@@ -146,16 +159,18 @@ interface ReadRace {
   readonly results: readonly ResultRow[] | null;
   readonly findings: Findings;
   readonly pooled: Pooled | null;
+  readonly drawn: readonly DrawnRow[] | null;
 }
 
 const BEGINNING = '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">';
 
-function pageOf({ table, name, results, findings, pooled }: ReadRace, asked: Asked): string {
+function pageOf({ table, name, results, findings, pooled, drawn }: ReadRace, asked: Asked): string {
   const { level, singleFoot } = asked;
   const places = earlyAndLate(table.checkpoints, asked);
   const { early, late } = places.ok ? places.value : { early: 0, late: 0 };
   const resolved = resolveRace(table, singleFoot);
   const field = results && fieldOf(results, table.bibs);
+  const focus = [...new Set([early, late])];
   const source: ReportSource = {
     findings,
     supplement: supplementOf(resolved, field, early, late, level, () => undefined),
@@ -165,7 +180,8 @@ function pageOf({ table, name, results, findings, pooled }: ReadRace, asked: Ask
       date: dateOf(table) ?? '',
       checkpoints: table.checkpoints.map((one) => ({ id: one.name, ...one })),
     },
-    focus: [...new Set([early, late])].map((at) => table.checkpoints[at]!.name),
+    focus: focus.map((at) => table.checkpoints[at]!.name),
+    chosen: drawn && validationStates(resolved, drawsOfRows(drawn), focus),
     ...{ ...written(level), singleFoot, season: pooled },
   };
   const parts = [
@@ -176,7 +192,7 @@ function pageOf({ table, name, results, findings, pooled }: ReadRace, asked: Ask
 }
 
 /** What says something of one race. */
-const ONE_RACE = ['results', 'practice', 'marks', 'club', 'runners', 'early', 'late'] as const;
+const ONE_RACE = ['results', 'practice', 'validation', 'marks', 'club', 'runners', 'early', 'late'] as const;
 
 function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   const season = values.races ?? namedFiles(values.pool ?? []);
@@ -197,7 +213,12 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (typeof list === 'string') return list;
   return {
     ...{ sightings: values.sightings, results: values.results, out: values.out, club: values.club ?? false },
-    ...{ practice: values.practice, marks: values.marks, season: season.length > 0 ? season : null },
+    ...{
+      practice: values.practice,
+      validation: values.validation,
+      marks: values.marks,
+      season: season.length > 0 ? season : null,
+    },
     runners: (values.runners ?? '')
       .split(',')
       .map((code) => code.trim())

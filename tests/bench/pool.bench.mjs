@@ -38,7 +38,7 @@ function inventedRaces() {
       ...{ race: `race ${i}`, early: 'Near', earlyKm: 5, late: 'Far', lateKm: 10 + Math.floor(30 * random()) },
       ...{ classified: paired, rearfoot: Math.round(paired * (0.75 + 0.2 * random())), paired, gained },
       ...{ lost: changed - gained, trend: { coefficient: 0.3 * (random() - 0.3), se: 0.05 + 0.2 * random() } },
-      commonObservers: 1,
+      ...{ commonObservers: 1, identity: null },
     };
   });
 }

@@ -6,7 +6,10 @@ import { join } from 'node:path';
 import { expect, test, type Page } from '@playwright/test';
 import { strFromU8, unzipSync } from 'fflate';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { answersOfFile } from '../helpers/corrected-cases.ts';
 import { figureDifferences } from '../helpers/figure-differences.ts';
+import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/practised-race.ts';
+import { seedRace } from '../helpers/seed-race.ts';
 
 interface Exported {
   files: Record<string, string>;
@@ -151,4 +154,22 @@ test('files made under one choice cannot be saved under another, and making them
   await page.getByRole('button', { name: 'Stop', exact: true }).click();
   await expect(page.getByRole('button', { name: 'Make the files' })).toBeEnabled();
   await expect(saveAll).toHaveCount(0);
+});
+
+test('an export with practice holds the answers, and with codes leaves them out and says so', async ({ page }) => {
+  await seedRace(page, { ...practisedRace, demo: false });
+  await keepPractisedSessions(page);
+  await page.goto(`/races/${practisedRace.race.id}/export`);
+  const coded = await exportZip(page);
+  await expect(page.getByText('The practice answers are left out')).toBeVisible();
+  expect(Object.keys(coded.files)).not.toContain('practice-runners.csv');
+
+  await page.getByLabel('Replace bibs by codes').uncheck();
+  const plain = await exportZip(page);
+  // R's figures (tests/reference/cases-corrected/practice/expected.json) stand in the file.
+  expect(figureDifferences(practisedRun.expected, figuresOf(plain))).toEqual([]);
+  // And the answers that made them: what was exported is what was kept.
+  expect(answersOfFile(Buffer.from(plain.files['practice-runners.csv']!))).toEqual(
+    expect.arrayContaining(answersOfFile(readFileSync(practisedRun.practice!))),
+  );
 });

@@ -1,44 +1,18 @@
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test } from '@playwright/test';
 import { readFileSync } from 'node:fs';
-import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { plain } from '../../src/lib/findings/sentences-parts.ts';
 import { correctedSharesLead, correctedShiftLead } from '../../src/lib/findings/sections/corrected/words.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
-import { answersOfFile, correctedRuns, findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
+import { findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
+import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/practised-race.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 
-// The case `practice` of cases-corrected: its figures are held to R's by corrected-cases.test.ts.
-const run = correctedRuns().find(({ name }) => name === 'practice/expected.json')!;
+const run = practisedRun;
+const { race } = practisedRace;
 const flat = (text: string): string => text.replaceAll(/\s+/g, ' ').trim();
 
-const race = {
-  id: '11111111-2222-4333-8444-666666666666',
-  name: 'Causeway Half',
-  date: '2032-05-12',
-  checkpoints: [
-    { id: 'toll', name: 'Toll House', km: 4 },
-    { id: 'groyne', name: 'Long Groyne', km: 18 },
-  ],
-};
-
-/** The sightings of the case, whose fields hold neither commas nor quotes, as records. */
-function records(): TallyRecord[] {
-  const [, ...lines] = readFileSync(run.sightings, 'utf8').trim().split(/\r?\n/);
-  return lines.map((line, i): TallyRecord => {
-    const [, , checkpoint, , bib, left, right, observer, method, observedAt] = line.split(',');
-    const at = new Date(observedAt!).toISOString();
-    return {
-      ...{ kind: 'sighting', id: `01970000-0000-7000-8000-${String(i).padStart(12, '0')}`, race: race.id },
-      ...{ observer: observer!, device: 'device', seq: i + 1, madeAt: at, observedAt: at },
-      checkpoint: race.checkpoints.find(({ name }) => name === checkpoint)!.id,
-      bib: bib!.trim() || null,
-      ...{ left: left as 'rearfoot', right: right as 'rearfoot', method: method as 'live' },
-    };
-  });
-}
-
 test('a practice file corrects Findings as it does on the command line, and can be taken out', async ({ page }) => {
-  await seedRace(page, { race, startList: [], results: [], records: records() });
+  await seedRace(page, practisedRace);
   await page.goto(`/races/${race.id}/findings`);
   const practice = page.getByRole('group', { name: 'Practice that corrects the shares' });
   const file = practice.getByLabel('Practice file of the observers');
@@ -68,41 +42,9 @@ test('a practice file corrects Findings as it does on the command line, and can 
   await expect(shares.locator('p.lead')).not.toContainText('allowing for that');
 });
 
-/** Puts the answers of the case on the device as sessions on a clip set, one an observer. */
-async function keepSessions(page: Page): Promise<void> {
-  const answers = answersOfFile(readFileSync(run.practice!));
-  const clips = [
-    ...new Map(answers.map(({ item, keyLeft, keyRight }) => [item, { item, keyLeft, keyRight }])).values(),
-  ];
-  const sessions = [...new Set(answers.map(({ observer }) => observer))].map((observer, i) => ({
-    ...{ id: `session-${observer}`, observer, startedAt: i + 1, kind: 'clips', set: 'Causeway', clips, rate: 1 },
-  }));
-  const given = answers.map(({ item, observer, left, right }, i) => ({
-    ...{ session: `session-${observer}`, position: i + 1, item, left, right, responseMs: 900, shownAt: i, voided: 0 },
-  }));
-  await page.evaluate(
-    async ([sessions, given]) => {
-      const db = await new Promise<IDBDatabase>((resolve, reject) => {
-        const request = indexedDB.open('kerbside');
-        request.onsuccess = () => resolve(request.result);
-        request.onerror = () => reject(request.error ?? new Error('no database'));
-      });
-      const transaction = db.transaction(['practiceSessions', 'practiceAnswers'], 'readwrite');
-      for (const session of sessions) transaction.objectStore('practiceSessions').put(session);
-      for (const answer of given) transaction.objectStore('practiceAnswers').put(answer);
-      await new Promise<void>((resolve, reject) => {
-        transaction.oncomplete = () => resolve();
-        transaction.onabort = () => reject(transaction.error ?? new Error('keeping failed'));
-      });
-      db.close();
-    },
-    [sessions, given] as const,
-  );
-}
-
 test('practice kept on the device corrects Findings and Club', async ({ page }) => {
-  await seedRace(page, { race, startList: [], results: [], records: records() });
-  await keepSessions(page);
+  await seedRace(page, practisedRace);
+  await keepPractisedSessions(page);
   await page.goto(`/races/${race.id}/findings`);
   const practice = page.getByRole('group', { name: 'Practice that corrects the shares' });
   await expect(practice.getByText('228 answers to')).toContainText('by T1, T2, T3 and T4, kept on this device');

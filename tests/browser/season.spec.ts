@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { expect, test, type Page } from '@playwright/test';
+import { count, pointRange, signedPoints } from '../../src/lib/words/numbers.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/practised-race.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 import { smallRace } from '../helpers/small-race.ts';
 
@@ -15,6 +17,18 @@ async function threeRaces(page: Page): Promise<void> {
   await seedRace(page, { ...smallRace('Ford Spring Run', '2031-03-02', 60, 1), demo: false });
   await seedRace(page, { ...smallRace('Mill Summer Half', '2031-06-15', 80, 2), demo: false });
   await seedRace(page, { ...smallRace('Weir Autumn Twenty', '2031-10-05', 50, 3), demo: false });
+}
+
+interface PractisedFigures {
+  corrected: {
+    practice: {
+      difference: {
+        paired: number;
+        observed: { difference: number };
+        corrected: { difference: number; low: number; high: number };
+      };
+    };
+  };
 }
 
 const lead = (page: Page) => page.locator('section p.lead');
@@ -65,7 +79,9 @@ test('level and checkpoints can be chosen; every race’s counts and the method 
   const checkpoints = [...spring.race.checkpoints, { id: 'bridge', name: 'Bridge', km: 12 }];
   const withBridge = { ...spring, race: { ...spring.race, checkpoints }, records: [...spring.records, ...bridge] };
   await seedRace(page, { ...withBridge, demo: false });
-  await seedRace(page, { ...smallRace('Mill Summer Half', '2031-06-15', 80, 2), demo: false });
+  const summer = smallRace('Mill Summer Half', '2031-06-15', 80, 2);
+  const records = summer.records.map((record, i) => (i === 0 ? { ...record, right: 'unseen' as const } : record));
+  await seedRace(page, { ...summer, records, demo: false });
   await page.goto('/season');
   await expect(page.getByRole('heading', { name: '2 races together' })).toBeVisible();
   await expect(lead(page)).toContainText('95\u00a0% interval');
@@ -79,10 +95,49 @@ test('level and checkpoints can be chosen; every race’s counts and the method 
   await page.getByText('The method, step by step').click();
   await expect(page.getByText(/restricted maximum likelihood/)).toBeVisible();
   await page.getByText('Races, their counts and how far they differ').click();
-  await expect(page.getByRole('region', { name: /^Races and their counts/ })).toContainText('Ford Spring Run');
+  const counts = page.getByRole('region', { name: /^Races and their counts/ });
+  await expect(counts).toContainText('Ford Spring Run');
+  // One of the eighty has one foot seen.
+  const classifiedInSummer = counts
+    .getByRole('row', { name: /^Mill Summer Half/ })
+    .getByRole('cell')
+    .first();
+  await expect(classifiedInSummer).toHaveText('79');
+  await page.getByLabel('A runner with one foot seen').selectOption('use');
+  await expect(classifiedInSummer).toHaveText('80');
   // The late checkpoint that was chosen is the early one of a race that changes them about.
   await places.getByLabel('early').selectOption('Bridge');
   await expect(places.getByLabel('late')).toHaveValue('Ford');
+  await page.getByRole('checkbox', { name: /Mill Summer Half/ }).uncheck();
+  await expect(page.getByRole('heading', { name: 'One race' })).toBeVisible();
+
+  // Kept for the next visit.
+  await page.reload();
+  await expect(page.getByRole('heading', { name: 'One race' })).toBeVisible();
+  await expect(page.getByRole('checkbox', { name: /Mill Summer Half/ })).not.toBeChecked();
+  await expect(page.getByLabel('Intervals at')).toHaveValue('0.99');
+  await expect(page.getByLabel('A runner with one foot seen')).toHaveValue('use');
+  await expect(places.getByLabel('early')).toHaveValue('Bridge');
+  await expect(places.getByLabel('late')).toHaveValue('Ford');
+});
+
+test('practice kept on the device stands beside the pooled calls, race by race', async ({ page }) => {
+  await seedRace(page, { ...practisedRace, demo: false });
+  await keepPractisedSessions(page);
+  await page.goto('/season');
+  await expect(page.getByRole('heading', { name: 'One race' })).toBeVisible();
+  // R's figures: tests/reference/cases-corrected/practice/expected.json.
+  const { paired, observed, corrected } = (practisedRun.expected as PractisedFigures).corrected.practice.difference;
+  const row = page
+    .getByRole('region', { name: /^Change of the rearfoot share race by race/ })
+    .getByRole('row', { name: /^Causeway Half/ });
+  await expect(row.getByRole('cell')).toHaveText([
+    count(paired),
+    signedPoints(observed.difference),
+    signedPoints(corrected.difference),
+    pointRange(corrected.low, corrected.high)!,
+    'practice',
+  ]);
 });
 
 test('findings of others are dropped in; a damaged one is named and the others go on', async ({ page }) => {

@@ -1,5 +1,7 @@
-import { expect, test } from '@playwright/test';
+import { expect, test, type Page } from '@playwright/test';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { seedRace } from '../helpers/seed-race.ts';
+import { smallRace } from '../helpers/small-race.ts';
 
 test('Findings head Shares with the corrected figure, and draw whom to review', async ({ page }) => {
   await page.goto('/');
@@ -53,4 +55,75 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
   await expect(page.getByText('who was drawn for review on clip, when and by which seed')).toBeVisible({
     timeout: 60_000,
   });
+});
+
+/** Keeps settings in the device's database as the app does. */
+const keepSettings = (page: Page, settings: { key: string; value: unknown }[]) =>
+  page.evaluate(async (settings) => {
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open('kerbside');
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error ?? new Error('no database'));
+    });
+    const transaction = db.transaction('settings', 'readwrite');
+    for (const setting of settings) transaction.objectStore('settings').put(setting);
+    await new Promise<void>((resolve) => (transaction.oncomplete = () => resolve()));
+    db.close();
+  }, settings);
+
+/** Everything that the device's database holds, as text. */
+const allThatIsKept = (page: Page): Promise<string> =>
+  page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open('kerbside');
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error ?? new Error('no database'));
+    });
+    const names = [...db.objectStoreNames];
+    const transaction = db.transaction(names, 'readonly');
+    const all = names.map(
+      (name) =>
+        new Promise<string>((resolve, reject) => {
+          const request = transaction.objectStore(name).getAll();
+          request.onsuccess = () => resolve(`${name}: ${JSON.stringify(request.result)}`);
+          request.onerror = () => reject(request.error ?? new Error('not read'));
+        }),
+    );
+    const text = (await Promise.all(all)).join('\n');
+    db.close();
+    return text;
+  });
+
+test('who erases a race erases its draws, old ones too, and what was chosen for it; other races stay', async ({
+  page,
+}) => {
+  const other = smallRace('Mill Summer Half', '2031-06-15', 20, 2);
+  const doomed = smallRace('Ford Spring Run', '2031-03-02', 20, 1);
+  await seedRace(page, { ...other, demo: false });
+  const draw = {
+    ...{ ...doomed.records[0]!, kind: 'draw' as const, id: '01990000-0000-7000-8000-0000000000d1', seq: 900 },
+    ...{ seed: 7, bibs: ['101'], live: ['rearfoot' as const] },
+  };
+  await seedRace(page, { ...doomed, records: [...doomed.records, draw], demo: false });
+  const { id } = doomed.race;
+  await keepSettings(page, [
+    // As earlier versions kept draws.
+    { key: `validation-draws:${id}`, value: [{ checkpoint: 'Ford', seed: 1, drawnAt: '2031-03-03', runners: [] }] },
+    { key: `race-practice:${id}`, value: { from: 'none' } },
+  ]);
+  await page.goto('/season');
+  await page.getByRole('checkbox', { name: /Ford Spring Run/ }).uncheck();
+  await expect(page.getByRole('heading', { name: 'One race' })).toBeVisible();
+  await expect.poll(() => allThatIsKept(page)).toContain(`season-race:${id}`);
+
+  await page.goto('/');
+  const card = page.getByRole('article', { name: 'Ford Spring Run' });
+  await card.getByText('Erase from this device').click();
+  await card.getByLabel(/Type the race’s name/).fill('Ford Spring Run');
+  await card.getByRole('button', { name: 'Erase' }).click();
+  await expect(card).toHaveCount(0);
+  const kept = await allThatIsKept(page);
+  expect(kept).not.toContain(id);
+  expect(kept).not.toContain('Ford Spring Run');
+  expect(kept).toContain(other.race.id);
 });

@@ -131,7 +131,7 @@ const race = fc
     ),
   })
   .map(({ paired, more, rearfoot, gained, lost, lateKm, trend }): RaceCounts => ({
-    ...{ race: '', early: 'Ford', earlyKm: 5, late: 'Mill', lateKm, paired, trend, commonObservers: 1 },
+    ...{ race: '', early: 'Ford', earlyKm: 5, late: 'Mill', lateKm, paired, trend, commonObservers: 1, identity: null },
     classified: paired + more,
     rearfoot: Math.round(rearfoot * (paired + more)),
     gained: Math.floor(gained * paired),

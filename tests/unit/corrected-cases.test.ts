@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { analyse } from '../../src/lib/findings/analyse.ts';
+import { SightingTableBuilder } from '../../src/lib/sightings/sighting-table.ts';
 import { correctedRuns, findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
 import { figureDifferences } from '../helpers/figure-differences.ts';
 import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
@@ -31,6 +33,26 @@ describe('notes on the correction', () => {
     expect(notes).toMatch(/chosen without regard to which of the three/);
     expect(notes).toMatch(/Not used at Beacon: 27 runners/);
     expect(notes).toMatch(/readings are not used: T4/);
+  });
+
+  it('names a checkpoint where nobody was validated; the other keeps its figures', () => {
+    const builder = new SightingTableBuilder();
+    const see = (checkpoint: string, km: number, bib: number, method: 'live' | 'clip') =>
+      builder.add({
+        ...{ recordId: `${checkpoint}${bib}${method}`, checkpoint, km, bib: String(bib), gait: 'run', method },
+        ...{ left: 'rearfoot', right: 'rearfoot', observer: method === 'live' ? 'A' : 'C', observedAtMs: bib },
+      });
+    for (let bib = 1; bib <= 10; bib += 1) {
+      see('Ford', 5, bib, 'live');
+      see('Mill', 15, bib, 'live');
+      if (bib <= 4) see('Ford', 5, bib, 'clip');
+    }
+    const { corrected, notes } = analyse(builder.build(), null);
+    const [ford, mill] = corrected!.validation!.checkpoints;
+    expect([ford!.classes.rearfoot.share, mill!.classes.rearfoot.share]).toEqual([1, null]);
+    expect(notes).toContain(
+      'The corrected shares of validation at Mill are null: of 10 runners read rearfoot 0 were validated, and two are needed.',
+    );
   });
 
   it('say why there is no estimate', () => {

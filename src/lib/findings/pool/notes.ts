@@ -2,6 +2,7 @@ import { TREND_REASONS } from '../sections/shift/notes.ts';
 import type { NoGeeEstimate } from '../../stats/paired/exchangeable-gee.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 import type { RaceCounts } from './race-counts.ts';
+import { racesGivenTwice } from './races-given-twice.ts';
 
 /** With fewer races than this heterogeneity and prediction are hints (contract of the figures). */
 const FEW_RACES = 5;
@@ -34,6 +35,7 @@ export function poolNotes(
   return [
     SAMPLE_OF_RACES,
     ...(races.length < FEW_RACES ? [FEW_RACES_HINT] : []),
+    ...racesGivenTwice(races),
     ...oneCheckpoint(races),
     ...EFFECTS.flatMap((name) => effectNotes(name, pooled[name], races)),
     ...halves(races),

@@ -104,10 +104,14 @@ const LOOKS: Record<'share' | 'difference' | 'oddsRatio' | 'trend', EffectLook> 
 };
 
 /** A forest plot for each effect that a race has. */
-export function forestPictures(pooled: Pooled, level: number): ForestPicture[] {
+export const forestPictures = (pooled: Pooled, level: number): ForestPicture[] =>
+  forestMakers(pooled, level).map((make) => make());
+
+/** As {@link forestPictures}, each picture when it is asked for: of two hundred races one takes some milliseconds. */
+export function forestMakers(pooled: Pooled, level: number): (() => ForestPicture)[] {
   return (['difference', 'share', 'trend', 'oddsRatio'] as const)
     .filter((name) => pooled[name].races > 0)
-    .map((name) => forestPicture(pooled[name], LOOKS[name], level));
+    .map((name) => () => forestPicture(pooled[name], LOOKS[name], level));
 }
 
 function forestPicture(effect: PooledEffect<PooledMean>, look: EffectLook, level: number): ForestPicture {

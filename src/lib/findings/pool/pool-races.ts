@@ -24,7 +24,7 @@ export function poolRaces(races: readonly RaceCounts[], found: RunnersFound | nu
   const pooled = (of: readonly RaceEffect[], tested: boolean) =>
     poolEffect(of, races.length - of.length, level, tested);
   const figures = {
-    races: races.map(({ trend: _trend, commonObservers: _observers, ...race }) => race),
+    races: races.map(({ trend: _trend, commonObservers: _observers, identity: _identity, ...race }) => race),
     share: backToShare(pooled(effects(shareOf), false)),
     difference: pooled(effects(differenceOf), true),
     oddsRatio: backToRatio(pooled(effects(oddsRatioOf), true)),

@@ -7,10 +7,13 @@ export interface RaceCounts extends PooledRace {
   readonly trend: { readonly coefficient: number; readonly se: number } | null;
   /** Observers at both checkpoints; `null` with one checkpoint, or where it is not known. */
   readonly commonObservers: number | null;
+  /** Name and date of the race itself, where they are known: two names may stand for one race. */
+  readonly identity: string | null;
 }
 
 /** The parts of a race's findings that are read; everything else may be missing. */
 export interface FindingsRead {
+  readonly about?: { readonly race?: { readonly name: string; readonly date: string } | undefined } | undefined;
   readonly shares: readonly {
     readonly checkpoint: string;
     readonly km: number;
@@ -31,7 +34,7 @@ export interface FindingsRead {
 export type ReadableFindings = Pick<Findings, 'shares' | 'shift'>;
 
 /** The counts of a race. The findings have a checkpoint, and those that the shift names; else a RangeError. */
-export function raceCountsOf(race: string, { shares, shift }: FindingsRead): RaceCounts {
+export function raceCountsOf(race: string, { about, shares, shift }: FindingsRead): RaceCounts {
   const at = (name: string) => shares.find(({ checkpoint }) => checkpoint === name);
   const early = shift ? at(shift.early) : shares[0];
   const late = shift ? at(shift.late) : undefined;
@@ -51,5 +54,9 @@ export function raceCountsOf(race: string, { shares, shift }: FindingsRead): Rac
     // Without an error, or with none that a double can square, there is nothing to weigh by.
     trend: coefficient === null || se === null || !(se * se > 0) ? null : { coefficient, se },
     commonObservers: shift?.commonObservers ?? null,
+    identity: about?.race ? raceIdentity(about.race) : null,
   };
 }
+
+export const raceIdentity = ({ name, date }: { readonly name: string; readonly date: string }): string =>
+  `${name}, ${date}`;

@@ -7,7 +7,16 @@ const countSchema = v.pipe(v.number(), v.integer(), v.minValue(0));
 const kmSchema = v.pipe(v.number(), v.finite(), v.minValue(0));
 const figureSchema = v.nullable(v.pipe(v.number(), v.finite()));
 
+/** The analysis contract by which the members have their meaning. */
+const CONTRACT = 1;
+/** What a file says of itself; a file that says nothing, or something else, is read all the same. */
+const aboutSchema = v.object({
+  contract: v.optional(v.number()),
+  race: v.fallback(v.optional(v.object({ name: v.string(), date: v.string() })), undefined),
+});
+
 const findingsSchema = v.object({
+  about: v.fallback(v.optional(aboutSchema), undefined),
   shares: v.pipe(
     v.array(
       v.object({
@@ -45,12 +54,23 @@ export function readFindings(text: string): Outcome<FindingsRead, FindingsFaults
   } catch {
     return failed({ type: 'no-findings', faults: ['is not JSON; expected what kerbside analyse --json prints'] });
   }
+  const other = otherContract(value);
+  if (other) return failed({ type: 'no-findings', faults: [other] });
   const read = v.safeParse(findingsSchema, value);
   if (!read.success) {
     return failed({ type: 'no-findings', faults: read.issues.map((issue) => faultWords(issue)) });
   }
   const faults = contradictions(read.output);
   return faults.length > 0 ? failed({ type: 'no-findings', faults }) : succeeded(read.output);
+}
+
+/** Findings of another version of the program may use the same words for other figures. */
+function otherContract(value: unknown): string | null {
+  const read = v.safeParse(v.object({ about: aboutSchema }), value);
+  const contract = read.success ? (read.output.about.contract ?? CONTRACT) : CONTRACT;
+  return contract === CONTRACT
+    ? null
+    : `is of another version of the program: its figures follow analysis contract ${contract}, expected ${CONTRACT}`;
 }
 
 /** `shares[0].classes.rearfoot.count is missing`. */

@@ -1,5 +1,6 @@
 import { compareCodePoints } from '../../records/code-point-order.ts';
 import { FOOT_OUTCOMES, OUTCOMES, type RunnerOutcome } from '../../sightings/runner-classes.ts';
+import type { ResolvedRace } from '../resolved-race.ts';
 import type { CodedRace } from './runners-over-races.ts';
 
 type FootOutcome = (typeof FOOT_OUTCOMES)[number];
@@ -22,18 +23,22 @@ export interface PersonAtRaces {
 /** Who was seen in two races or more and as what, for a coach to look at: by code point, no count and no rank. */
 export function seenAtRaces(races: readonly CodedRace[]): PersonAtRaces[] {
   const persons = new Map<string, (readonly SeenAt[] | null)[]>();
-  races.forEach(({ race: { classes, table }, codeOfBib }, number) => {
+  races.forEach(({ race, codeOfBib }, number) => {
+    const { classes, table } = race;
+    // What is alike is one object: a long season then goes to the page in a fraction of the time.
+    const alike = new Map<number, SeenAt>();
     table.bibs.forEach((bib, place) => {
       const code = codeOfBib.get(bib);
       if (code === undefined) return;
       const seen: SeenAt[] = [];
       for (let i = classes.first[place]!; i < classes.first[place + 1]!; i += 1) {
-        seen.push({
-          checkpoint: table.checkpoints[classes.checkpoint[i]!]!.name,
-          outcome: OUTCOMES[classes.outcome[i]!]!,
-          left: FOOT_OUTCOMES[classes.left[i]!]!,
-          right: FOOT_OUTCOMES[classes.right[i]!]!,
-        });
+        const key = [classes.outcome[i]!, classes.left[i]!, classes.right[i]!].reduce(
+          (sum, value) => sum * OUTCOMES.length + value,
+          classes.checkpoint[i]!,
+        );
+        const at = alike.get(key) ?? seenAt(race, i);
+        alike.set(key, at);
+        seen.push(at);
       }
       const known = persons.get(code) ?? races.map(() => null);
       known[number] = seen;
@@ -45,3 +50,10 @@ export function seenAtRaces(races: readonly CodedRace[]): PersonAtRaces[] {
     .sort(([a], [b]) => compareCodePoints(a, b))
     .map(([runner, seen]) => ({ runner, races: seen }));
 }
+
+const seenAt = ({ classes, table }: ResolvedRace, i: number): SeenAt => ({
+  checkpoint: table.checkpoints[classes.checkpoint[i]!]!.name,
+  outcome: OUTCOMES[classes.outcome[i]!]!,
+  left: FOOT_OUTCOMES[classes.left[i]!]!,
+  right: FOOT_OUTCOMES[classes.right[i]!]!,
+});

@@ -14,6 +14,7 @@ import { say, strong, type Sentence } from '../sentences-parts.ts';
 import type { SectionWords } from '../sentences-section.ts';
 import { FEW_RACES_HINT, SAMPLE_OF_RACES } from './notes.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
+import { isOfRaceTwice } from './races-given-twice.ts';
 
 export const CODES_ARE_PERSONAL = 'A runner code is personal data: whoever has the club’s key can name the person.';
 
@@ -29,7 +30,11 @@ export function pooledWords(pooled: Pooled, level: number): SectionWords {
       { question: 'Over the whole distance?', answer: say`${trendWords(pooled, level)}.` },
       { question: 'As odds?', answer: say`${oddsWords(pooled, level)}.` },
     ],
-    remarks: [say`${SAMPLE_OF_RACES}`, ...(pooled.races.length < 5 ? [say`${FEW_RACES_HINT}`] : [])],
+    remarks: [
+      ...pooled.notes.filter(isOfRaceTwice).map((note) => say`${note}`),
+      say`${SAMPLE_OF_RACES}`,
+      ...(pooled.races.length < 5 ? [say`${FEW_RACES_HINT}`] : []),
+    ],
   };
 }
 
@@ -90,4 +95,10 @@ function oddsWords({ oddsRatio }: Pooled, level: number): Sentence {
   if (pooled.estimate === null) return few(oddsRatio, 'runners who changed');
   const range = ratioRange(pooled.oddsRatioLow, pooled.oddsRatioHigh);
   return say`of the runners who change, ${strong(ratio(pooled.oddsRatio))} turn to the rearfoot for each one who turns away (${levelText(level)} interval ${range ?? 'too wide to write'}; ${counted(oddsRatio.races, 'race')}, ${pValue(pooled.p)})`;
+}
+
+/** The notes that do not stand above the figures as remarks. */
+export function furtherNotes({ notes, races }: Pooled): string[] {
+  const above = new Set([SAMPLE_OF_RACES, ...(races.length < 5 ? [FEW_RACES_HINT] : [])]);
+  return notes.filter((note) => !above.has(note) && !isOfRaceTwice(note));
 }

@@ -2,6 +2,7 @@ import { findingsPictures, type FindingsPictures } from '../findings-pictures.ts
 import { agreementWords } from '../sections/agreement/words.ts';
 import { confusionTable } from '../sections/agreement/pictures.ts';
 import { correctionCounts } from '../sections/corrected/counts.ts';
+import { drawnSentences } from '../sections/corrected/drawn-words.ts';
 import { correctedTables } from '../sections/corrected/tables.ts';
 import { correctedWords, sharesWithCorrection, shiftWithCorrection } from '../sections/corrected/words.ts';
 import { coverageWords } from '../sections/coverage/words.ts';
@@ -64,12 +65,14 @@ function countsFirst(words: SectionWords, counts: readonly Sentence[]): SectionW
   return { ...words, lead, remarks };
 }
 
-function correctedSection({ findings, focus, level }: ReportSource): ReportSection[] {
+function correctedSection({ findings, focus, level, chosen }: ReportSource): ReportSection[] {
   if (!findings.corrected) return [];
+  const words = countsFirst(correctedWords(findings, level, focus), correctionCounts(findings));
+  const drawn = chosen && findings.corrected.validation ? drawnSentences(chosen) : [];
   return [
     {
       title: 'Corrected for what observers misread',
-      words: countsFirst(correctedWords(findings, level, focus), correctionCounts(findings)),
+      words: { ...words, assumed: [...(words.assumed ?? []), ...drawn] },
       pictures: [],
       tables: correctedTables(findings, level),
     },

@@ -1,6 +1,7 @@
 import type { Race } from '../../race/race.ts';
 import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { Findings } from '../findings.ts';
+import type { ValidationState } from '../sections/corrected/validation-draw.ts';
 import type { Pooled } from '../pool/pooled.ts';
 import type { Supplement } from '../supplement.ts';
 
@@ -16,6 +17,8 @@ export interface ReportSource {
   readonly version: string;
   /** When it is written, RFC 3339. */
   readonly made: string;
+  /** How those who were reviewed on clip had been chosen; `null` where nothing tells it. */
+  readonly chosen: readonly ValidationState[] | null;
   /** What several races say together; `null` where the report is of one alone. */
   readonly season: Pooled | null;
 }

@@ -1,5 +1,6 @@
 import type { CheckpointChoice } from '../../findings/early-and-late.ts';
 import type { CorrectedRace } from '../../findings/pool/corrected-races.ts';
+import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { Pooled } from '../../findings/pool/pooled.ts';
 import type { PersonAtRaces } from '../../findings/pool/seen-at-races.ts';
 
@@ -28,7 +29,9 @@ export interface SeasonResult {
   readonly deviceRaces: readonly string[];
   /** The corrected changes of races on this device that have one: shown beside the pooled calls, not pooled. */
   readonly corrected: readonly CorrectedRace[];
+  /** The first of those who were seen in two races or more; the others follow. */
   readonly people: readonly PersonAtRaces[];
+  readonly peopleCount: number;
   readonly failures: readonly SeasonFailure[];
 }
 
@@ -37,6 +40,8 @@ export interface SeasonRequest {
   readonly id: number;
   readonly sources: readonly SeasonSource[];
   readonly level: number;
+  /** Of races on this device; findings files are classed already. */
+  readonly singleFoot: SingleFootRule;
 }
 
 /** From the worker; `id` is the request's. */
@@ -49,4 +54,5 @@ export type SeasonReply =
       readonly name: string;
     }
   | { readonly id: number; readonly kind: 'season'; readonly result: SeasonResult }
+  | { readonly id: number; readonly kind: 'people'; readonly people: readonly PersonAtRaces[] }
   | { readonly id: number; readonly kind: 'failed'; readonly message: string };

@@ -1,13 +1,29 @@
 import type { CheckpointChoice } from '../../findings/early-and-late.ts';
+import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { listRaces } from '../../store/races.ts';
+import {
+  keepSeasonChoices,
+  keepSeasonRace,
+  keptSeasonChoices,
+  loadSeasonRaces,
+  type SeasonRaceChoice,
+} from '../../store/season-choices.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { choicesOfKept } from '../findings/findings-choices.ts';
 import { SeasonClient } from './season-client.ts';
 import { seasonNames } from './season-names.ts';
 import type { SeasonReply, SeasonResult, SeasonSource } from './season-messages.ts';
+import { SeasonParts } from './season-parts.svelte.ts';
 
 /** Levels of intervals to choose from. */
 export const LEVELS = [0.9, 0.95, 0.99] as const;
+
+/** What holds for all races. */
+interface SeasonChoices {
+  readonly level: number;
+  readonly singleFoot: SingleFootRule;
+}
 
 interface Progress {
   readonly done: number;
@@ -19,19 +35,19 @@ interface Progress {
 export class SeasonView {
   readonly #db: KerbsideDatabase;
   #races = $state.raw<readonly StoredRace[] | null>(null);
-  /** Ids of races that are left out. */
-  #left = $state.raw<readonly string[]>([]);
+  /** By race id, where something was chosen: now or on an earlier visit. */
+  #raceChoices = $state.raw<Readonly<Record<string, SeasonRaceChoice>>>({});
   #files = $state.raw<readonly File[]>([]);
   #result = $state.raw<SeasonResult | null>(null);
-  #level = $state<number>(0.95);
-  /** By race id, where others than the first and the last checkpoint were chosen. */
-  #places = $state.raw<Readonly<Record<string, CheckpointChoice>>>({});
+  #choices = $state.raw<SeasonChoices>({ level: 0.95, singleFoot: 'exclude' });
   #progress = $state.raw<Progress | null>(null);
   #busy = $state(false);
   #stopped = $state(false);
   #problem = $state('');
   #said = $state('');
   #turn = 0;
+  /** The long parts of the result, as far as they stand on the page. */
+  readonly parts = new SeasonParts();
   readonly #client = new SeasonClient(
     (reply) => this.#take(reply),
     (message) => {
@@ -49,7 +65,10 @@ export class SeasonView {
     return this.#races;
   }
   get level() {
-    return this.#level;
+    return this.#choices.level;
+  }
+  get singleFoot() {
+    return this.#choices.singleFoot;
   }
   get files() {
     return this.#files;
@@ -74,20 +93,29 @@ export class SeasonView {
     return this.#said;
   }
 
-  isChosen(race: StoredRace): boolean {
-    return !this.#left.includes(race.id);
+  /** Races are in; the invented one is left out unless it is the only one, or was chosen. */
+  isChosen({ id, demo }: StoredRace): boolean {
+    return this.#raceChoices[id]?.chosen ?? (!demo || this.#races?.length === 1);
   }
 
-  /** Lists the races and pools them; the invented one is left out unless it is the only one. Returns the way to end. */
+  /** Lists the races and pools them, by what was chosen last. Returns the way to end. */
   run(): () => void {
     void this.#read();
-    return () => this.#client.stop();
+    return () => {
+      this.#client.stop();
+      this.parts.stop();
+    };
   }
 
   async #read(): Promise<void> {
     try {
       const races = (await listRaces(this.#db)).sort((a, b) => (a.race.date < b.race.date ? -1 : 1));
-      if (races.length > 1) this.#left = races.flatMap(({ id, demo }) => (demo ? [id] : []));
+      this.#raceChoices = await loadSeasonRaces(
+        this.#db,
+        races.map(({ id }) => id),
+      );
+      const { level = 0.95, singleFoot = 'exclude' } = choicesOfKept(await keptSeasonChoices(this.#db));
+      this.#choices = { level, singleFoot };
       this.#races = races;
       this.compute();
     } catch (error) {
@@ -96,21 +124,22 @@ export class SeasonView {
   }
 
   choose(race: StoredRace, chosen: boolean): void {
-    const others = this.#left.filter((id) => id !== race.id);
-    this.#left = chosen ? others : [...others, race.id];
-    this.compute();
+    this.#chooseOf(race, { chosen });
   }
 
   chooseLevel(level: number): void {
-    this.#level = level;
-    this.compute();
+    this.#chooseForAll({ level });
+  }
+
+  chooseSingleFoot(singleFoot: SingleFootRule): void {
+    this.#chooseForAll({ singleFoot });
   }
 
   /** The two checkpoints of a race that are compared, by name. */
   placesOf({ id, race }: StoredRace): { readonly early: string; readonly late: string } {
     const byKm = race.checkpoints.toSorted((a, b) => a.km - b.km);
-    const chosen = this.#places[id];
-    return { early: chosen?.early ?? byKm[0]?.name ?? '', late: chosen?.late ?? byKm.at(-1)?.name ?? '' };
+    const chosen = this.#chosenPlaces(id, race);
+    return { early: chosen.early ?? byKm[0]?.name ?? '', late: chosen.late ?? byKm.at(-1)?.name ?? '' };
   }
 
   /** Compares other checkpoints of a race; one that is the other already changes places with it. */
@@ -118,8 +147,35 @@ export class SeasonView {
     const now = this.placesOf(race);
     const other = which === 'early' ? 'late' : 'early';
     const swapped = name === now[other] ? { [other]: now[which] } : {};
-    this.#places = { ...this.#places, [race.id]: { ...now, ...swapped, [which]: name } };
+    this.#chooseOf(race, { ...now, ...swapped, [which]: name });
+  }
+
+  /** Places that were chosen on an earlier visit may have another name by now. */
+  #chosenPlaces(id: string, race: StoredRace['race']): CheckpointChoice {
+    const { early, late } = this.#raceChoices[id] ?? {};
+    const all = [early, late].every((name) => race.checkpoints.some((place) => place.name === name));
+    return all ? { early, late } : {};
+  }
+
+  #chooseOf({ id }: StoredRace, choice: SeasonRaceChoice): void {
+    const chosen = { ...this.#raceChoices[id], ...choice };
+    this.#raceChoices = { ...this.#raceChoices, [id]: chosen };
+    void this.#kept(keepSeasonRace(this.#db, id, chosen));
     this.compute();
+  }
+
+  #chooseForAll(choice: Partial<SeasonChoices>): void {
+    this.#choices = { ...this.#choices, ...choice };
+    void this.#kept(keepSeasonChoices(this.#db, this.#choices));
+    this.compute();
+  }
+
+  async #kept(keeping: Promise<void>): Promise<void> {
+    try {
+      await keeping;
+    } catch (error) {
+      this.#problem = storeFailureText(storeFailure(error));
+    }
   }
 
   /** Takes findings files of other devices. A file of a name that is there replaces it. */
@@ -155,12 +211,13 @@ export class SeasonView {
     const sources = this.#sources();
     if (sources.length === 0) {
       this.#result = null;
+      this.parts.clear();
       this.#busy = false;
       return;
     }
     this.#busy = true;
     this.#turn += 1;
-    this.#client.ask({ id: this.#turn, sources, level: this.#level });
+    this.#client.ask({ id: this.#turn, sources, ...this.#choices });
   }
 
   #sources(): SeasonSource[] {
@@ -170,11 +227,11 @@ export class SeasonView {
       this.#files.map(({ name }) => name),
     );
     return [
-      ...races.map(({ id }, i): SeasonSource => ({
+      ...races.map(({ id, race }, i): SeasonSource => ({
         kind: 'device',
         raceId: id,
         name: names[i]!,
-        places: this.#places[id] ?? {},
+        places: this.#chosenPlaces(id, race),
       })),
       ...this.#files.map((file, i): SeasonSource => ({ kind: 'file', name: names[races.length + i]!, file })),
     ];
@@ -186,8 +243,11 @@ export class SeasonView {
       this.#progress = reply;
       return;
     }
-    if (reply.kind === 'season') this.#result = reply.result;
-    else this.#problem = reply.message;
+    if (reply.kind === 'people') return this.parts.addPeople(reply.people);
+    if (reply.kind === 'season') {
+      this.#result = reply.result;
+      this.parts.show(reply.result);
+    } else this.#problem = reply.message;
     this.#busy = false;
     this.#progress = null;
   }

@@ -19,6 +19,9 @@ import { allRecords } from '../../store/records.ts';
 import { practiceInUse } from '../findings/practice-in-use.ts';
 import type { SeasonFailure, SeasonReply, SeasonRequest, SeasonSource } from './season-messages.ts';
 
+/** A thousand people over two hundred races in one message would hold up the page that takes it. */
+const CELLS_A_MESSAGE = 2000;
+
 const db = new KerbsideDatabase();
 /** The practice kept on this device, read once for all races of an answer. */
 let practiced: ReturnType<typeof listPractice> = Promise.resolve([]);
@@ -36,12 +39,15 @@ class Unreadable extends Error {}
 
 type DeviceSource = Extract<SeasonSource, { kind: 'device' }>;
 
-async function readDeviceRace({ raceId, name, places }: DeviceSource, level: number): Promise<ReadRace> {
+async function readDeviceRace(
+  { raceId, name, places }: DeviceSource,
+  { level, singleFoot }: SeasonRequest,
+): Promise<ReadRace> {
   const stored = await findRace(db, raceId);
   if (!stored) throw new Unreadable('it is no longer on this device');
   const table = tableOfRecords(viewOfRace(stored.race, await allRecords(db, raceId)));
   if (table.size === 0) throw new Unreadable('it has no sighting');
-  const race = resolveRace(table, 'exclude');
+  const race = resolveRace(table, singleFoot);
   const codeOfBib = new Map<string, string>();
   for (const { rows } of [await loadStartList(db, raceId), await loadResults(db, raceId)]) {
     for (const { bib, runner } of rows) if (runner !== undefined) codeOfBib.set(bib, runner);
@@ -50,9 +56,9 @@ async function readDeviceRace({ raceId, name, places }: DeviceSource, level: num
   if (!chosen.ok) throw new Unreadable(wrongPlaces(chosen.error));
   const { early, late } = chosen.value;
   const practice = practiceInUse(await loadPracticeChoice(db, raceId), await practiced, table.observers);
-  const { corrected } = correctedOf(race, practice.answers, { early, late, level, singleFoot: 'exclude' });
+  const { corrected } = correctedOf(race, practice.answers, { early, late, level, singleFoot });
   return {
-    counts: countsOfRace(name, race, early, late, level),
+    counts: countsOfRace(name, race, early, late, level, { race: stored.race }),
     coded: { race, codeOfBib, shift: early === late ? null : { early, late } },
     corrected: correctedRace(name, corrected),
   };
@@ -69,10 +75,11 @@ async function readFile(name: string, file: File): Promise<ReadRace> {
   return { counts: raceCountsOf(name, read.value), coded: null, corrected: null };
 }
 
-const readSource = (source: SeasonSource, level: number): Promise<ReadRace> =>
-  source.kind === 'device' ? readDeviceRace(source, level) : readFile(source.name, source.file);
+const readSource = (source: SeasonSource, request: SeasonRequest): Promise<ReadRace> =>
+  source.kind === 'device' ? readDeviceRace(source, request) : readFile(source.name, source.file);
 
-async function answer({ id, sources, level }: SeasonRequest): Promise<void> {
+async function answer(request: SeasonRequest): Promise<void> {
+  const { id, sources, level } = request;
   const races: RaceCounts[] = [];
   const coded: CodedRace[] = [];
   const corrected: CorrectedRace[] = [];
@@ -83,7 +90,7 @@ async function answer({ id, sources, level }: SeasonRequest): Promise<void> {
   for (const [done, source] of sources.entries()) {
     reply({ id, kind: 'progress', done, total: sources.length, name: source.name });
     try {
-      const read = await readSource(source, level);
+      const read = await readSource(source, request);
       races.push(read.counts);
       if (read.corrected) corrected.push(read.corrected);
       if (!read.coded) continue;
@@ -98,11 +105,16 @@ async function answer({ id, sources, level }: SeasonRequest): Promise<void> {
   // Findings files hold no runner: people are followed over the races on this device alone.
   const found = coded.length > 0 ? people.found(level) : null;
   const pooled = races.length > 0 ? poolRaces(races, found, level) : null;
+  const seen = seenAtRaces(coded);
+  const most = Math.max(1, Math.floor(CELLS_A_MESSAGE / Math.max(1, deviceRaces.length)));
   reply({
     id,
     kind: 'season',
-    result: { pooled, level, deviceRaces, corrected, people: seenAtRaces(coded), failures },
+    result: { pooled, level, deviceRaces, corrected, people: seen.slice(0, most), peopleCount: seen.length, failures },
   });
+  for (let from = most; from < seen.length; from += most) {
+    reply({ id, kind: 'people', people: seen.slice(from, from + most) });
+  }
 }
 
 // One after the other: a second request must not read while the first one computes.
