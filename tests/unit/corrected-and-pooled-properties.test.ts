@@ -97,6 +97,27 @@ describe('corrected figures', () => {
     );
   });
 
+  it('are the observed ones where every clip shows what was called', () => {
+    fc.assert(
+      fc.property(sightings, fc.integer({ min: 2, max: 4 }), (rows, every) => {
+        const live = [...new Map(rows.map((row) => [`${row.checkpoint} ${row.bib}`, row])).values()].map(
+          (row): SightingEntry => ({ ...row, method: 'live' }),
+        );
+        const clips = live
+          .filter((_, i) => i % every === 0)
+          .map((row): SightingEntry => ({ ...row, recordId: `${row.recordId}c`, observer: 'D', method: 'clip' }));
+        const { corrected } = findingsOf([...live, ...clips], []);
+        for (const { classes, pooled } of corrected?.validation?.checkpoints ?? []) {
+          if (classes.rearfoot.share === null) continue;
+          // Classes that are taken together have shares of their own within them.
+          for (const name of pooled ? (['rearfoot'] as const) : RUNNER_CLASSES) {
+            expect(classes[name].share).toBeCloseTo(classes[name].observed!, 10);
+          }
+        }
+      }),
+    );
+  });
+
   it('add up to 1, and lie within their intervals’ range', () => {
     fc.assert(
       fc.property(sightings, slips, (rows, wrong) => {
