@@ -136,10 +136,11 @@ footer { margin-top: 2rem; border-top: 1px solid #c9ccd1; padding-top: .6rem; co
   figure svg { width: 88%; }
   h2, h3, dt, caption { break-after: avoid; }
   h2 { margin-top: 1.2rem; }
-  .lead, .whole { break-inside: avoid; }
+  .lead, .whole, footer { break-inside: avoid; }
+  footer { margin-top: .8rem; }
   thead tr, tbody tr:first-child { break-after: avoid; }
   tbody tr:last-child { break-before: avoid; }
-  .scroll { overflow: visible; }
+  .scroll { overflow: visible; margin: .4rem 0 .7rem; }
   tr, dd { break-inside: avoid; }
   thead { display: table-header-group; }
 }
