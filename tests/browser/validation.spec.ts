@@ -1,4 +1,5 @@
 import { expect, test, type Page } from '@playwright/test';
+import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { seedRace } from '../helpers/seed-race.ts';
 import { smallRace } from '../helpers/small-race.ts';
@@ -100,12 +101,13 @@ test('who erases a race erases its draws, old ones too, and what was chosen for 
   const other = smallRace('Mill Summer Half', '2031-06-15', 20, 2);
   const doomed = smallRace('Ford Spring Run', '2031-03-02', 20, 1);
   await seedRace(page, { ...other, demo: false });
-  const draw = {
-    ...{ ...doomed.records[0]!, kind: 'draw' as const, id: '01990000-0000-7000-8000-0000000000d1', seq: 900 },
-    ...{ seed: 7, bibs: ['101'], live: ['rearfoot' as const] },
+  const { id } = doomed.race;
+  const draw: TallyRecord = {
+    ...{ kind: 'draw', id: '01990000-0000-7000-8000-0000000000d1', race: id, device: 'laptop', seq: 1 },
+    ...{ observer: 'L1', madeAt: '2031-03-03T09:00:00.000Z', checkpoint: 'ford', seed: 7 },
+    ...{ bibs: ['101'], live: ['rearfoot'] },
   };
   await seedRace(page, { ...doomed, records: [...doomed.records, draw], demo: false });
-  const { id } = doomed.race;
   await keepSettings(page, [
     // As earlier versions kept draws.
     { key: `validation-draws:${id}`, value: [{ checkpoint: 'Ford', seed: 1, drawnAt: '2031-03-03', runners: [] }] },

@@ -13,7 +13,11 @@ export interface RowOfDraw {
 
 /** The draws that a table tells of, in the order in which they begin there. */
 export function drawsOfRows(rows: readonly RowOfDraw[]): ValidationDraw[] {
-  const byDraw = Map.groupBy(rows, ({ checkpoint, draw }) => JSON.stringify([checkpoint, draw]));
+  const byDraw = new Map<string, RowOfDraw[]>();
+  for (const row of rows) {
+    const key = JSON.stringify([row.checkpoint, row.draw]);
+    byDraw.set(key, [...(byDraw.get(key) ?? []), row]);
+  }
   return [...byDraw.values()].map((drawn) => {
     const { checkpoint, seed, drawnAt } = drawn[0]!;
     return { checkpoint, seed, drawnAt, runners: drawn.map(({ bib, live }) => ({ bib, live })) };
