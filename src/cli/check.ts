@@ -9,7 +9,7 @@ import { instantOfBytes } from '../lib/tables/csv/instant-of-bytes.ts';
 import { marksAgainstSightings } from '../lib/tables/clips/marks-against-sightings.ts';
 import { SightingOrigins } from '../lib/tables/sightings/sighting-origins.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
 import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { readListFile } from './read-list.ts';
@@ -71,7 +71,7 @@ async function run(asked: Asked, io: Io): Promise<number> {
   const input = await readInput(asked, io);
   if (!input) return EXIT_FAULT;
   const doubts = checkRace(input);
-  io.out(asked.json ? doubtsJson(doubts, input) : doubtsText(doubts, input));
+  io.out(asked.json ? doubtsJson(doubts, input) : doubtsText(doubts, input, io.width ?? USUAL_WIDTH));
   return EXIT_DONE;
 }
 

@@ -9,36 +9,39 @@ import {
   type DoubtContext,
 } from '../lib/check/doubt-words.ts';
 import { byBib } from './doubts-json.ts';
+import { laidOut, sentence, type TextPart } from './text-parts.ts';
 
 const RECORDS_SHOWN = 5;
+const INDENT = '   ';
+const setIn = (text: string): TextPart => sentence(text, INDENT, INDENT);
 
-/** The doubts for reading. */
-export function doubtsText(doubts: readonly Doubt[], input: CheckInput): string {
+/** The doubts for reading, on a terminal of `width` columns. */
+export function doubtsText(doubts: readonly Doubt[], input: CheckInput, width: number): string {
   const context: DoubtContext = {
     checkpoints: input.checkpoints,
     clock: (ms) => `${new Date(ms).toISOString().slice(11, 19)} UTC`,
   };
   const counts = DOUBT_KINDS.map((kind) => [kind, doubts.filter((d) => d.kind === kind).length] as const);
-  const lines = [
+  const lines: TextPart[] = [
     doubts.length === 1 ? '1 doubt' : `${doubts.length} doubts`,
     ...counts.filter(([, n]) => n > 0).map(([kind, n]) => `  ${n} ${KIND_WORDS[kind].title.toLowerCase()} (${kind})`),
     '',
   ];
   doubts.forEach((doubt, i) => {
     const place = doubt.checkpoint === null ? '' : `, ${input.checkpoints[doubt.checkpoint]!.name}`;
-    lines.push(`${i + 1}. ${doubtTitle(doubt)} (${doubt.kind}${place})`);
-    for (const sentence of doubtKnown(doubt, context)) lines.push(`   ${sentence}`);
+    lines.push(sentence(`${i + 1}. ${doubtTitle(doubt)} (${doubt.kind}${place})`, '', INDENT));
+    for (const known of doubtKnown(doubt, context)) lines.push(setIn(known));
     const likely = byBib(doubt.candidates).slice(0, 3);
     if (likely.length) {
-      lines.push(`   May be: ${likely.map((c) => `${c.bib} (${probabilityWords(c.probability)})`).join(', ')}`);
+      lines.push(setIn(`May be: ${likely.map((c) => `${c.bib} (${probabilityWords(c.probability)})`).join(', ')}`));
     }
     const proposal = proposalWords(doubt);
-    if (proposal) lines.push(`   Proposed: ${proposal}`);
+    if (proposal) lines.push(setIn(`Proposed: ${proposal}`));
     if (doubt.records.length) {
       const more = doubt.records.length - RECORDS_SHOWN;
       const shown = doubt.records.slice(0, RECORDS_SHOWN).join(', ');
-      lines.push(`   Records: ${shown}${more > 0 ? ` and ${more} more` : ''}`);
+      lines.push(setIn(`Records: ${shown}${more > 0 ? ` and ${more} more` : ''}`));
     }
   });
-  return `${lines.join('\n').trimEnd()}\n`;
+  return `${laidOut(lines, width).join('\n').trimEnd()}\n`;
 }

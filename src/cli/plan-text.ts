@@ -15,28 +15,27 @@ import {
   pointRange,
   signedPoints,
 } from '../lib/words/numbers.ts';
-import { alignedTable } from './aligned-table.ts';
-import { heading, setIn, wrapped } from './text-lines.ts';
+import { heading } from './text-lines.ts';
+import { laidOut, sentence, table, type TextPart } from './text-parts.ts';
 
 type Table = readonly [readonly string[], readonly (readonly string[])[]];
-const table = ([headings, rows]: Table): string[] => setIn(alignedTable(headings, rows));
 const about = (value: number | null): string => (value === null ? orNone(null) : count(Math.round(value)));
 
-/** The figures of a plan as text, for a terminal. */
-export function planText(figures: PlanFigures): string {
-  const parts = [
-    ...wrapped(planAnswer(figures)),
+/** The figures of a plan as text, for a terminal of `width` columns. */
+export function planText(figures: PlanFigures, width: number): string {
+  const parts: TextPart[] = [
+    sentence(planAnswer(figures)),
     ...heading('Runners a minute'),
-    ...table(flowTable(figures)),
+    ...table(...flowTable(figures)),
     ...heading('Minute by minute'),
-    ...figures.flow.flatMap((flow) => perMinuteLines(figures, flow)),
+    ...figures.flow.flatMap((flow) => perMinuteLines(figures, flow, width)),
     ...heading('What the observers can class'),
-    ...table(capacityTable(figures)),
+    ...table(...capacityTable(figures)),
     ...figures.capacity.flatMap((capacity) => ['', ...capacityLines(figures, capacity)]),
     ...heading('Which runners'),
-    ...wrapped(ruleLine(figures)),
+    sentence(ruleLine(figures)),
     '',
-    ...table(candidateTable(figures)),
+    ...table(...candidateTable(figures)),
     ...heading('What the race can show'),
     ...shiftLines(figures),
     ...heading('Agreement and clips'),
@@ -44,9 +43,9 @@ export function planText(figures: PlanFigures): string {
     ...heading('What this rests on'),
     ...inputsLines(figures),
     ...heading('To know'),
-    ...figures.notes.flatMap((note) => wrapped(note, '', '  ')),
+    ...figures.notes.map((note) => sentence(note, '', '  ')),
   ];
-  return `${parts.join('\n').trim()}\n`;
+  return `${laidOut(parts, width).join('\n').trim()}\n`;
 }
 
 function flowTable({ flow }: PlanFigures): Table {
@@ -65,13 +64,23 @@ function flowTable({ flow }: PlanFigures): Table {
   ];
 }
 
+/** A sentence set in, its further lines more so. */
+const setInLine = (text: string): TextPart => sentence(text, '  ', '    ');
 const minuteText = (minute: number | null): string => clock(minute === null ? null : minute * 60);
 
-/** Ten minutes a line, each line begun with its first minute after the gun. */
-function perMinuteLines(figures: PlanFigures, { checkpoint, firstMinute, perMinute }: PlanFigures['flow'][number]) {
+/** What the time and one count take of a line, characters. */
+const MINUTE = { time: 10, count: 5 } as const;
+
+/** Ten minutes a line or, on a narrow terminal, five; each line begun with its first minute after the gun. */
+function perMinuteLines(
+  figures: PlanFigures,
+  { checkpoint, firstMinute, perMinute }: PlanFigures['flow'][number],
+  width: number,
+): TextPart[] {
   const lines = [placeName(figures, checkpoint)];
-  for (let from = 0; from < perMinute.length; from += 10) {
-    const counts = perMinute.slice(from, from + 10).map((n) => String(n).padStart(5));
+  const aLine = width >= MINUTE.time + 10 * MINUTE.count ? 10 : 5;
+  for (let from = 0; from < perMinute.length; from += aLine) {
+    const counts = perMinute.slice(from, from + aLine).map((n) => String(n).padStart(MINUTE.count));
     lines.push(`  ${minuteText(firstMinute! + from)}${counts.join('')}`);
   }
   return lines;
@@ -93,19 +102,25 @@ function capacityTable({ capacity, expected }: PlanFigures): Table {
   ];
 }
 
-function capacityLines(figures: PlanFigures, capacity: Capacity): string[] {
+function capacityLines(figures: PlanFigures, capacity: Capacity): TextPart[] {
   const { checkpoint, rule, everyone, pooled, packs, observers, replay } = capacity;
   const quarters = (shares: readonly (number | null)[]): string => shares.map((share) => percent(share)).join(' ');
   return [
     placeName(figures, checkpoint),
-    `  by quarter, fastest first: ${quarters(rule.quarterShare)}`,
-    `  everyone due: ${percent(everyone.share)} of all, ${percent(everyone.atPeak)} at the peak, evenness ${decimal(everyone.evenness)}, by quarter ${quarters(everyone.quarterShare)}`,
-    `  whoever is free takes the next: ${percent(pooled.share)} of all, ${percent(pooled.atPeak)} at the peak`,
-    `  in packs of ${packs.map(({ pack, share }) => `${String(pack)}: ${percent(share)}`).join(', ')}`,
-    `  with observers ${observers.map(({ observers: n, share }) => `${String(n)}: ${percent(share)}`).join(', ')}`,
+    setInLine(`by quarter, fastest first: ${quarters(rule.quarterShare)}`),
+    setInLine(
+      `everyone due: ${percent(everyone.share)} of all, ${percent(everyone.atPeak)} at the peak, evenness ${decimal(everyone.evenness)}, by quarter ${quarters(everyone.quarterShare)}`,
+    ),
+    setInLine(`whoever is free takes the next: ${percent(pooled.share)} of all, ${percent(pooled.atPeak)} at the peak`),
+    setInLine(`in packs of ${packs.map(({ pack, share }) => `${String(pack)}: ${percent(share)}`).join(', ')}`),
+    setInLine(
+      `with observers ${observers.map(({ observers: n, share }) => `${String(n)}: ${percent(share)}`).join(', ')}`,
+    ),
     ...(replay
       ? [
-          `  last year’s list, everyone due: ${count(replay.classed)} classed, ${percent(replay.share)}, by quarter ${quarters(replay.quarterShare)}`,
+          setInLine(
+            `last year’s list, everyone due: ${count(replay.classed)} classed, ${percent(replay.share)}, by quarter ${quarters(replay.quarterShare)}`,
+          ),
         ]
       : []),
   ];
@@ -131,7 +146,7 @@ function candidateTable({ candidates, flow }: PlanFigures): Table {
   ];
 }
 
-function shiftLines(figures: PlanFigures): string[] {
+function shiftLines(figures: PlanFigures): TextPart[] {
   const { precision, shift, separate, bias } = figures;
   const shares = precision.shares.map(({ checkpoint, n, share, low, high, halfWidth }) => [
     checkpoint,
@@ -142,28 +157,28 @@ function shiftLines(figures: PlanFigures): string[] {
   ]);
   const { difference } = precision;
   return [
-    ...table([['rearfoot share', 'runners', 'assumed', 'interval', 'half width'], shares]),
+    ...table(['rearfoot share', 'runners', 'assumed', 'interval', 'half width'], shares),
     ...(difference
       ? [
           '',
           `Difference in ${count(difference.n)} pairs: ${signedPoints(difference.difference)} points, interval ${orNone(pointRange(difference.low, difference.high))}, ${decimal(difference.width === null ? null : difference.width * 100, 1)} wide`,
         ]
       : []),
-    ...(shift ? ['', ...table(changeTable(shift, shift.throughEyes))] : []),
+    ...(shift ? ['', ...table(...changeTable(shift, shift.throughEyes))] : []),
     ...(shift
       ? [
           '',
           `Smallest shift shown: ${points(shift.smallestShift.exact)} by the exact test, ${points(shift.smallestShift.midP)} by mid-p`,
         ]
       : []),
-    ...(separate ? ['', ...table(separateTable(separate.rearfoot, separate.classes))] : []),
+    ...(separate ? ['', ...table(...separateTable(separate.rearfoot, separate.classes))] : []),
     ...(bias
       ? [
           '',
-          ...table([
+          ...table(
             ['raw share', 'of all who pass', 'of those classed', 'bias'],
             bias.map((b) => [b.checkpoint, percent(b.field), percent(b.expected), signedPoints(b.bias)]),
-          ]),
+          ),
         ]
       : []),
   ];
@@ -202,19 +217,19 @@ function separateTable(rearfoot: SeparateSamplesPower, classes: SeparateSamplesP
   ];
 }
 
-function agreementLines({ agreement, validation }: PlanFigures): string[] {
+function agreementLines({ agreement, validation }: PlanFigures): TextPart[] {
   const { free, atOptimal } = validation;
   return [
-    ...wrapped(
+    sentence(
       `Kappa ${decimal(agreement.kappa)} (agreement ${percent(agreement.agreement)}) as narrowly as asked: ${count(agreement.units)} feet of ${count(agreement.runners)} runners, classed by two. AC1 is ${decimal(agreement.ac1.estimate)} there and takes ${count(agreement.ac1.units)} feet.`,
     ),
-    ...wrapped(
+    sentence(
       `Eyes would find ${percent(validation.raw)} rearfoot, with reliability ${decimal(validation.reliability)}. To correct the share of ${count(validation.runners)} runners as narrowly as asked: ${count(validation.clips)} clips. A clip costs ${decimal(validation.costRatio, 1)} times as much as a look; best is ${percent(validation.optimalFraction)} filmed, here ${count(atOptimal.clips)} clips for ±${percent(atOptimal.halfWidth)}. Free to choose: ${count(free.runners)} runners, ${count(free.clips)} clips, ${clock(free.seconds)} of work.`,
     ),
   ];
 }
 
-function inputsLines({ inputs }: PlanFigures): string[] {
+function inputsLines({ inputs }: PlanFigures): TextPart[] {
   const { source, finishers, median, spread, early, late, assumed } = inputs;
   const times =
     source === 'results'
@@ -222,6 +237,6 @@ function inputsLines({ inputs }: PlanFigures): string[] {
       : `log-normal, median ${clock(median)}, spread ${decimal(spread, 3)}`;
   return [
     `Finish times: ${times}. Compared: ${late === null ? early : `${early} and ${late}`}.`,
-    ...assumed.flatMap((path) => wrapped(`${path}: ${assumptionSource(path)}`, '  ', '    ')),
+    ...assumed.map((path) => sentence(`${path}: ${assumptionSource(path)}`, '  ', '    ')),
   ];
 }

@@ -23,10 +23,14 @@ const SMALLEST = {
 };
 
 async function planned(plan: unknown, ...more: string[]) {
+  return plannedOn(undefined, plan, ...more);
+}
+
+async function plannedOn(width: number | undefined, plan: unknown, ...more: string[]) {
   const path = join(folder, 'plan.json');
   await writeFile(path, typeof plan === 'string' ? plan : JSON.stringify(plan));
   const { said, io } = catchOutput();
-  return { code: await command.run(['--plan', path, ...more], io), ...said };
+  return { code: await command.run(['--plan', path, ...more], { ...io, width }), ...said };
 }
 
 describe('kerbside plan', () => {
@@ -35,9 +39,14 @@ describe('kerbside plan', () => {
     expect(code).toBe(0);
     // Figures of the reference case `defaults`: 280 pairs, power 0.585 through eyes that err.
     expect(out).toMatch(
-      /^About 280 runners will be classed at both\. A shift from 79 to 86 in 100 would be noticed in 6 of\s10 such races\./,
+      /^About 280 runners will be classed at both\. A shift from 79 to 86 in 100 would be\snoticed in 6 of\s10 such races\./,
     );
     expect(out).toContain('Which runners');
+  });
+
+  it.each([50, 60, 80, 120])('keeps to a terminal of %i columns', async (width) => {
+    const { out } = await plannedOn(width, { ...SMALLEST, quarterRearfoot: [0.7, 0.75, 0.8, 0.9] });
+    for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(width);
   });
 
   it.each([

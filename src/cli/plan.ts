@@ -1,5 +1,5 @@
 import { makeCommand, type GivenOptions } from './command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from './command.ts';
 import { planText } from './plan-text.ts';
 import { readJsonFile } from './read-json.ts';
 import { readListFile } from './read-list.ts';
@@ -60,7 +60,7 @@ async function run({ plan: path, results, json }: Asked, io: Io): Promise<number
     io.err(`${path}: ${lineFaultText(figures.error)}\n`);
     return EXIT_FAULT;
   }
-  io.out(json ? `${JSON.stringify(figures.value, null, 2)}\n` : planText(figures.value));
+  io.out(json ? `${JSON.stringify(figures.value, null, 2)}\n` : planText(figures.value, io.width ?? USUAL_WIDTH));
   return EXIT_DONE;
 }
 

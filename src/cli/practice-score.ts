@@ -4,7 +4,7 @@ import { scoreAnswers } from '../lib/practice/score-answers.ts';
 import { readPractice, type PracticeTables } from '../lib/tables/practice/practice-csv.ts';
 import { faultText, type TableFault } from '../lib/tables/csv/table-fault.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from './command.ts';
 import { mixOf } from './practice-options.ts';
 import { practiceText } from './practice-text.ts';
 import { sayFaults, unreadable } from './read-tables.ts';
@@ -55,7 +55,9 @@ async function run(asked: Asked, io: Io): Promise<number> {
   const tables = await readTables(asked, io);
   if (!tables) return EXIT_FAULT;
   const scores = scoreAnswers(tables.answers, tables.key, asked);
-  io.out(asked.json ? `${JSON.stringify(scores, null, 2)}\n` : practiceText(scores, asked.level));
+  io.out(
+    asked.json ? `${JSON.stringify(scores, null, 2)}\n` : practiceText(scores, asked.level, io.width ?? USUAL_WIDTH),
+  );
   return EXIT_DONE;
 }
 

@@ -3,9 +3,9 @@ import { landingPose } from '../lib/practice/landing-pose.ts';
 import type { Landing } from '../lib/practice/landing.ts';
 import { PRACTICE_LEVELS } from '../lib/practice/practice-levels.ts';
 import { keyCsv } from '../lib/tables/practice/practice-csv.ts';
-import { alignedTable } from './aligned-table.ts';
+import { fittedTable } from './text-parts.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
+import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from './command.ts';
 import { mixOf } from './practice-options.ts';
 import { beginsWith } from './refuse-outputs.ts';
 import { writeFiles } from './write-files.ts';
@@ -68,7 +68,7 @@ async function run({ spec, key, force, json }: Asked, io: Io): Promise<number> {
     item: landing.item,
     poses: POSE_TIMES_MS.map((t) => ({ t, ...landingPose(landing, t) })),
   }));
-  io.out(json ? `${JSON.stringify({ items, poses }, null, 2)}\n` : readable(items));
+  io.out(json ? `${JSON.stringify({ items, poses }, null, 2)}\n` : readable(items, io.width ?? USUAL_WIDTH));
   return EXIT_DONE;
 }
 
@@ -98,7 +98,7 @@ function wholeNumber(text: string): number {
   return Number.isSafeInteger(value) ? value : NaN;
 }
 
-function readable(items: readonly Landing[]): string {
+function readable(items: readonly Landing[], width: number): string {
   const rows = items.map((one) => [
     one.item,
     one.class,
@@ -110,5 +110,5 @@ function readable(items: readonly Landing[]): string {
     String(one.clutter),
   ]);
   const headings = ['item', 'class', 'foot', 'angle °', 'm/s', 'contact ms', 'hidden', 'others'];
-  return `${alignedTable(headings, rows).join('\n')}\n`;
+  return `${fittedTable(headings, rows, width).join('\n')}\n`;
 }

@@ -1,29 +1,31 @@
 import { FOOT_CLASSES } from '../lib/records/foot.ts';
 import { count, decimal, decimalRange, levelText, percent, percentRange, pNumber } from '../lib/words/numbers.ts';
 import type { CountedShare, PracticeScores, SessionScore } from '../lib/practice/practice-scores.ts';
-import { alignedTable } from './aligned-table.ts';
+import { laidOut, sentence, table, type TextPart } from './text-parts.ts';
 
-/** The scores for a person at a terminal. */
-export function practiceText({ inputs, scores }: PracticeScores, level: number): string {
+/** The scores for a person at a terminal of `width` columns. */
+export function practiceText({ inputs, scores }: PracticeScores, level: number, width: number): string {
   const { answers, items, excluded } = inputs;
   const head = `${count(answers)} answers to ${count(items)} items; ${count(excluded.repeats)} given again do not count.`;
-  return `${[`${head} Intervals: ${levelText(level)}.`, ...scores.map(sessionText)].join('\n\n')}\n`;
+  const parts = [sentence(`${head} Intervals: ${levelText(level)}.`), ...scores.flatMap(sessionParts)];
+  return `${laidOut(parts, width).join('\n')}\n`;
 }
 
-function sessionText(score: SessionScore): string {
+function sessionParts(score: SessionScore): TextPart[] {
   const { rearfoot, pass, sequential, time } = score;
   const title = `${score.observer}, session ${score.session} (${score.basis})`;
-  const lines = [
+  return [
+    '',
     title,
     '='.repeat(title.length),
     `Shown ${count(score.shown)}, classed ${count(score.classed)}, not seen ${count(score.unseen)}, without an answer ${count(score.missing)}`,
     '',
-    ...alignedTable(
+    ...table(
       ['key \\ answer', ...FOOT_CLASSES],
       score.table.map((row, c) => [FOOT_CLASSES[c]!, ...row.map(count)]),
     ),
     '',
-    ...alignedTable(
+    ...table(
       ['', 'right', 'of', 'share', 'interval'],
       [
         shareRow('all', score.agreement),
@@ -40,9 +42,8 @@ function sessionText(score: SessionScore): string {
     `Drift: p ${pNumber(score.drift.p)}; near against far: p ${pNumber(score.nearFar.p)}`,
     `Sequential test: ${sequential.decision}${sequential.at === null ? '' : ` after ${count(sequential.at)}`}`,
     `Pass mark ${String(pass.mark)}: ${pass.passed === null ? 'cannot tell' : pass.passed ? 'passed' : 'not passed'}`,
-    ...score.notes.map((note) => `- ${note}`),
+    ...score.notes.map((note) => sentence(note, '- ', '  ')),
   ];
-  return lines.join('\n');
 }
 
 const shareRow = (name: string, { count: right, n, share, low, high }: CountedShare): string[] => [

@@ -93,6 +93,18 @@ describe('kerbside practice-score', () => {
     expect(out).not.toMatch(/undefined|NaN|null,/);
   });
 
+  it.each([40, 60, 80])('keeps sets and scores to a terminal of %i columns', async (width) => {
+    const { said, io } = catchOutput();
+    const key = file(
+      'narrow.csv',
+      `${ANSWERS.trimEnd()},class,foot,rate,level\ns,A,1,d1,rearfoot,900,midfoot,near,1,4\n`,
+    );
+    await setCommand.run(['--seed', '7', '--items', '12'], { ...io, width });
+    await scoreCommand.run(['--answers', key, '--key', key], { ...io, width });
+    expect(said.out).toContain('Pass mark');
+    for (const line of said.out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(width);
+  });
+
   it('takes one file with all columns, with several sessions and sets', async () => {
     const rows = [
       'session,observer,set,position,item,class,answer,foot,rate,level,response_ms',
