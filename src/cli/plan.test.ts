@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../tests/helpers/catch-output.ts';
+import type { PlanFigures } from '../lib/plan/plan-figures.ts';
 import { command } from './plan.ts';
 
 let folder = '';
@@ -140,6 +141,14 @@ describe('kerbside plan', () => {
     // Times of a 10 km race for a marathon: with the start of 1,200 they are possible, and odd.
     expect(code).toBe(0);
     expect(out.replace(/\s+/g, ' ')).toContain('Are these the times of another distance?');
+  });
+
+  it('takes 200,000 starters, the most there can be', async () => {
+    const { code, out } = await planned({ ...SMALLEST, starters: 200_000 }, '--json');
+    expect(code).toBe(0);
+    // By hand: 5 in 100 give up evenly over the course, ⌊200,000·(1 − 0.05·10/42.195) + ½⌋ pass 10 km.
+    expect((JSON.parse(out) as PlanFigures).flow[0]!.passing).toBe(197_630);
+    expect(out).not.toMatch(/NaN|Infinity/);
   });
 
   it('takes nobody observing for what it is', async () => {
