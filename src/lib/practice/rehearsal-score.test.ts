@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { SamplingRule } from '../race/race.ts';
-import { dueInRehearsal } from './due-in-rehearsal.ts';
+import { dueInRehearsal, everyKthInRehearsal } from './due-in-rehearsal.ts';
 import { rehearsalScore, type RehearsedSighting } from './rehearsal-score.ts';
 import { rehearsalScript, type Passing } from './rehearsal-script.ts';
 
@@ -89,6 +89,16 @@ describe('rehearsalScore', () => {
     expect(score.wrongBibs).toEqual([{ tallied: b!.bib, was: a!.bib }]);
   });
 
+  it('gives a sighting without a bib to who has passed, not to who is about to', () => {
+    const [a, b, c] = script.slice(0, 3).map((passing, i) => ({ ...passing, atMs: 5000 + 1500 * i }));
+    // 1.2 s after the first has passed, 0.3 s before the second does.
+    const score = rehearsalScore([a!, b!, c!], [tallied(a!, { bib: '9999', atMs: 6200 })], 'left');
+    expect(score.wrongBibs).toEqual([{ tallied: '9999', was: a!.bib }]);
+    // Nobody has passed yet: the first is about to.
+    const early = rehearsalScore([a!, b!, c!], [tallied(a!, { bib: '9999', atMs: 4000 })], 'left');
+    expect(early.wrongBibs).toEqual([{ tallied: '9999', was: a!.bib }]);
+  });
+
   it('misses nobody whom the rule lets pass, whether the observer tapped that or not', () => {
     const rule: SamplingRule = { kind: 'endings', endings: ['1', '6'] };
     const isDue = dueInRehearsal(rule, 0, 'UTC');
@@ -111,6 +121,21 @@ describe('rehearsalScore', () => {
     expect(score.due!.passed).toBe(script.filter(({ atMs }) => Math.floor(atMs / 60_000) % 2 === 0).length);
     expect(dueInRehearsal({ kind: 'every', k: 3 }, 0, 'UTC')).toBeNull();
     expect(rehearsalScore(script, [], 'right', null)).toMatchObject({ due: null, dueMissed: null });
+  });
+
+  it('says with every third how many were due and how far the observer counted', () => {
+    const few = script.slice(0, 10).map((passing, i) => ({ ...passing, atMs: 5000 + 10_000 * i }));
+    const passed = (passing: Passing) => tallied(passing, { bib: null, passed: true, left: 'unseen', right: 'unseen' });
+    // Ten pass, three rounds of three are whole. The observer lets five pass, classes two and sees one foot of a third.
+    const sightings = [
+      ...[0, 1, 3, 4, 6].map((i) => passed(few[i]!)),
+      ...[2, 5].map((i) => tallied(few[i]!)),
+      tallied(few[8]!, { left: 'unseen' }),
+    ];
+    const score = rehearsalScore(few, sightings, 'right', null);
+    expect(everyKthInRehearsal({ kind: 'every', k: 3 }, score)).toEqual({ k: 3, due: 3, counted: 8 });
+    expect(everyKthInRehearsal({ kind: 'everyone' }, score)).toBeNull();
+    expect(everyKthInRehearsal(undefined, score)).toBeNull();
   });
 
   it('says nothing of nobody', () => {

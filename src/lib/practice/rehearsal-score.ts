@@ -135,7 +135,7 @@ function match(script: readonly Passing[], sightings: readonly RehearsedSighting
   return { pairs, strangers };
 }
 
-/** The runner without a sighting who passed last before an instant. */
+/** The runner without a sighting who passed last before an instant; where nobody has, the one who is about to. */
 function lastBefore(
   script: readonly Passing[],
   atMs: number,
@@ -145,7 +145,7 @@ function lastBefore(
     const lag = atMs - passing.atMs;
     return lag >= EARLIEST_MS && lag <= LONGEST_LAG_MS && !pairs.has(passing);
   });
-  return inReach.at(-1);
+  return inReach.findLast((passing) => passing.atMs <= atMs) ?? inReach[0];
 }
 
 function countFeet(seen: readonly Seen[]): RehearsalScore['feet'] {
