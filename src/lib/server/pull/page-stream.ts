@@ -20,11 +20,8 @@ export async function pageStream(
   cut: () => void,
 ): Promise<ReadableStream<Uint8Array>> {
   const encoder = new TextEncoder();
-  const turn = turns.line();
-  const read = async (): Promise<IteratorResult<string, void>> => {
-    await turn();
-    return pieces.next();
-  };
+  const inTurn = turns.line();
+  const read = (): Promise<IteratorResult<string, void>> => inTurn(() => pieces.next());
   // Read before the answer begins: a store that fails is then answered as such.
   let next = read();
   try {

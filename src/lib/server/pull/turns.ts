@@ -4,10 +4,16 @@ import { setImmediate as loopGoesRound } from 'node:timers/promises';
 /** Work that is ready takes so long together, milliseconds, before the process looks again for what else has come. */
 const MOST_MS = 10;
 
+/** Pieces that may be read at once where the database takes its time: the other connections are for those who hand in. */
+const MOST_AT_ONCE = 3;
+
 interface Waiting {
   readonly place: number;
   readonly begin: () => void;
 }
+
+/** Does a piece of work when its turn has come. */
+export type InTurn = <T>(piece: () => Promise<T>) => Promise<T>;
 
 /**
  * Lets pieces of work begin one after the other, and whoever asks for little in between. SQLite answers at once, and a
@@ -19,24 +25,42 @@ interface Waiting {
 export class Turns {
   #waiting: Waiting[] = [];
   #places = 0;
+  #underWay = 0;
   #giving = false;
 
-  /** A place behind all that are there: gives a function that resolves when the next piece may begin. */
-  line(): () => Promise<void> {
+  /** A place behind all that are there, for the pieces of one page. */
+  line(): InTurn {
     this.#places += 1;
     const place = this.#places;
-    return () =>
-      new Promise((begin) => {
+    return (piece) =>
+      new Promise((resolve, reject) => {
+        const begin = (): void => {
+          this.#underWay += 1;
+          piece()
+            .then(resolve, reject)
+            .finally(() => {
+              this.#underWay -= 1;
+              this.#goOn();
+            });
+        };
         this.#waiting.push({ place, begin });
-        if (!this.#giving) void this.#give();
+        this.#goOn();
       });
+  }
+
+  get #hasTurn(): boolean {
+    return this.#waiting.length > 0 && this.#underWay < MOST_AT_ONCE;
+  }
+
+  #goOn(): void {
+    if (!this.#giving) void this.#give();
   }
 
   async #give(): Promise<void> {
     this.#giving = true;
-    while (this.#waiting.length > 0) {
+    while (this.#hasTurn) {
       const until = performance.now() + MOST_MS;
-      while (this.#waiting.length > 0 && performance.now() < until) {
+      while (this.#hasTurn && performance.now() < until) {
         this.#takeFirst().begin();
         await untilItWaits();
       }
