@@ -1,5 +1,6 @@
 import { RUNNER_CLASSES, FOOT_CLASSES } from '../lib/records/foot.ts';
-import type { Findings, Shift } from '../lib/findings/findings.ts';
+import type { Findings } from '../lib/findings/findings.ts';
+import type { Shift } from '../lib/findings/sections/shift/figures.ts';
 import { agreementWords } from '../lib/findings/sections/agreement/words.ts';
 import { FINDINGS_CAUTIONS } from '../lib/findings/sentences-cautions.ts';
 import { correctedWords } from '../lib/findings/sections/corrected/words.ts';

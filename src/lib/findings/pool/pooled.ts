@@ -1,5 +1,6 @@
 import type { RunnerClass } from '../../records/foot.ts';
-import type { TestResult, Trend } from '../findings.ts';
+import type { TestResult } from '../test-result.ts';
+import type { Trend } from '../sections/shift/figures.ts';
 
 /**
  * What several races say together, exactly as `kerbside pool --json` prints it. `null` stands for a figure that cannot be

@@ -2,7 +2,7 @@ import { compareCodePoints } from '../../records/code-point-order.ts';
 import { RUNNER_CLASSES } from '../../records/foot.ts';
 import { isClassified, OUTCOMES, REARFOOT } from '../../sightings/runner-classes.ts';
 import { exchangeableGee, type NoGeeEstimate } from '../../stats/paired/exchangeable-gee.ts';
-import type { Trend } from '../findings.ts';
+import type { Trend } from '../sections/shift/figures.ts';
 import { recordBy } from '../record-by.ts';
 import type { ResolvedRace } from '../resolved-race.ts';
 import type { RunnerHistory, RunnersOverRaces } from './pooled.ts';

@@ -6,9 +6,38 @@ import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreem
 import { cohenKappa, linearWeights } from '../../../stats/agreement/cohen-kappa.ts';
 import { gwetAc1 } from '../../../stats/agreement/gwet-ac1.ts';
 import { krippendorffAlpha } from '../../../stats/agreement/krippendorff-alpha.ts';
-import type { Agreement, AgreementFigure, RaterPair } from '../../findings.ts';
 import { raterName } from '../../rater-name.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
+
+/** An agreement figure with its interval, and the interval that takes the two feet of one runner together. */
+export interface AgreementFigure {
+  estimate: number | null;
+  se: number | null;
+  low: number | null;
+  high: number | null;
+  clusterLow: number | null;
+  clusterHigh: number | null;
+}
+
+export interface RaterPair {
+  a: string;
+  b: string;
+  /** Feet that both classed. */
+  units: number;
+  /** 3×3: rows `a`, columns `b`. */
+  table: number[][];
+  /** Share of the units on which they agree. */
+  agreement: number;
+  kappa: AgreementFigure;
+  weightedKappa: AgreementFigure;
+  ac1: AgreementFigure;
+}
+
+export interface Agreement {
+  pairs: RaterPair[];
+  /** Krippendorff's alpha over all units with two or more ratings. */
+  alpha: { estimate: number | null; units: number; raters: number };
+}
 
 const FEET = FOOT_CLASSES.length;
 

@@ -1,4 +1,4 @@
-import type { Agreement, RaterPair } from '../../findings.ts';
+import type { Agreement, RaterPair } from './figures.ts';
 
 /** `A and B`, or how many pairs of raters and the first of them. */
 function pairNames(pairs: readonly RaterPair[]): string {

@@ -1,5 +1,5 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
-import type { AgreementFigure, RaterPair } from '../../findings.ts';
+import type { AgreementFigure, RaterPair } from './figures.ts';
 import { count, decimal, decimalRange, levelText, orNone, percent } from '../../../words/numbers.ts';
 import { chanceAgreement } from './words.ts';
 import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';

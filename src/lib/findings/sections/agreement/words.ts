@@ -1,4 +1,5 @@
-import type { Findings, RaterPair } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { RaterPair } from './figures.ts';
 import { count, counted, decimal, decimalRange, levelText, percent } from '../../../words/numbers.ts';
 import { CLIP_MARK } from '../../rater-name.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';

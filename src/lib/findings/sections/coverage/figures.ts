@@ -1,9 +1,34 @@
 import { isClassified, REARFOOT } from '../../../sightings/runner-classes.ts';
 import { standardisedProportion } from '../../../stats/proportions/standardised-proportion.ts';
 import type { Field } from '../../field.ts';
-import type { Coverage } from '../../findings.ts';
 import { quarterOf, quartersOf } from '../finish/finish-quarters.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
+
+export interface StandardisedShare {
+  share: number;
+  low: number | null;
+  high: number | null;
+  /** Limits that also hold where a quarter has no rearfoot runner or no other: sentences take these. */
+  scoreLow: number;
+  scoreHigh: number;
+}
+
+export interface CheckpointCoverage {
+  checkpoint: string;
+  /** Finishers classified there. */
+  sighted: number;
+  share: number | null;
+  /** Finishers classified there by quarter of all finish times, fastest first. */
+  quarters: number[];
+  /** Their shares of all finishers in the quarter. */
+  quarterShare: (number | null)[];
+  standardisedRearfoot: StandardisedShare | null;
+}
+
+export interface Coverage {
+  finishers: number;
+  checkpoints: CheckpointCoverage[];
+}
 
 const QUARTERS = 4;
 

@@ -1,4 +1,4 @@
-import type { Coverage } from '../../findings.ts';
+import type { Coverage } from './figures.ts';
 
 export function coverageNotes({ finishers, checkpoints }: Coverage): string[] {
   if (finishers === 0) {

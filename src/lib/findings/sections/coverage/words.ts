@@ -1,4 +1,5 @@
-import type { CheckpointCoverage, Findings } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { CheckpointCoverage } from './figures.ts';
 import { count, counted, levelText, percent, percentRange, signedPoints } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';

@@ -1,4 +1,4 @@
-import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import { RUNNER_CLASSES, type RunnerClass } from '../../../records/foot.ts';
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { isClassified, REARFOOT } from '../../../sightings/runner-classes.ts';
 import { describeSample } from '../../../stats/samples/describe-sample.ts';
@@ -12,10 +12,89 @@ import { rankWithTies } from '../../../stats/ranks/rank-with-ties.ts';
 import { trendInProportionsTest } from '../../../stats/contingency/trend-in-proportions-test.ts';
 import { chiSquareMembers } from '../../chi-square-members.ts';
 import type { Field } from '../../field.ts';
-import type { FinishFigures, FinishModel, FinishQuarters } from '../../findings.ts';
 import { quarterOf, quartersOf } from './finish-quarters.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
+import type { TestResult } from '../../test-result.ts';
+
+/** Finish times of one class, in seconds. */
+export interface FinishGroup {
+  n: number;
+  median: number | null;
+  q1: number | null;
+  q3: number | null;
+  mean: number | null;
+}
+
+export interface KruskalWallis extends TestResult {
+  epsilonSquared: number | null;
+}
+
+export interface PairwiseComparison {
+  a: RunnerClass;
+  b: RunnerClass;
+  /** Above 0 when `a` has the greater mean rank, that is, is slower. */
+  z: number | null;
+  p: number | null;
+  adjustedP: number | null;
+}
+
+export interface RearfootAgainstRest {
+  /** Runners in the rearfoot group. */
+  rearfoot: number;
+  /** Runners in the other classes. */
+  rest: number;
+  /** U of the rearfoot group: pairs in which the rearfoot runner was slower, ties half. */
+  statistic: number | null;
+  p: number | null;
+  cliffsDelta: number | null;
+}
+
+/** Whether the rearfoot share rises or falls from the fastest quarter to the slowest. */
+export interface TrendInQuarters extends TestResult {
+  /** `null` too with more than 300 of the rarer outcome. */
+  exactP: number | null;
+}
+
+export interface FinishQuarters extends TestResult {
+  /** The three quartiles of the matched finishers' times in seconds. */
+  cuts: number[] | null;
+  /** 4×2: quarter, fastest first, by rearfoot and other. */
+  table: number[][];
+  trend: TrendInQuarters;
+}
+
+export interface ModelTerm {
+  /** `(intercept)`, a class, `age` or `sex:X`. */
+  term: string;
+  /** Change of the natural logarithm of the finish time in seconds. */
+  estimate: number;
+  se: number;
+  t: number | null;
+  p: number | null;
+  low: number;
+  high: number;
+}
+
+export interface FinishModel {
+  n: number;
+  df: number;
+  rSquared: number | null;
+  terms: ModelTerm[];
+}
+
+export interface FinishFigures {
+  /** The checkpoint whose classes are set against the finish times. */
+  by: string;
+  /** Runners classified there who have a finish. */
+  matched: number;
+  groups: Record<RunnerClass, FinishGroup>;
+  kruskalWallis: KruskalWallis;
+  pairwise: PairwiseComparison[];
+  rearfootAgainstRest: RearfootAgainstRest;
+  quarters: FinishQuarters;
+  model: FinishModel | null;
+}
 
 /** With more values than this the column is no sex: each takes a column of the model, whose cost grows with its square. */
 export const MOST_SEX_LEVELS = 200;

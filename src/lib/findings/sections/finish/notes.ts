@@ -1,5 +1,5 @@
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
-import type { FinishFigures } from '../../findings.ts';
+import type { FinishFigures } from './figures.ts';
 import { one } from '../../note-words.ts';
 import { isSparse, LEAST_EXPECTED } from '../../which-test.ts';
 import { MOST_SEX_LEVELS, type NoModel } from './figures.ts';

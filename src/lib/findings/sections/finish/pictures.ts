@@ -1,5 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
-import type { Findings, FinishFigures } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { FinishFigures } from './figures.ts';
 import {
   capital,
   clock,

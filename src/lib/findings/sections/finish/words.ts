@@ -1,5 +1,6 @@
 import { RUNNER_CLASSES, type RunnerClass } from '../../../records/foot.ts';
-import type { Findings, FinishFigures, FinishModel, ModelTerm, PairwiseComparison } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { FinishFigures, FinishModel, ModelTerm, PairwiseComparison } from './figures.ts';
 import {
   chanceWords,
   clock,

@@ -1,6 +1,6 @@
 import type { RunnerClass } from '../../../records/foot.ts';
 import type { GaitFigure, StepFigure } from '../../../clips/step-figures.ts';
-import type { KruskalWallis } from '../../findings.ts';
+import type { KruskalWallis } from '../finish/figures.ts';
 
 /** Contact, flight and step times are seconds, cadence is steps a minute, angles are degrees. */
 export interface GaitSummary {

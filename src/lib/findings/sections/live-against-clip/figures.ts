@@ -18,7 +18,7 @@ import { clusteredDifference } from '../../../stats/proportions/clustered-differ
 import { clusteredProportion, type ClusteredHits } from '../../../stats/proportions/clustered-proportion.ts';
 import { cohenKappa } from '../../../stats/agreement/cohen-kappa.ts';
 import { gwetAc1 } from '../../../stats/agreement/gwet-ac1.ts';
-import type { AgreementFigure } from '../../findings.ts';
+import type { AgreementFigure } from '../agreement/figures.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 import {

@@ -1,4 +1,4 @@
-import type { AgreementFigure } from '../../findings.ts';
+import type { AgreementFigure } from '../agreement/figures.ts';
 
 /** A share of feet. Sentences print the cluster interval, which takes the feet of one runner at one checkpoint together. */
 export interface ReadingShare {

@@ -1,7 +1,7 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
 import { cohenKappa } from '../../../stats/agreement/cohen-kappa.ts';
-import type { AgreementFigure } from '../../findings.ts';
+import type { AgreementFigure } from '../agreement/figures.ts';
 import { GrowingColumn } from '../../growing-column.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 

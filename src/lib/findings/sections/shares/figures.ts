@@ -1,9 +1,31 @@
-import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import { RUNNER_CLASSES, type FootClass, type RunnerClass } from '../../../records/foot.ts';
 import { DISPUTED, FOOT_OUTCOMES, OUTCOMES, UNCLASSIFIED, WALKING } from '../../../sightings/runner-classes.ts';
 import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
-import type { CheckpointShares, FootCounts } from '../../findings.ts';
 import { recordBy } from '../../record-by.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
+
+/** A count with its share of the classified runners and the Wilson score interval of that share. */
+export interface ClassShare {
+  count: number;
+  share: number | null;
+  low: number | null;
+  high: number | null;
+}
+
+/** What the running bibs' foot of one side was seen to be. */
+export type FootCounts = Record<FootClass | 'unseen' | 'disputed', number>;
+
+export interface CheckpointShares {
+  checkpoint: string;
+  km: number;
+  /** The denominator of the shares. */
+  classified: number;
+  unclassified: number;
+  disputed: number;
+  walking: number;
+  classes: Record<RunnerClass, ClassShare>;
+  feet: { left: FootCounts; right: FootCounts };
+}
 
 /** How the runners of each checkpoint divide among the classes, with Wilson intervals; denominator: the classified. */
 export function sharesOf({ table, classes }: ResolvedRace, level: number): CheckpointShares[] {

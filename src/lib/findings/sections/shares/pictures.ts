@@ -1,5 +1,6 @@
 import { FOOT_CLASSES, RUNNER_CLASSES } from '../../../records/foot.ts';
-import type { CheckpointShares, Findings } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { CheckpointShares } from './figures.ts';
 import { count, distance, levelText, orNone, percent, percentRange } from '../../../words/numbers.ts';
 import type { CoursePicture, Mark, MarksPicture, StackPicture, TableData } from '../../series-picture.ts';
 

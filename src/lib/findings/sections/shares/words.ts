@@ -1,4 +1,5 @@
-import type { CheckpointShares, Findings } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { CheckpointShares } from './figures.ts';
 import { count, counted, levelText, listed, percent, percentRange } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences-section.ts';

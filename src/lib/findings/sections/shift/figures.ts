@@ -11,8 +11,100 @@ import { pairedOddsRatio } from '../../../stats/paired/paired-odds-ratio.ts';
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import { stuartMaxwellTest } from '../../../stats/paired/stuart-maxwell-test.ts';
 import { chiSquareMembers } from '../../chi-square-members.ts';
-import type { CochranQ, IndependentSamples, RearfootChange, Shift, Trend } from '../../findings.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
+import type { TestResult } from '../../test-result.ts';
+
+export interface McNemar extends TestResult {
+  exactP: number | null;
+  midP: number | null;
+}
+
+/** Rearfoot against all other classes in the paired runners. */
+export interface RearfootChange {
+  early: number | null;
+  late: number | null;
+  /** late − early */
+  difference: number | null;
+  low: number | null;
+  high: number | null;
+  /** Runners who turned to rearfoot. */
+  gained: number;
+  /** Runners who left rearfoot. */
+  lost: number;
+  /** gained ÷ lost */
+  oddsRatio: number | null;
+  oddsRatioLow: number | null;
+  oddsRatioHigh: number | null;
+  mcnemar: McNemar;
+}
+
+/** The change among paired runners whom one and the same observer saw early and late, live or by clip. */
+export interface SameObserverChange extends RearfootChange {
+  pairs: number;
+}
+
+/** All classified runners of both checkpoints as two separate samples. */
+export interface IndependentSamples extends TestResult {
+  /** 2×4: early, late by class. */
+  table: number[][];
+  minExpected: number | null;
+  cramersV: number | null;
+  exactP: number | null;
+  /** Runners in both samples ÷ runners in either. */
+  overlap: number | null;
+}
+
+/** Whether the runners lost between the checkpoints had other classes early than those who came through. */
+export interface Attrition extends TestResult {
+  seenLate: number;
+  notSeenLate: number;
+  /** 2×4: seen late, not seen late by class early. */
+  table: number[][];
+}
+
+export interface CochranQ extends TestResult {
+  runners: number;
+  checkpoints: number;
+}
+
+/** Logistic model of rearfoot on distance, runners as clusters. */
+export interface Trend {
+  clusters: number;
+  observations: number;
+  intercept: number | null;
+  /** Log odds per 10 km. */
+  coefficient: number | null;
+  se: number | null;
+  z: number | null;
+  p: number | null;
+  /** Per 10 km; `low` and `high` are its interval. */
+  oddsRatio: number | null;
+  low: number | null;
+  high: number | null;
+  /** Working correlation between two sightings of one runner. */
+  alpha: number | null;
+}
+
+export interface Shift {
+  early: string;
+  late: string;
+  /** Observers with a sighting at both checkpoints; with 0 the difference may be the observers'. */
+  commonObservers: number;
+  /** Runners classified at both. */
+  paired: number;
+  /** 4×4 counts of the paired runners: rows early, columns late. */
+  transitions: number[][];
+  rearfoot: RearfootChange;
+  /** The same over the paired runners of whom one and the same observer saw a foot at both. */
+  sameObserver: SameObserverChange;
+  marginalHomogeneity: TestResult;
+  symmetry: TestResult;
+  independent: IndependentSamples;
+  attrition: Attrition;
+  /** `null` with fewer than three checkpoints. */
+  cochranQ: CochranQ | null;
+  trend: Trend;
+}
 
 /** More tables with the same margins than this are not listed for the exact test. */
 const MOST_TABLES = 20e6;

@@ -1,6 +1,7 @@
 import type { NoGeeEstimate } from '../../../stats/paired/exchangeable-gee.ts';
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
-import type { Findings, Shift } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { Shift } from './figures.ts';
 import { one, percent } from '../../note-words.ts';
 import { exactLeads, isSparse, LEAST_EXPECTED } from '../../which-test.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';

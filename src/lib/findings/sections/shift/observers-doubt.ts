@@ -1,4 +1,4 @@
-import type { Shift } from '../../findings.ts';
+import type { Shift } from './figures.ts';
 
 /**
  * Whether a difference between early and late may be the observers': nobody worked at both checkpoints, or fewer than

@@ -1,5 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
-import type { Findings, Shift } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { Shift } from './figures.ts';
 import {
   count,
   counted,

@@ -1,5 +1,7 @@
 import { exactLeads, FEW_CLUSTERS, isSparse, LEAST_RUNNERS } from '../../which-test.ts';
-import type { Findings, RearfootChange, Shift, TestResult } from '../../findings.ts';
+import type { Findings } from '../../findings.ts';
+import type { TestResult } from '../../test-result.ts';
+import type { RearfootChange, Shift } from './figures.ts';
 import {
   capital,
   chanceWords,
