@@ -7,6 +7,13 @@ const race = (name: string, identity: string | null, classified: number): RaceCo
   ...{ paired: 0, gained: 0, lost: 0, trend: null, commonObservers: 1 },
 });
 
+test('of a race that came many times some names and the number are said', () => {
+  const many = Array.from({ length: 200 }, (_, i) => race(`race ${i + 1}`, null, 60));
+  expect(racesGivenTwice(many)).toEqual([
+    'Perhaps one race twice, as every count is the same: race 1, race 2, race 3, race 4, race 5 and 195 more.',
+  ]);
+});
+
 test('one race under two names is said, by name and date or by its counts; races without counts are not', () => {
   expect(
     racesGivenTwice([

@@ -1,4 +1,4 @@
-import { listed } from '../../words/numbers.ts';
+import { count, listed } from '../../words/numbers.ts';
 import type { RaceCounts } from './race-counts.ts';
 
 const BEGINNING = 'Perhaps one race twice';
@@ -15,10 +15,20 @@ export function racesGivenTwice(races: readonly RaceCounts[]): string[] {
     countsKey,
   );
   return [
-    ...byIdentity.map((names) => `${BEGINNING}, as name and date are the same: ${listed(names)}.`),
-    ...byCounts.map((names) => `${BEGINNING}, as every count is the same: ${listed(names)}.`),
+    ...byIdentity.map((names) => `${BEGINNING}, as name and date are the same: ${shortened(names)}.`),
+    ...byCounts.map((names) => `${BEGINNING}, as every count is the same: ${shortened(names)}.`),
   ];
 }
+
+/** So many are named; of a file that came a hundred times the number says enough. */
+const MOST_NAMES = 6;
+
+const shortened = (names: readonly string[]): string =>
+  listed(
+    names.length > MOST_NAMES
+      ? [...names.slice(0, MOST_NAMES - 1), `${count(names.length - MOST_NAMES + 1)} more`]
+      : names,
+  );
 
 /** `null` for a race without counts: nothing tells it from another. */
 const countsKey = ({ race: _race, identity: _identity, ...counts }: RaceCounts): string | null =>
