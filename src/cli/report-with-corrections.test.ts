@@ -146,4 +146,24 @@ describe('kerbside report of several races', () => {
     expect(err).toContain(`${damaged}: shares[0]`);
     expect(() => readFileSync(join(folder, 'no.html'))).toThrow();
   });
+
+  it('tells a runner what clips measured, with one caution, and only with the marks', async () => {
+    // R's figures of the one runner who was filmed at Capstan: contact 0.2895835 s, cadence 177.78, shank 7.755°; SD by
+    // frames 0.0012028 s.
+    const path = 'cases-gait/degenerate/expected.json';
+    const { gait } = JSON.parse(readFileSync(file(path), 'utf8')) as {
+      gait: {
+        groups: { all: Record<'contact' | 'cadence' | 'shankAngle', { n: number; mean: number; frameSd: number }> };
+      }[];
+    };
+    const { contact, cadence, shankAngle } = gait.find(({ groups }) => groups.all.contact.n === 1)!.groups.all;
+    const tables = ['--sightings', file('cases-gait/degenerate/sightings.csv'), '--runners', '7'];
+    const page = await report(...tables, '--marks', file('cases-gait/degenerate/marks.csv'));
+    expect(page).toContain(`on the ground for <strong>${contact.mean.toFixed(3)}`);
+    expect(page).toContain(`± ${(2 * contact.frameSd).toFixed(3)} by the camera’s frames`);
+    expect(page).toContain(`Cadence <strong>${cadence.mean.toFixed(1)}`);
+    expect(page).toContain(`shank ${shankAngle.mean.toFixed(1)}°`);
+    expect(page.match(/None of these numbers is an instruction/g)).toHaveLength(1);
+    expect(await report(...tables, '--force')).not.toMatch(/Cadence|None of these numbers/);
+  });
 });

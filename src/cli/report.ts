@@ -7,11 +7,13 @@ import { pageHtml } from '../lib/findings/report/report-html.ts';
 import { reviewerReport } from '../lib/findings/report/reviewer-report.ts';
 import type { ReportSource } from '../lib/findings/report/report-source.ts';
 import { runnerSheets } from '../lib/findings/report/runner-sheets.ts';
+import { isSightingOf, runnerFigures } from '../lib/findings/sections/gait/runner-figures.ts';
 import { resolveRace } from '../lib/findings/resolved-race.ts';
 import { supplementOf } from '../lib/findings/supplement.ts';
 import type { ResultRow } from '../lib/race/race.ts';
 import { SINGLE_FOOT_RULES, type SingleFootRule } from '../lib/sightings/runner-classes.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
+import type { PassageTable } from '../lib/clips/passage.ts';
 import type { Findings } from '../lib/findings/findings.ts';
 import type { Pooled } from '../lib/findings/pool/pooled.ts';
 import { poolRaces } from '../lib/findings/pool/pool-races.ts';
@@ -150,13 +152,15 @@ async function racePage(sightings: string, asked: Asked, season: Season | null, 
     marks: marked?.table ?? null,
   });
   const pooled = season && poolRaces(season.races, season.runners, asked.level);
-  return pageOf({ table: read.table, name: read.race || 'Race', results, findings, pooled, drawn }, asked);
+  const marks = marked?.table ?? null;
+  return pageOf({ table: read.table, name: read.race || 'Race', results, marks, findings, pooled, drawn }, asked);
 }
 
 interface ReadRace {
   readonly table: SightingTable;
   readonly name: string;
   readonly results: readonly ResultRow[] | null;
+  readonly marks: PassageTable | null;
   readonly findings: Findings;
   readonly pooled: Pooled | null;
   readonly drawn: readonly DrawnRow[] | null;
@@ -164,7 +168,7 @@ interface ReadRace {
 
 const BEGINNING = '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">';
 
-function pageOf({ table, name, results, findings, pooled, drawn }: ReadRace, asked: Asked): string {
+function pageOf({ table, name, results, marks, findings, pooled, drawn }: ReadRace, asked: Asked): string {
   const { level, singleFoot } = asked;
   const places = earlyAndLate(table.checkpoints, asked);
   const { early, late } = places.ok ? places.value : { early: 0, late: 0 };
@@ -184,9 +188,10 @@ function pageOf({ table, name, results, findings, pooled, drawn }: ReadRace, ask
     chosen: drawn && validationStates(resolved, drawsOfRows(drawn), focus),
     ...{ ...written(level), singleFoot, season: pooled },
   };
+  const measured = marks ? runnerFigures(marks, asked.runners, isSightingOf(table)) : {};
   const parts = [
     ...(asked.club ? [clubPage(source)] : []),
-    ...(asked.runners.length > 0 ? [runnerSheets(source, resolved, field, asked.runners)] : []),
+    ...(asked.runners.length > 0 ? [runnerSheets(source, resolved, field, asked.runners, measured)] : []),
   ];
   return pageHtml(name, parts.length > 0 ? parts.join('\n') : reviewerReport(source));
 }

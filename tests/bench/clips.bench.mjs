@@ -11,7 +11,9 @@ import { serveFrames } from '../helpers/serve-frames.mjs';
 // Clips that are too large to keep: made with ffmpeg on the spot. Opening files of 644 MB and 4 GB (sparse, with an index of
 // as many frames), stepping at 1920 × 1080, and finding runners on a longer clip with noise and changing light.
 const FOLDER = fileURLToPath(new URL('../reference/clips/', import.meta.url));
-const COUNT = 60;
+const COUNT = 100;
+/** Of single.mp4: nobody is in the middle of the picture. */
+const EMPTY_FRAME = 740;
 
 /** @param {string[]} options */
 const ffmpeg = (...options) => void execFileSync('ffmpeg', ['-v', 'error', '-y', ...options]);
@@ -58,6 +60,29 @@ function walks(frames) {
   };
 }
 
+/**
+ * MiB that the page's process holds in memory; `null` where the system does not tell (Linux does).
+ * @param {import('@playwright/test').Browser} browser
+ */
+async function heldMiB(browser) {
+  const session = await browser.newBrowserCDPSession();
+  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+  await session.detach();
+  const kilobytes = processInfo
+    .filter(({ type }) => type === 'renderer')
+    .map(({ id }) => Number(/VmRSS:\s*(\d+)/.exec(statusOf(id))?.[1] ?? NaN));
+  const sum = kilobytes.reduce((one, other) => one + other, 0);
+  return Number.isFinite(sum) ? rounded(sum / 1024) : null;
+}
+/** @param {number} id */
+function statusOf(id) {
+  try {
+    return readFileSync(`/proc/${id}/status`, 'utf8');
+  } catch {
+    return '';
+  }
+}
+
 /** Opening, stepping and searching of clips made on the spot. */
 export default async function clips() {
   const folder = mkdtempSync(join(tmpdir(), 'kerbside-clips-'));
@@ -83,13 +108,23 @@ export default async function clips() {
     }
 
     const stepping = [];
+    const memory = [];
     const { frames, barCode } = keyOf('single');
     const bar = { ...barCode, x: 2 * barCode.x, y: 2 * barCode.y, cell: 2 * barCode.cell };
-    for (const gop of [30, 240]) {
-      const path = join(folder, `full-hd-${gop}.mp4`);
-      const h264 = ['-c:v', 'libx264', '-preset', 'veryfast', '-b:v', '26M', '-bf', '2', '-g', String(gop)];
-      ffmpeg('-i', `${FOLDER}single.mp4`, '-vf', 'scale=1920:1080:flags=neighbor', ...h264, path);
+    const h264 = ['-c:v', 'libx264', '-preset', 'veryfast', '-b:v', '26M', '-bf', '2'];
+    const vp9 = ['-c:v', 'libvpx-vp9', '-deadline', 'realtime', '-cpu-used', '8', '-row-mt', '1', '-b:v', '26M'];
+    for (const [codec, gop, options, ending] of /** @type {const} */ ([
+      ['H.264', 30, h264, 'mp4'],
+      ['H.264', 240, h264, 'mp4'],
+      ['VP9', 30, vp9, 'webm'],
+    ])) {
+      const path = join(folder, `full-hd-${gop}.${ending}`);
+      const large = ['-vf', 'scale=1920:1080:flags=neighbor', ...options, '-g', String(gop)];
+      ffmpeg('-i', `${FOLDER}single.mp4`, ...large, path);
       for (const decoder of [true, false]) {
+        await page.reload();
+        await page.waitForFunction(() => 'harness' in globalThis);
+        const before = await heldMiB(browser);
         const opened = await open(path, decoder);
         for (const [kind, places] of Object.entries(walks(frames))) {
           for (const paused of kind === 'jump' ? [false] : [false, true]) {
@@ -100,22 +135,35 @@ export default async function clips() {
             );
             const ms = shown.map((/** @type {{ms: number}} */ one) => one.ms);
             stepping.push({
-              ...{ gop, by: opened.kind, steps: paused ? `${kind}, ten a second` : kind, of: shown.length },
+              ...{ codec, gop, by: opened.kind, steps: paused ? `${kind}, ten a second` : kind, of: shown.length },
               exact: shown.filter((/** @type {any} */ one) => one.asked === one.seen).length,
               ...{ medianMs: rounded(quantile(ms, 0.5)), p95Ms: rounded(quantile(ms, 0.95)) },
               mostHeldMiB: rounded(Math.max(...shown.map((/** @type {any} */ one) => one.heldBytes)) / 2 ** 20),
             });
           }
         }
+        const open_ = await heldMiB(browser);
+        await page.evaluate(() => /** @type {any} */ (globalThis).harness.close());
+        await page.requestGC();
+        memory.push({
+          codec,
+          gop,
+          by: opened.kind,
+          beforeMiB: before,
+          openMiB: open_,
+          closedMiB: await heldMiB(browser),
+        });
       }
     }
 
-    // Five runners, six times over, with still stretches between, noise, and light that comes and goes.
+    // Five runners, six times over, with empty stretches between, noise, and light that comes and goes.
     const times = 6;
     const still = 2400;
     const long = join(folder, 'long.mp4');
     const pieces = [
-      `[0:v]tpad=stop=${still}:stop_mode=clone,loop=loop=${times - 1}:size=${frames + still}:start=0`,
+      // The last frame has a walker in it, who would stand there for ten seconds: the stretches show a frame without anybody.
+      `[0:v]split[a][b];[b]trim=start_frame=${EMPTY_FRAME}:end_frame=${EMPTY_FRAME + 1},loop=loop=${still - 1}:size=1`,
+      `setpts=N/240/TB[c];[a][c]concat,loop=loop=${times - 1}:size=${frames + still}:start=0`,
       `noise=alls=15:allf=t,eq=brightness='0.05*sin(t)':eval=frame[v]`,
     ];
     const fast = ['-c:v', 'libx264', '-preset', 'ultrafast', '-crf', '26', '-g', '60'];
@@ -134,6 +182,7 @@ export default async function clips() {
     return {
       opening,
       stepping,
+      memory,
       searching: {
         ...{ frames: opened.facts.frames, runners: middles.length, places: search.found.length },
         runnersFound: middles.filter((middle) =>

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test, type Page } from '@playwright/test';
+import { countOpenPictures, openPictures } from '../helpers/open-pictures.ts';
 import { seededRandom } from '../helpers/seeded-random.mjs';
 import { serveFrames } from '../helpers/serve-frames.mjs';
 
@@ -29,6 +30,7 @@ let page: Page;
 test.beforeAll(async ({ browser }) => {
   server = await serveFrames(FOLDER);
   page = await browser.newPage();
+  await countOpenPictures(page);
   await page.goto(server.address);
   await page.waitForFunction(() => 'harness' in globalThis);
 });
@@ -68,6 +70,30 @@ for (const name of ['single.mp4', 'single.webm', 'pack.mp4', 'pack.webm', 'stret
   });
 }
 
+test('large pictures stay within the bound of memory while stepping on and back with reading ahead, and closing frees all', async () => {
+  expect(await page.evaluate(() => harness.open('made/large.mp4', true))).toMatchObject({
+    kind: 'decoder',
+    facts: { frames: 48, width: 3840, height: 2160 },
+  });
+  const held: number[] = [];
+  for (const [from, direction] of [
+    [0, 1],
+    [30, -1],
+  ] as const) {
+    const places = Array.from({ length: 12 }, (_, i) => from + direction * i);
+    const shown = await page.evaluate(
+      ([list, ahead]) => harness.steps(list, { x: 0, y: 0, cell: 2, bits: 1 }, { ahead, pauseMs: 20 }),
+      [places, direction] as const,
+    );
+    expect(shown.every(({ exact }) => exact)).toBe(true);
+    held.push(...shown.map(({ heldBytes }) => heldBytes));
+  }
+  expect(Math.max(...held)).toBeLessThanOrEqual(128 * 2 ** 20);
+  expect(await openPictures(page)).toBeGreaterThan(1);
+  await page.evaluate(() => harness.close());
+  await expect.poll(() => openPictures(page)).toBe(0);
+});
+
 test('the picture element shows the frames of an even clip, and says so', async () => {
   const { frames, barCode } = key('pack');
   expect(await page.evaluate(() => harness.open('pack.mp4', false))).toMatchObject({ kind: 'element' });
@@ -85,6 +111,7 @@ for (const [name, frames] of [
   ['cut.mp4', 38],
   ['whole.webm', 60],
   ['two-tracks.mp4', 120],
+  ['wide.mp4', 24],
 ] as const) {
   test(`${name} is opened with its ${frames} frames and shows each of them wherever one comes from`, async () => {
     expect(await page.evaluate((file) => harness.open(file, true), `made/${name}`)).toMatchObject({

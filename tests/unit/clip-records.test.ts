@@ -15,6 +15,8 @@ import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 import * as v from 'valibot';
 import { CLIP_RACE, clipKey, recordsOfKey } from '../helpers/clip-records.ts';
 
+type View = ReturnType<typeof viewOfRace>;
+
 const bytes = (pieces: Iterable<string>) => new TextEncoder().encode([...pieces].join(''));
 const cells = (pieces: Iterable<string>) => {
   const [head = '', ...rows] = [...pieces].map((line) => line.trimEnd());
@@ -79,6 +81,25 @@ describe.each(['single', 'pack', 'stretched'])('%s, marked as its key says', (na
       expect(row).toMatchObject({ near_foot: key.direction, clip: '1' });
     expect(cells(marksCsv(view, coded))[0]).toMatchObject({ clip: '1', passage: '1', bib: `c${key.runners[0]!.bib}` });
     expect(cells(clipsCsv(view))[0]).toMatchObject({ frames: String(key.frames), fps_recorded: '240' });
+  });
+});
+
+describe('a mirrored clip', () => {
+  const key = clipKey('single');
+  const records = recordsOfKey(key);
+  const mirrored = records.map((one) => (one.kind === 'clip' ? { ...one, mirrored: true as const } : one));
+  const [plain, turned] = [records, mirrored].map((set) => viewOfRace(CLIP_RACE, set)) as [View, View];
+  const other = (words: string, one: string, two: string) => (words === one ? two : one);
+
+  it('changes near and far, and no direction, foot, time or angle', () => {
+    const steps = cells(stepsCsv(plain));
+    expect(steps.length).toBeGreaterThan(5);
+    expect(cells(stepsCsv(turned))).toEqual(steps.map((row) => ({ ...row, side: other(row['side']!, 'near', 'far') })));
+    expect(cells(marksCsv(turned))).toEqual(
+      cells(marksCsv(plain)).map((row) => ({ ...row, side: other(row['side']!, 'near', 'far') })),
+    );
+    const near = cells(sightingsCsv(plain)).map((row) => other(row['near_foot']!, 'left', 'right'));
+    expect(cells(sightingsCsv(turned)).map((row) => row['near_foot'])).toEqual(near);
   });
 });
 

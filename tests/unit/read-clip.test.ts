@@ -3,7 +3,9 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { frameRateOf, usualRate } from '../../src/lib/clips/frame-times.ts';
 import { fingerprintOf } from '../../src/lib/video/fingerprint.ts';
+import { clipFaultWords } from '../../src/lib/video/clip-fault.ts';
 import { readClip } from '../../src/lib/video/read-clip.ts';
+import { bareMovie } from '../helpers/bare-movie.ts';
 
 const bytesOf = (name: string) => readFileSync(new URL(`../reference/clips/${name}`, import.meta.url));
 const fileOf = (bytes: Uint8Array) => ({
@@ -11,8 +13,10 @@ const fileOf = (bytes: Uint8Array) => ({
   read: (from: number, to: number) => Promise.resolve(new Uint8Array(bytes.subarray(from, to))),
 });
 
-async function factsOf(name: string) {
-  const read = await readClip(fileOf(bytesOf(name)));
+const factsOf = (name: string) => factsOfBytes(bytesOf(name));
+
+async function factsOfBytes(bytes: Uint8Array) {
+  const read = await readClip(fileOf(bytes));
   if (!read.ok) return read.error;
   read.value.close();
   return read.value.facts;
@@ -39,9 +43,50 @@ describe('what is read of a clip', () => {
     expect(await factsOf(name)).toMatchObject(facts);
   });
 
+  it('takes of several tracks the first that can be shown, and of a single cut no other speed', async () => {
+    const bytes = bytesOf('made/two-tracks.mp4');
+    const canShow = async (track: { getCodecParameterString(): Promise<string | null> }) =>
+      (await track.getCodecParameterString())?.startsWith('vp09') ?? false;
+    const read = await readClip(fileOf(bytes), { canShow });
+    expect(read).toMatchObject({
+      ok: true,
+      value: { facts: { frames: 60, codec: expect.stringMatching(/^vp09/) as string } },
+    });
+    if (read.ok) read.value.close();
+    expect(await readClip(fileOf(bytes), { canShow: () => Promise.resolve(false) })).toMatchObject({
+      error: { type: 'not-decodable' },
+    });
+    // ISO/IEC 14496-12, 8.6.6.2: the rate of the last entry is the last four bytes of the list.
+    const twice = bytesOf('made/cut.mp4');
+    const list = twice.indexOf('elst', 0, 'latin1') - 4;
+    twice.writeInt16BE(2, list + twice.readUInt32BE(list) - 4);
+    expect(await factsOfBytes(twice)).toMatchObject({ type: 'edited' });
+  });
+
   it('says the limit of what is too large, without reading it', async () => {
     const file = { size: 8 * 2 ** 30 + 1, read: () => Promise.reject(new Error('read')) };
     expect(await readClip(file)).toMatchObject({ ok: false, error: { type: 'too-large' } });
+  });
+
+  it.each([
+    [1_000_000, 64, 48, { frames: 1_000_000, fpsStored: 240, timing: 'even' }],
+    [2, 8192, 8192, { width: 8192, height: 8192 }],
+    [2, 16, 16, { width: 16, height: 16 }],
+  ])('goes up to its limits: %d frames of %d × %d', async (frames, width, height, facts) => {
+    expect(await factsOfBytes(bareMovie(frames, width, height))).toMatchObject(facts);
+  });
+
+  it.each([
+    [1_000_001, 64, 48, 'too-many-frames', 'at most 1,000,000'],
+    [1, 64, 48, 'too-few-frames', 'fewer than 2'],
+    [2, 8193, 48, 'wrong-size', '8193 × 48 pixels; expected 16 to 8192'],
+    [2, 64, 8193, 'wrong-size', '64 × 8193 pixels; expected 16 to 8192'],
+    [2, 15, 48, 'wrong-size', '15 × 48 pixels; expected 16 to 8192'],
+  ])('refuses %d frames of %d × %d with the limit', async (frames, width, height, type, words) => {
+    const read = await readClip(fileOf(bareMovie(frames, width, height)));
+    if (read.ok) throw new Error('taken');
+    expect(read.error.type).toBe(type);
+    expect(clipFaultWords(read.error)).toContain(words);
   });
 
   it('reads less than 1 MiB of a large file over its index and the fingerprint', async () => {

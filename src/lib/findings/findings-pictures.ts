@@ -9,6 +9,7 @@ import {
 import { coverageQuartersPicture, standardisedPicture } from './sections/coverage/pictures.ts';
 import { finishPicture, modelPicture, quartersPicture } from './sections/finish/pictures.ts';
 import { flowPicture } from './sections/coverage/flow-picture.ts';
+import { gaitPictures } from './sections/gait/pictures.ts';
 import { tendencyPicture } from './sections/observers/pictures.ts';
 import type { Picture } from './series-picture.ts';
 import { coursePicture, rareClassesPicture, sharesPicture } from './sections/shares/pictures.ts';
@@ -22,6 +23,7 @@ export interface FindingsPictures {
   readonly finish: readonly Picture[];
   readonly agreement: readonly Picture[];
   readonly coverage: readonly Picture[];
+  readonly gait: readonly Picture[];
 }
 
 const there = (pictures: readonly (Picture | null)[]): Picture[] => pictures.filter((picture) => picture !== null);
@@ -67,10 +69,12 @@ export function findingsPictures(
       coverageQuartersPicture(findings, focus),
       standardisedPicture(findings, level),
     ]),
+    gait: findings.gait ? gaitPictures(findings.gait, findings.gaitChange, level) : [],
   };
 }
 
 /** All of them in the order of the page. */
 export function everyPicture(pictures: FindingsPictures): Picture[] {
-  return [...pictures.shares, ...pictures.shift, ...pictures.finish, ...pictures.agreement, ...pictures.coverage];
+  const { shares, shift, finish, agreement, coverage, gait } = pictures;
+  return [...shares, ...shift, ...finish, ...agreement, ...coverage, ...gait];
 }

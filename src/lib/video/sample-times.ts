@@ -14,11 +14,13 @@ interface Content {
   readonly to: number;
 }
 
+/** A cut may leave few enough frames of a longer film. */
+const MOST_SAMPLES = 16 * CLIP_LIMITS.frames;
 const WAY = ['mdia', 'minf', 'stbl'];
 
 /**
  * Reads the times of a track's pictures from its index at once: asking the demultiplexer picture by picture takes a hundred
- * times as long. `null` when the index does not hold them as it should, or more than a clip may have.
+ * times as long. `null` when the index does not hold them as it should, or far more than a clip may have.
  *
  * Source: ISO/IEC 14496-12, 8.6.1.2 (`stts`), 8.6.1.3 (`ctts`), 8.7.3.2 (`stsz`), 8.4.2 (`mdhd`).
  *
@@ -37,7 +39,7 @@ export function readSampleTimes(boxes: Boxes, track: Content): SampleTimes | nul
   if (!header || !durations || !sizes) return null;
   const timescale = boxes.u32(header.from + (boxes.isLong(header) ? 20 : 12));
   const samples = boxes.u32(sizes.from + 8);
-  if (timescale === 0 || samples > CLIP_LIMITS.frames) return null;
+  if (timescale === 0 || samples > MOST_SAMPLES) return null;
   const ticks = new Float64Array(samples);
   let at = 0;
   let tick = 0;

@@ -19,3 +19,7 @@ $F -f lavfi -i "$SRC" -frames:v 12 -c:v libx265 -x265-params log-level=none -tag
 $F -f lavfi -i "$SRC" -frames:v 60 -c:v libvpx-vp9 -pix_fmt yuv420p whole.webm
 head -c 2000 whole.webm > cut-off.webm
 $F -i even-120.mp4 -i whole.webm -map 0:v -map 1:v -c copy two-tracks.mp4
+# The greatest width that is reviewed, and pictures of which few fit into memory: fields of one colour that step through grey.
+GREY="geq=lum='16+8*mod(N,24)':cb=128:cr=128"
+$F -f lavfi -i "color=black:s=8192x32:r=120" -frames:v 24 -vf "$GREY" -c:v libx264 -preset medium -g 24 -bf 2 -pix_fmt yuv420p wide.mp4
+$F -f lavfi -i "color=black:s=3840x2160:r=120" -frames:v 48 -vf "$GREY" -c:v libx264 -preset medium -g 24 -bf 2 -pix_fmt yuv420p large.mp4

@@ -3,8 +3,10 @@ import { dateWords } from '../../words/date-words.ts';
 import { clock, count, counted, distance, percent } from '../../words/numbers.ts';
 import type { Field } from '../field.ts';
 import type { ResolvedRace } from '../resolved-race.ts';
+import type { RunnerFigures } from '../sections/gait/runner-figures.ts';
+import { RUNNER_FIGURES_CAUTION, runnerFiguresWords } from '../sections/gait/sheet-words.ts';
 import { escaped } from './escaped.ts';
-import { tableHtml } from './report-html.ts';
+import { paragraph, tableHtml } from './report-html.ts';
 import type { ReportSource } from './report-source.ts';
 
 /** What a sheet says below its figures, to whoever holds it. */
@@ -14,17 +16,29 @@ const WHAT_IT_MEANS = [
   'There is nothing to do with it: nobody should change how they run without a qualified professional.',
 ];
 
-/** One page for each of these runners: class left and right at each place, finish, and where the field stood. */
+/**
+ * One page for each of these runners: class left and right at each place, what clips measured, finish, and where the field
+ * stood.
+ *
+ * @param measured what clips measured, by bib
+ */
 export function runnerSheets(
   source: ReportSource,
   race: ResolvedRace,
   field: Field | null,
   bibs: readonly string[],
+  measured: Readonly<Record<string, readonly RunnerFigures[]>> = {},
 ): string {
-  return bibs.map((bib) => sheet(source, race, field, bib)).join('\n');
+  return bibs.map((bib) => sheet(source, race, field, bib, measured[bib] ?? [])).join('\n');
 }
 
-function sheet({ race, findings }: ReportSource, resolved: ResolvedRace, field: Field | null, bib: string): string {
+function sheet(
+  { race, findings }: ReportSource,
+  resolved: ResolvedRace,
+  field: Field | null,
+  bib: string,
+  measured: readonly RunnerFigures[],
+): string {
   const { table, classes } = resolved;
   const at = table.bibs.indexOf(bib);
   const rows = table.checkpoints.map(({ name, km }, checkpoint) => {
@@ -46,8 +60,9 @@ function sheet({ race, findings }: ReportSource, resolved: ResolvedRace, field: 
   return [
     `<article class="sheet"><header><h1>Runner ${escaped(bib)}</h1><p class="under">${escaped(race.name)}, ${escaped(dateWords(race.date))}</p></header>`,
     tableHtml({ caption: 'What was seen', columns, rows }),
+    ...measured.flatMap(runnerFiguresWords).map((sentence) => paragraph(sentence)),
     `<p>${escaped(finishSentence(field, at, bib))}</p>`,
-    `<ul>${WHAT_IT_MEANS.map((sentence) => `<li>${sentence}</li>`).join('')}</ul></article>`,
+    `<ul>${[...(measured.length > 0 ? [RUNNER_FIGURES_CAUTION] : []), ...WHAT_IT_MEANS].map((sentence) => `<li>${sentence}</li>`).join('')}</ul></article>`,
   ].join('\n');
 }
 

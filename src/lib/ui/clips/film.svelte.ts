@@ -9,6 +9,7 @@ export class Film {
   #shown = $state(-1);
   #exact = $state(true);
   #fault = $state('');
+  #isMemoryShort = $state(false);
   #draw: (frame: ShownFrame) => void = () => {};
   #following = false;
   #direction: 1 | -1 = 1;
@@ -39,6 +40,10 @@ export class Film {
   }
   get fault(): string {
     return this.#fault;
+  }
+  /** Whether memory was refused and fewer frames are held. */
+  get isMemoryShort(): boolean {
+    return this.#isMemoryShort;
   }
   /** The file's own time of a frame since frame 0, microseconds. */
   atUs(frame: number): number {
@@ -90,6 +95,7 @@ export class Film {
         this.#draw(shown);
         this.#exact = shown.exact;
         this.#shown = shown.frame;
+        this.#isMemoryShort = this.opened.frames.squeezed;
         this.#fault = '';
         this.#onshow();
       }

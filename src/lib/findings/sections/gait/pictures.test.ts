@@ -3,8 +3,11 @@ import { CLIP_RACE, clipKey, recordsOfKey } from '../../../../../tests/helpers/c
 import { passagesOfRace } from '../../../clips/passages-of-race.ts';
 import { viewOfRace } from '../../../sightings/race-view.ts';
 import { tableOfRecords } from '../../../sightings/table-of-records.ts';
+import { everyPicture, findingsPictures } from '../../findings-pictures.ts';
 import { analyse } from '../../analyse.ts';
+import { resolveRace } from '../../resolved-race.ts';
 import { plain } from '../../sentences-parts.ts';
+import { supplementOf } from '../../supplement.ts';
 import { gaitPictures } from './pictures.ts';
 import { runnerFigures } from './runner-figures.ts';
 import { runnerFiguresWords } from './sheet-words.ts';
@@ -17,7 +20,8 @@ const frame = 1 / key.recordedFps;
 const runner = (bib: string) => key.runners.find((one) => one.bib === bib)! as unknown as Record<string, number>;
 
 describe('pictures of gait', () => {
-  const { gait, gaitChange } = analyse(tableOfRecords(view), null, { marks });
+  const findings = analyse(tableOfRecords(view), null, { marks });
+  const { gait, gaitChange } = findings;
   const pictures = gaitPictures(gait, gaitChange, 0.95);
 
   it('show contact time and cadence of each class as the clip was drawn', () => {
@@ -28,6 +32,13 @@ describe('pictures of gait', () => {
     expect(Math.abs(forefoot[1]!.value / runner('2204')['cadence']! - 1)).toBeLessThan(0.01);
     expect(forefoot.map(({ low }) => low)).toEqual([null, null]);
     expect(pictures[0]!.table.rows).toHaveLength(pictures[0]!.groups.length);
+  });
+
+  it('are saved with all the others', () => {
+    const race = resolveRace(tableOfRecords(view), 'exclude');
+    const supplement = supplementOf(race, null, 0, 0, 0.95, () => undefined);
+    const all = everyPicture(findingsPictures(findings, supplement, ['Ford'], 0.95));
+    expect(all.map(({ id }) => id)).toEqual(expect.arrayContaining(['gait-contact', 'gait-cadence']));
   });
 
   it('are none without marks', () => {

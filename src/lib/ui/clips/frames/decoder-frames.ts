@@ -1,7 +1,9 @@
 import type { EncodedPacket } from 'mediabunny';
 import type { ReadClip } from '$lib/video/read-clip.ts';
+import { disposableBy } from './disposable-packet.ts';
 import type { FrameSource, ShownFrame } from './frame-source.ts';
 import { FrameStore } from './frame-store.ts';
+import { ReadyPictures } from './ready-pictures.ts';
 
 /** Bound of all decoded frames together, above what the decoder itself holds. */
 export const MOST_STORE_BYTES = 128 * 2 ** 20;
@@ -9,8 +11,9 @@ export const MOST_STORE_BYTES = 128 * 2 ** 20;
 const MOST_STORE_FRAMES = 33;
 /** Packets handed to the decoder that it has not taken yet. */
 const MOST_QUEUED = 8;
-/** Frames made ready while nobody asks. */
+/** Frames decoded while nobody asks. Backwards that takes a whole way from a key frame, so it begins sooner. */
 const AHEAD = 8;
+const AHEAD_BACK = 12;
 /** A decoder that was fed so many frames past the wanted one will not hand it out any more. */
 const LATE = 64;
 /** Our microseconds are coarser than the file's own fractions. */
@@ -24,7 +27,9 @@ export class DecoderFrames implements FrameSource {
   readonly kind = 'decoder';
   readonly #clip: ReadClip;
   readonly #store: FrameStore<VideoFrame>;
+  readonly #ready: ReadyPictures;
   readonly #config: VideoDecoderConfig;
+  readonly #isDisposable: ((packet: Uint8Array) => boolean) | null;
   /** Frame by its time stamp in the file, microseconds. */
   readonly #frameAt = new Map<number, number>();
   /** Frame by the time stamp that the decoder was told, which is cut where ours is rounded. */
@@ -33,10 +38,12 @@ export class DecoderFrames implements FrameSource {
   /** The packet fed last; the next one follows it. */
   #fed: EncodedPacket | null = null;
   #fedAll = false;
-  /** Since the decoder was last sent to a key frame: that frame, the greatest one fed, the greatest that came out. */
+  /** Since the decoder was last sent to a key frame: that frame, the greatest one fed, passed over, and come out. */
   #runStart = -1;
   #runMost = -1;
+  #passedOver = -1;
   #out = -1;
+  #shown = 0;
   #turn = 0;
   #busy: Promise<void> = Promise.resolve();
   #wake: () => void = () => {};
@@ -46,8 +53,11 @@ export class DecoderFrames implements FrameSource {
   private constructor(clip: ReadClip, config: VideoDecoderConfig) {
     this.#clip = clip;
     this.#config = config;
-    const { width, height } = clip.facts;
-    this.#store = new FrameStore(width * height * BYTES_A_PIXEL, MOST_STORE_BYTES, MOST_STORE_FRAMES);
+    this.#isDisposable = disposableBy(config);
+    const pixels = clip.facts.width * clip.facts.height;
+    this.#ready = new ReadyPictures(pixels);
+    const left = MOST_STORE_BYTES - this.#ready.mostBytes;
+    this.#store = new FrameStore(pixels * BYTES_A_PIXEL, left, MOST_STORE_FRAMES);
     clip.times.forEach((time, frame) => this.#frameAt.set(Math.round(time + clip.firstUs), frame));
     this.#decoder = this.#makeDecoder();
   }
@@ -59,7 +69,7 @@ export class DecoderFrames implements FrameSource {
   }
 
   get heldBytes(): number {
-    return this.#store.bytes;
+    return this.#store.bytes + this.#ready.bytes;
   }
 
   get squeezed(): boolean {
@@ -68,10 +78,10 @@ export class DecoderFrames implements FrameSource {
 
   async show(frame: number): Promise<ShownFrame | null> {
     const turn = (this.#turn += 1);
-    this.#store.centre(frame);
+    this.#lean(frame, frame < this.#shown ? -1 : 1);
     if (!this.#store.has(frame)) await this.#inTurn(() => this.#load(frame, () => turn !== this.#turn));
     if (turn !== this.#turn || this.#closed) return null;
-    const picture = this.#store.get(frame);
+    const picture = this.#ready.get(frame) ?? this.#store.get(frame);
     if (!picture) throw this.#failure ?? new Error(`frame ${frame} did not come out of the decoder`);
     return { frame, picture, turn: this.#clip.facts.rotation, exact: true };
   }
@@ -79,16 +89,34 @@ export class DecoderFrames implements FrameSource {
   readAhead(frame: number, direction: 1 | -1): void {
     const turn = this.#turn;
     const stale = () => turn !== this.#turn || this.#closed;
-    const ahead = Math.min(AHEAD, this.#store.capacity >> 1);
+    this.#lean(frame, direction);
+    const ahead = Math.min(direction > 0 ? AHEAD : AHEAD_BACK, this.#store.capacity >> 1);
+    void this.#makeReady(frame, direction, stale);
     void this.#inTurn(async () => {
       for (let step = 1; step <= ahead && !stale(); step += 1) {
         const wanted = frame + direction * step;
         if (wanted < 0 || wanted >= this.#clip.facts.frames) return;
         if (!this.#store.has(wanted)) await this.#load(wanted, stale);
+        if (step <= 2) await this.#makeReady(frame, direction, stale);
       }
     }).catch(() => {
       // Whoever asks for that frame is told.
     });
+  }
+
+  /** The frames beside the present one, as far as they are decoded. It does not wait for the decoder. */
+  async #makeReady(frame: number, direction: 1 | -1, stale: () => boolean): Promise<void> {
+    if (stale()) return;
+    for (const near of this.#ready.lookFrom(frame, direction)) {
+      const decoded = this.#store.get(near);
+      if (decoded && !stale()) await this.#ready.make(near, decoded);
+    }
+  }
+
+  /** Keeps more of the frames that lie where somebody is going. */
+  #lean(frame: number, direction: 1 | -1): void {
+    this.#shown = frame;
+    this.#store.centre(frame + direction * (this.#store.capacity >> 2));
   }
 
   close(): void {
@@ -96,6 +124,7 @@ export class DecoderFrames implements FrameSource {
     this.#turn += 1;
     if (this.#decoder.state !== 'closed') this.#decoder.close();
     this.#store.clear();
+    this.#ready.close();
     this.#wake();
   }
 
@@ -143,7 +172,7 @@ export class DecoderFrames implements FrameSource {
   async #load(frame: number, stale: () => boolean): Promise<void> {
     if (this.#store.has(frame)) return;
     if (this.#failure) this.#restart();
-    const onTheWay = this.#fed !== null && frame > this.#out && frame >= this.#runStart;
+    const onTheWay = this.#fed !== null && frame > Math.max(this.#out, this.#passedOver) && frame >= this.#runStart;
     const key = await this.#keyBefore(frame);
     let begun = !onTheWay || this.#frameOf(key) > this.#runMost;
     if (begun) this.#feedFirst(key);
@@ -177,6 +206,7 @@ export class DecoderFrames implements FrameSource {
     this.#runStart = Math.max(0, this.#frameOf(key));
     this.#runMost = this.#runStart;
     this.#out = this.#runStart - 1;
+    this.#passedOver = -1;
     this.#feed(key);
   }
 
@@ -196,9 +226,16 @@ export class DecoderFrames implements FrameSource {
       return;
     }
     if (this.#closed) return;
+    const frame = this.#frameOf(next);
+    // Too far before the wanted frame to be kept, and no other is made from it.
+    if (frame < wanted - this.#store.capacity && this.#isDisposable?.(next.data)) {
+      this.#fed = next;
+      this.#passedOver = Math.max(this.#passedOver, frame);
+      return;
+    }
     this.#feed(next);
     // Past the wanted frame the decoder may be about to hand it out: do not read on in vain.
-    if (this.#frameOf(next) > wanted && this.#decoder.decodeQueueSize > 0) await this.#change();
+    if (frame > wanted && this.#decoder.decodeQueueSize > 0) await this.#change();
   }
 
   /** Gets the last frames out; whether anything may still come. */
@@ -239,6 +276,7 @@ export class DecoderFrames implements FrameSource {
   /** A decoder that fails may have been refused memory: try again with fewer frames. */
   async #giveUpMemory(frame: number, stale: () => boolean): Promise<void> {
     const failure = this.#failure!;
+    this.#ready.giveUp();
     if (!this.#store.squeeze()) throw failure;
     this.#restart();
     await this.#load(frame, stale);
