@@ -221,10 +221,10 @@ function agreementLines({ agreement, validation }: PlanFigures): TextPart[] {
   const { free, atOptimal } = validation;
   return [
     sentence(
-      `Kappa ${decimal(agreement.kappa)} (agreement ${percent(agreement.agreement)}) as narrowly as asked: ${count(agreement.units)} feet of ${count(agreement.runners)} runners, classed by two. AC1 is ${decimal(agreement.ac1.estimate)} there and takes ${count(agreement.ac1.units)} feet.`,
+      `Kappa ${decimal(agreement.kappa)} (agreement ${percent(agreement.agreement)}) as closely as asked: ${count(agreement.units)} feet of ${count(agreement.runners)} runners, classed by two. AC1 is ${decimal(agreement.ac1.estimate)} there and takes ${count(agreement.ac1.units)} feet.`,
     ),
     sentence(
-      `Eyes would find ${percent(validation.raw)} rearfoot, with reliability ${decimal(validation.reliability)}. To correct the share of ${count(validation.runners)} runners as narrowly as asked: ${count(validation.clips)} clips. A clip costs ${decimal(validation.costRatio, 1)} times as much as a look; best is ${percent(validation.optimalFraction)} filmed, here ${count(atOptimal.clips)} clips for ±${percent(atOptimal.halfWidth)}. Free to choose: ${count(free.runners)} runners, ${count(free.clips)} clips, ${clock(free.seconds)} of work.`,
+      `Eyes would find ${percent(validation.raw)} rearfoot, with reliability ${decimal(validation.reliability)}. To correct the share of ${count(validation.runners)} runners as closely as asked: ${count(validation.clips)} clips. A clip costs ${decimal(validation.costRatio, 1)} times as much as a look; best is ${percent(validation.optimalFraction)} filmed, here ${count(atOptimal.clips)} clips for ±${percent(atOptimal.halfWidth)}. Free to choose: ${count(free.runners)} runners, ${count(free.clips)} clips, ${clock(free.seconds)} of work.`,
     ),
   ];
 }

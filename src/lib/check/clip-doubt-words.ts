@@ -48,7 +48,7 @@ export function clipDoubtKnown(facts: ClipDoubtFacts): string[] {
       ];
     case 'frames-missing':
       return [
-        `In ${facts.steps} of ${facts.of} steps there is a gap above 3 median gaps between two frames: contact and toe-off may lie in it, and the times are less certain than the others.`,
+        `In ${facts.steps} of ${facts.of} steps two frames are more than 3 median gaps apart: contact or toe-off may fall between them, so these times are less certain than the others.`,
       ];
   }
 }
@@ -58,7 +58,7 @@ function rateWords({ gait, ...facts }: Extract<ClipDoubtFacts, { type: 'rate' }>
   const usual = `usual for ${DOING[gait]} is ${limitsWords('cadence', PLAUSIBLE[gait].cadence!)}`;
   return [
     `${now}; ${usual}. At ${rounded(facts.likelyFps)} frames/s it would be ${rounded(facts.likelyCadence)}.`,
-    'Ask whoever filmed, and mend the recorded rate on Clips: every time of the clip follows it. Until then no single time of it is asked about.',
+    'Ask whoever filmed, and correct the recorded rate on Clips: all the clip’s times follow it. Until then no single time is questioned.',
   ];
 }
 

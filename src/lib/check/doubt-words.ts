@@ -52,7 +52,7 @@ export function doubtTitle(doubt: Doubt): string {
     case 'swapped':
       return `${bib} and ${facts.other} seem to have each other’s feet`;
     case 'backwards':
-      return `${bib} is at the later checkpoint first`;
+      return `${bib} reaches the later checkpoint first`;
     case 'too-fast':
       return `${bib} is faster than any human`;
     case 'too-slow':
@@ -105,7 +105,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
       ];
     case 'dispute':
       return [
-        `They differ on ${facts.what.map((part) => (part === 'gait' ? 'running or walking' : `the ${part} foot`)).join(' and ')}. Until it is ruled the runner counts in no share and no test.`,
+        `They differ on ${facts.what.map((part) => (part === 'gait' ? 'running or walking' : `the ${part} foot`)).join(' and ')}. Until it is ruled, the runner counts in no share and no test.`,
       ];
     case 'swapped':
       return [
@@ -124,7 +124,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
       return [`At ${placeWords(context, facts.at)}, ${durationWords(facts.seconds)} after the finish in the results.`];
     case 'no-result':
       return [
-        `Seen ${plural(facts.sightings, 'time')}, last at ${placeWords(context, facts.at)}. Dropping out is one story, a misread bib another.`,
+        `Seen ${plural(facts.sightings, 'time')}, last at ${placeWords(context, facts.at)}. Either a runner who dropped out or a misread bib.`,
       ];
     case 'clock':
       return [
@@ -137,7 +137,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
               `When it last spoke with the hub it was ${clockWords(facts.measuredMs)}; that is taken out already, and this difference is left: the clock was set in between, or stood otherwise before.`,
             ]),
         ...(facts.certain ? [] : ['The times alone cannot tell which clock is right.']),
-        'The check has taken the difference out of all its other judgements. No sighting is changed.',
+        'The check allows for the difference everywhere else. No sighting is changed.',
       ];
     case 'wrong-start':
       return [
@@ -148,9 +148,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
         `${durationWords(facts.apartSeconds)} apart, with ${facts.sameFeet ? 'the same' : 'differing'} feet.`,
         `One runner entered again: ${probabilityWords(facts.sameRunner)}. The figures use the latest entry alone${facts.sameRunner < 0.5 ? ', which may be somebody else’s' : ''}.`,
         ...(doubt.proposal?.some((draft) => draft.kind === 'correction' && draft.bib === null)
-          ? [
-              'The first of the entries below is the one that fits this runner less; without a bib it counts for nobody.',
-            ]
+          ? ['Of the entries below, the first fits this runner less well; without a bib it counts for nobody.']
           : []),
       ];
     case 'seq-gap':
@@ -160,7 +158,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
           .map(([from, to]) => (from === to ? `${from}` : `${from} to ${to}`))
           .join(
             ', ',
-          )}${facts.gaps.length > 6 ? ' and more' : ''} have not arrived. The tablet still has them: let it hand in again.`,
+          )}${facts.gaps.length > 6 ? ' and more' : ''} have not arrived. The tablet still has them: hand in from it again.`,
       ];
     case 'silence':
       return facts.silences.map(
@@ -168,7 +166,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
           `${context.clock(fromMs)} to ${context.clock(toMs)}: nobody tallied, about ${Math.round(expected)} to be expected from who was seen elsewhere.`,
       );
     case 'not-handed-in':
-      return ['The set-up has a post for this observer, and no record has come.'];
+      return ['Set-up gives this observer a post, but no record has come in.'];
     case 'rate':
     case 'implausible':
     case 'gait':

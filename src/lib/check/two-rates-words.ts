@@ -18,6 +18,6 @@ export function twoRatesTitle({ said, bibs }: TwoRates): string {
 export function twoRatesKnown({ said }: TwoRates): string[] {
   const voices = said.map(({ fps, observer }) => `${observer} says ${rounded(fps)}`).join(', ');
   return [
-    `${voices}. The later one, ${rounded(said[0]!.fps)}, stands, and every time of the clip follows it. Ask whoever filmed, and mend it on Clips.`,
+    `${voices}. The later one, ${rounded(said[0]!.fps)}, stands, and all the clip’s times follow it. Ask whoever filmed, and correct it on Clips.`,
   ];
 }

@@ -51,13 +51,13 @@ export function helpWords(figures: PlanFigures, { now, oneMore }: Outlook): stri
   return `With one more observer at ${placeName(figures, best.checkpoint)} it would be ${inTenRaces(best.noticed)}.`;
 }
 
-/** What two observers at the same runners would have to class for a kappa as narrow as asked. */
+/** What two observers at the same runners would have to class to know a kappa as closely as asked. */
 export function agreementWords({ agreement, expected, inputs }: PlanFigures): string {
   if (agreement.units === null || agreement.runners === null)
     return 'How well observers agree cannot be planned from this.';
   const early = expected.checkpoints.find(({ checkpoint }) => checkpoint === inputs.early)?.classified ?? 0;
-  const many = agreement.runners > early ? ', more than one of them will class there' : '';
-  return `For kappa of ${decimal(agreement.kappa)} as narrowly as asked two observers class the same ${count(agreement.runners)} runners at ${inputs.early}${many}.`;
+  const many = agreement.runners > early ? ': more than one of them will class there' : '';
+  return `To know a kappa of ${decimal(agreement.kappa)} as closely as asked, two observers must class the same ${count(agreement.runners)} runners at ${inputs.early}${many}.`;
 }
 
 /** What filming would take to correct the share at the early checkpoint. */
@@ -65,13 +65,13 @@ export function validationWords({ validation, inputs }: PlanFigures): string {
   const { clips, runners, raw, free } = validation;
   const eyes = `Eyes as assumed would find ${inHundred(raw)} in 100 rearfoot at ${inputs.early}.`;
   if (clips === null) {
-    return `${eyes} Clips of all ${count(runners)} runners classed there would not correct the share as narrowly as asked.`;
+    return `${eyes} Clips of all ${count(runners)} runners classed there would not correct the share as closely as asked.`;
   }
   const best =
     free.runners === null || free.clips === null || free.seconds === null
       ? ''
       : ` Least work: ${count(free.clips)} clips of ${count(free.runners)} runners classed, ${clock(free.seconds)} of work in all.`;
-  return `${eyes} Clips of ${count(clips)} of the ${count(runners)} runners classed there, drawn by lot, correct the share as narrowly as asked.${best}`;
+  return `${eyes} Clips of ${count(clips)} of the ${count(runners)} runners classed there, drawn at random, correct the share as closely as asked.${best}`;
 }
 
 /** What a kept plan expects, as a clause. */

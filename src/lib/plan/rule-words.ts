@@ -35,9 +35,9 @@ export function ruleReason(rule: PlannedRule): string {
     case 'everyone':
       return 'Everyone: whoever can be classed is. Who is missed then depends on the crowd.';
     case 'every':
-      return `Every ${ordinal(rule.k)} thins and evens out, the chance is the same in a crowd and at the end of the field; but two counts at two checkpoints meet in one runner in ${String(rule.k ** 2)}.`;
+      return `Every ${ordinal(rule.k)} thins evenly: the chance is the same in a crowd and at the end of the field. But the counts at two checkpoints agree on only one runner in ${String(rule.k ** 2)}.`;
     case 'windows':
-      return 'Time windows lighten nothing, within one the whole field passes, and they cut twice in pairs: once at each checkpoint.';
+      return 'Time windows do not lighten the work, as the whole field passes within one, and they cost pairs twice: once at each checkpoint.';
     case 'endings':
       return `Bib endings keep the same runners at every checkpoint: pairs fall with the share of runners who are due, not with its square.`;
   }
