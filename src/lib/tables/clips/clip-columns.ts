@@ -2,6 +2,7 @@ import { GAITS, type Gait } from '../../records/foot.ts';
 import { SIDES, TIMINGS, type Side, type Timing } from '../../records/mark-words.ts';
 import { NEARNESSES, type Nearness } from '../../clips/passage.ts';
 import { numberCell, type Columns } from '../csv/column.ts';
+import { KM_FACTS, NOTE_FACTS, RACE_FACTS } from '../csv/common-facts.ts';
 import { bibWords } from '../csv/person-columns.ts';
 
 /** What every row of a table about clips says of where it belongs. */
@@ -23,10 +24,7 @@ export const CLIP_COLUMNS = {
     write: ({ checkpoint }) => checkpoint,
   },
   km: {
-    type: 'number',
-    description: 'Distance of the checkpoint from the start, km.',
-    names: 'nobody',
-    read: 'needed',
+    ...KM_FACTS,
     write: ({ km }) => numberCell(km),
   },
   observer: {
@@ -68,11 +66,7 @@ export const RECORD_COLUMNS = {
     write: ({ record }) => record.id,
   },
   race: {
-    type: 'string',
-    description: 'Name of the race.',
-    names: 'nobody',
-    freeText: true,
-    read: 'needed',
+    ...RACE_FACTS,
     write: ({ race }) => race,
   },
   made_at: {
@@ -83,11 +77,7 @@ export const RECORD_COLUMNS = {
     write: ({ record }) => record.madeAt,
   },
   note: {
-    type: 'string',
-    description: 'Free text.',
-    names: 'person',
-    freeText: true,
-    read: 'needed',
+    ...NOTE_FACTS,
     write: ({ record }) => record.note ?? '',
   },
   device: {

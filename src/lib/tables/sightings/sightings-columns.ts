@@ -3,6 +3,7 @@ import type { Checkpoint, Race } from '../../race/race.ts';
 import { SIGHTING_METHODS, type NearFoot } from '../../sightings/sighting-table.ts';
 import type { StandingEntry } from '../../sightings/standing-entries.ts';
 import { type Columns, numberCell, type ReadName, readNames, trueCell } from '../csv/column.ts';
+import { KM_FACTS, NOTE_FACTS, RACE_FACTS } from '../csv/common-facts.ts';
 import { bibWords } from '../csv/person-columns.ts';
 import { shownText } from '../csv/shown-text.ts';
 import type { TableFault } from '../csv/table-fault.ts';
@@ -33,11 +34,7 @@ export const SIGHTINGS_COLUMNS = {
     write: ({ entry }) => entry.record.id,
   },
   race: {
-    type: 'string',
-    description: 'Name of the race.',
-    names: 'nobody',
-    freeText: true,
-    read: 'needed',
+    ...RACE_FACTS,
     write: ({ race }) => race.name,
   },
   checkpoint: {
@@ -50,11 +47,8 @@ export const SIGHTINGS_COLUMNS = {
     write: ({ place }) => place.name,
   },
   km: {
-    type: 'number',
-    description: 'Distance of the checkpoint from the start, km.',
+    ...KM_FACTS,
     constraints: { required: true, minimum: 0 },
-    names: 'nobody',
-    read: 'needed',
     write: ({ place }) => String(place.km),
   },
   bib: {
@@ -116,11 +110,7 @@ export const SIGHTINGS_COLUMNS = {
     write: ({ entry }) => entry.gait,
   },
   note: {
-    type: 'string',
-    description: 'Free text.',
-    names: 'person',
-    freeText: true,
-    read: 'needed',
+    ...NOTE_FACTS,
     write: ({ entry }) => entry.record.note ?? '',
   },
   device: {
