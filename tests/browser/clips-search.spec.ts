@@ -2,6 +2,7 @@ import { expect, test } from '@playwright/test';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { clipKey } from '../helpers/clip-records.ts';
 import { clipFile, goToFrame, openClip, recordsHeld, setUpClip } from '../helpers/clip-driver.ts';
+import { countOpenPictures, openPictures } from '../helpers/open-pictures.ts';
 
 // Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
 
@@ -112,6 +113,25 @@ test('where memory is refused fewer frames are held, which is said once, and the
   await expect(page.getByText('Memory is short: fewer frames are held.')).toHaveCount(1);
   await page.keyboard.press('c');
   await expect(page.locator('.where')).toContainText('marked in frame 100');
+});
+
+test('leaving the page frees every decoded picture and the worker', async ({ page }) => {
+  await page.addInitScript(holdWorkersBack);
+  await countOpenPictures(page);
+  await openClip(page, 'single.mp4');
+  await setUpClip(page, clipKey('single'));
+  await goToFrame(page, 700);
+  await page.keyboard.press('ArrowRight');
+  await expect(page.locator('.where')).toContainText('Frame 701 of');
+  await expect.poll(() => openPictures(page)).toBeGreaterThan(8);
+  await page.getByRole('button', { name: 'Find where runners pass' }).click();
+  await expect.poll(() => page.workers().length).toBe(1);
+  const [search] = page.workers();
+  await page.getByRole('link', { name: 'Findings' }).click();
+  await expect(page.getByRole('region', { name: 'Runners on this clip' })).toBeHidden();
+  await expect.poll(() => openPictures(page)).toBe(0);
+  // Findings has a worker of its own.
+  await expect.poll(() => page.workers().includes(search!)).toBe(false);
 });
 
 for (const [name, places] of [
