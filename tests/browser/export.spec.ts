@@ -138,6 +138,44 @@ test('an export with codes says whom it singles out, takes a coarser step, and d
   expect(files['recompute.R']).toContain('findings.json');
 });
 
+test('what is chosen on Findings and Club holds in the export, and when one comes back', async ({ page }) => {
+  const id = await openDemo(page);
+  const nav = page.getByRole('navigation', { name: 'Race' });
+  await page.getByLabel('A runner with one foot seen').selectOption('use');
+  await page.getByLabel('Intervals at').selectOption({ label: '90 %' });
+  await page.getByRole('combobox', { name: 'Early' }).selectOption({ index: 1 });
+  const early = await page.getByRole('combobox', { name: 'Early' }).inputValue();
+  await expect(page).toHaveURL(/level=0\.9&foot=use/);
+  await expect(page.locator('#shares .lead')).toContainText('90 % interval');
+  await nav.getByRole('link', { name: 'Export' }).click();
+  const { files } = await exportZip(page);
+  const { about, shift } = JSON.parse(files['findings.json']!) as {
+    about: Record<string, unknown>;
+    shift: Record<string, unknown>;
+  };
+  expect(about).toMatchObject({ level: 0.9, singleFoot: 'use' });
+  expect(shift['early']).toBe(early);
+
+  await page.goto(`/races/${id}/findings/club`);
+  await page.getByLabel('Bibs').fill('1-40');
+  await page.getByRole('button', { name: 'Show', exact: true }).click();
+  await expect(page.locator('.club .lead')).toContainText('90 % interval');
+  await expect(page).toHaveURL(/bibs=/);
+  // By links, so that nothing but what is kept on the device can carry the choices.
+  await nav.getByRole('link', { name: 'Export' }).click();
+  await expect(page.getByRole('heading', { name: 'Export', level: 1 })).toBeVisible();
+  await page.goto(`/races/${id}/findings/club`);
+  await expect(page.getByLabel('Bibs')).toHaveValue(/^1, 2, /);
+  await page.goto(`/races/${id}/findings`);
+  await expect(page.getByLabel('A runner with one foot seen')).toHaveValue('use');
+  await expect(page.getByLabel('Intervals at')).toHaveValue('0.9');
+  await expect(page.getByRole('combobox', { name: 'Early' })).toHaveValue(early);
+  // A link shows what it says, whatever was chosen here.
+  await page.goto(`/races/${id}/findings?level=0.95&foot=exclude`);
+  await expect(page.getByLabel('A runner with one foot seen')).toHaveValue('exclude');
+  await expect(page.getByLabel('Intervals at')).toHaveValue('0.95');
+});
+
 test('files made under one choice cannot be saved under another, and making them can be stopped', async ({ page }) => {
   const id = await openDemo(page);
   await page.goto(`/races/${id}/export`);

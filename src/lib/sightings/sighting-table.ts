@@ -160,6 +160,12 @@ export class SightingTableBuilder {
     );
   }
 
+  /** The number of a record id that is new and comes after all others; for `addCoded`, of a builder with `idsAscend`. */
+  nextId(id: string): number {
+    if (!this.#ids) throw new Error('record ids of this table come in any order');
+    return this.#nextId(this.#ids, id);
+  }
+
   #nextId(ids: string[], id: string): number {
     const last = ids.at(-1);
     // Ids are hexadecimal digits and hyphens: their order as strings is that by code point.

@@ -1,6 +1,9 @@
+import type { Race } from '../race/race.ts';
+import { instantMs } from './instant-ms.ts';
 import { nearFootOf } from './near-foot.ts';
 import { entriesOf, type RaceView } from './race-view.ts';
-import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
+import { SightingTableBuilder, type NearFoot, type SightingTable } from './sighting-table.ts';
+import type { StandingEntry } from './standing-entries.ts';
 
 /**
  * The sightings of a race as the findings read them: corrections applied, withdrawn sightings left out, every ruling that
@@ -8,10 +11,20 @@ import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
  * gives the same table.
  */
 export function tableOfRecords(view: RaceView): SightingTable {
-  const checkpoints = new Map(view.race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
-  const nearFoot = nearFootOf(view);
   const builder = new SightingTableBuilder({ idsAscend: true });
-  for (const entry of entriesOf(view)) {
+  const add = entryAdder(builder, view.race, nearFootOf(view));
+  for (const entry of entriesOf(view)) add(entry);
+  return builder.build();
+}
+
+/** Puts entries that stand into a table. Throws where the race has no such checkpoint. */
+export function entryAdder(
+  builder: SightingTableBuilder,
+  race: Race,
+  nearFoot: (entry: StandingEntry) => NearFoot,
+): (entry: StandingEntry) => void {
+  const checkpoints = new Map(race.checkpoints.map((checkpoint) => [checkpoint.id, checkpoint]));
+  return (entry) => {
     const { record, checkpoint, bib, gait, left, right, method, observedAt, passed, timeEstimated } = entry;
     const { name, km } = checkpoints.get(checkpoint)!;
     builder.add({
@@ -24,12 +37,11 @@ export function tableOfRecords(view: RaceView): SightingTable {
       right,
       observer: record.observer,
       method,
-      observedAtMs: Date.parse(observedAt),
+      observedAtMs: instantMs(observedAt),
       note: record.note ?? '',
       passed,
       timeEstimated,
       nearFoot: nearFoot(entry),
     });
-  }
-  return builder.build();
+  };
 }

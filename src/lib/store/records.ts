@@ -25,6 +25,17 @@ export async function eachRecordBatch(
   raceId: string,
   visit: (records: TallyRecord[]) => void | Promise<void>,
 ): Promise<void> {
+  await eachOwnBatch(db, raceId, visit);
+  const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
+  await eachBlock(db, raceId, 1, blocks, visit);
+}
+
+/** Hands the own records of a race to `visit`, by `seq`, in batches of up to 1,000. */
+export async function eachOwnBatch(
+  db: KerbsideDatabase,
+  raceId: string,
+  visit: (records: TallyRecord[]) => void | Promise<void>,
+): Promise<void> {
   for (let afterSeq = 0; ;) {
     const records = await ownRecords(db, raceId, BATCH_SIZE, afterSeq);
     const last = records.at(-1);
@@ -32,17 +43,26 @@ export async function eachRecordBatch(
     await visit(records);
     afterSeq = last.seq;
   }
-  const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
+}
+
+/** Hands the pulled records of the blocks `first` to `last` of a race to `visit`, block by block. */
+export async function eachBlock(
+  db: KerbsideDatabase,
+  raceId: string,
+  first: number,
+  last: number,
+  visit: (records: TallyRecord[]) => void | Promise<void>,
+): Promise<void> {
   const fetch = (from: number) =>
     db.blocks.where('[race+block]').between([raceId, from], [raceId, from + BLOCKS_AHEAD]);
-  let coming = blocks > 0 ? fetch(1).toArray() : null;
-  for (let from = 1; coming; from += BLOCKS_AHEAD) {
+  let coming = first <= last ? fetch(first).toArray() : null;
+  for (let from = first; coming; from += BLOCKS_AHEAD) {
     const rows: RecordBlock[] = await coming;
     // The database fetches the next ones while these are in work.
-    coming = from + BLOCKS_AHEAD <= blocks ? fetch(from + BLOCKS_AHEAD).toArray() : null;
+    coming = from + BLOCKS_AHEAD <= last ? fetch(from + BLOCKS_AHEAD).toArray() : null;
     // A fault is met when it is awaited, not before.
     coming?.catch(() => {});
-    for (const row of rows) if (row.block <= blocks) await visit(recordsOfBlock(row));
+    for (const row of rows) if (row.block <= last) await visit(recordsOfBlock(row));
   }
 }
 

@@ -24,7 +24,7 @@ export class ExportScreen {
   /** The day by which the receiver is to delete it, or empty. */
   deleteBy = $state('');
   readonly #db: KerbsideDatabase;
-  #findings: FindingsChoices = {};
+  #findings: Promise<FindingsChoices> = Promise.resolve({});
 
   constructor(db: KerbsideDatabase, raceId: string) {
     this.#db = db;
@@ -35,10 +35,7 @@ export class ExportScreen {
   /** Reads the race, and what was chosen on Findings, until the function that comes back is called. */
   start(): () => void {
     void this.here.read();
-    keptFindingsChoices(this.#db, this.here.raceId).then(
-      (choices) => (this.#findings = choicesOfKept(choices)),
-      () => undefined,
-    );
+    this.#findings = keptFindingsChoices(this.#db, this.here.raceId).then(choicesOfKept, () => ({}));
     return () => this.files.stop();
   }
 
@@ -48,7 +45,7 @@ export class ExportScreen {
       coded,
       step,
       kept: $state.snapshot(this.kept),
-      findings: this.#findings,
+      findings: await this.#findings,
       deleteBy,
       byteOrderMark,
     };

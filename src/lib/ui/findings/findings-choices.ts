@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { SINGLE_FOOT_RULES } from '../../sightings/runner-classes.ts';
-import type { FindingsChoices } from './findings-messages.ts';
+import type { FindingsChoices, SquadRequest } from './findings-messages.ts';
 
 const keptSchema = v.object({
   early: v.optional(v.string()),
@@ -13,4 +13,14 @@ const keptSchema = v.object({
 export function choicesOfKept(kept: unknown): FindingsChoices {
   const read = v.safeParse(keptSchema, kept);
   return read.success ? read.output : {};
+}
+
+const keptSquadSchema = v.object({
+  squad: v.object({ team: v.nullable(v.string()), bibs: v.array(v.string()) }),
+});
+
+/** The squad as it was kept; nobody where none was. */
+export function squadOfKept(kept: unknown): SquadRequest {
+  const read = v.safeParse(keptSquadSchema, kept);
+  return read.success ? read.output.squad : { team: null, bibs: [] };
 }

@@ -1,3 +1,4 @@
+import { SINGLE_FOOT_RULES } from '../../sightings/runner-classes.ts';
 import type { FindingsChoices, SquadRequest } from './findings-messages.ts';
 
 /**
@@ -11,19 +12,25 @@ export function choicesOfQuery(query: URLSearchParams, last: FindingsChoices = {
     early: query.get('early') ?? last.early,
     late: query.get('late') ?? last.late,
     level: level > 0 && level < 1 ? level : last.level,
-    singleFoot: query.get('foot') === 'use' ? 'use' : last.singleFoot,
+    singleFoot: SINGLE_FOOT_RULES.find((rule) => rule === query.get('foot')) ?? last.singleFoot,
   };
 }
 
-export function squadOfQuery(query: URLSearchParams): SquadRequest {
+/** Whether an address says what to compare. */
+export const choosesFindings = (query: URLSearchParams): boolean =>
+  ['early', 'late', 'level', 'foot'].some((name) => query.has(name));
+
+/** @param last the squad shown here last, for an address that names none */
+export function squadOfQuery(query: URLSearchParams, last: SquadRequest): SquadRequest {
+  if (!query.has('team') && !query.has('bibs')) return last;
   return { team: query.get('team'), bibs: (query.get('bibs') ?? '').split(',').filter((bib) => bib !== '') };
 }
 
 export const choicesInQuery = ({ early, late, level, singleFoot }: FindingsChoices): Record<string, string | null> => ({
   early: early ?? null,
   late: late ?? null,
-  level: level === 0.95 ? null : String(level ?? ''),
-  foot: singleFoot === 'use' ? 'use' : null,
+  level: level === undefined ? null : String(level),
+  foot: singleFoot ?? null,
 });
 
 export const squadInQuery = ({ team, bibs }: SquadRequest): Record<string, string | null> => ({

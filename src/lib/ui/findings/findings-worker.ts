@@ -1,7 +1,7 @@
 // Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
 import { passagesOfRace } from '../../clips/passages-of-race.ts';
-import type { TallyRecord } from '../../records/record.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
+import { tableOfGathered } from '../../sightings/table-of-gathered.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import {
   drawValidation,
@@ -10,6 +10,7 @@ import {
   type ValidationState,
 } from '../../findings/sections/corrected/validation-draw.ts';
 import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
+import { gatherRace } from './gather-race.ts';
 import { isSightingOf, runnerFigures } from '../../findings/sections/gait/runner-figures.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
 import { practiceInUse } from './practice-in-use.ts';
@@ -23,7 +24,7 @@ import { loadOldDraws } from '../../store/old-draws.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
 import { drawsOfRace } from '../../findings/sections/corrected/draws-of-race.ts';
 import { recordCounts } from '../../store/record-counters.ts';
-import { eachRecordBatch } from '../../store/records.ts';
+import { allRecords } from '../../store/records.ts';
 import type { DrawRequest, FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
 
 /** A race as read, kept for the next choice of checkpoints. */
@@ -48,24 +49,22 @@ async function read(id: number, raceId: string): Promise<Held> {
   if (!stored) throw new Error('This race is not on this device.');
   const counts = await recordCounts(db, raceId);
   const total = counts.lastSeq + counts.pulled;
-  const records: TallyRecord[] = [];
-  let told = 0;
-  await eachRecordBatch(db, raceId, (batch) => {
-    for (const record of batch) records.push(record);
-    if (records.length - told < 5000) return;
-    told = records.length;
-    reply({ id, kind: 'progress', progress: { stage: 'reading', done: told, total: Math.max(total, told) } });
-  });
-  reply({ id, kind: 'progress', progress: { stage: 'resolving', done: records.length, total: records.length } });
-  const view = viewOfRace(stored.race, records);
+  const reading = (done: number) =>
+    reply({ id, kind: 'progress', progress: { stage: 'reading', done, total: Math.max(total, done) } });
+  const gathered = await gatherRace(db, raceId, reading);
+  reply({ id, kind: 'progress', progress: { stage: 'resolving', done: total, total } });
+  // Marks belong to sightings, and an id met twice has two contents: both want every record.
+  const lean = gathered.others.some(({ kind }) => kind === 'mark') ? null : tableOfGathered(stored.race, gathered);
+  const whole = lean ? null : viewOfRace(stored.race, await allRecords(db, raceId));
+  const view = (lean?.view ?? whole)!;
+  const table = lean?.table ?? tableOfRecords(view);
   const results = (await loadResults(db, raceId)).rows;
-  const table = tableOfRecords(view);
   const practised = await loadPracticeChoice(db, raceId);
   return {
     stored,
     table,
     marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
-    offCourse: view.offCourse.length,
+    offCourse: lean?.offCourse ?? view.offCourse.length,
     draws: drawsOfRace(view, await loadOldDraws(db, raceId)),
     results: results.length > 0 ? results : null,
     startList: (await loadStartList(db, raceId)).rows,
