@@ -140,7 +140,7 @@ test('an export with codes says whom it singles out, takes a coarser step, and d
 
 test('what is chosen on Findings and Club holds in the export, and when one comes back', async ({ page }) => {
   const id = await openDemo(page);
-  const nav = page.getByRole('navigation', { name: 'Race' });
+  const nav = page.getByRole('navigation', { name: 'Screens of this race' });
   await page.getByLabel('A runner with one foot seen').selectOption('use');
   await page.getByLabel('Intervals at').selectOption({ label: '90 %' });
   await page.getByRole('combobox', { name: 'Early' }).selectOption({ index: 1 });

@@ -1,7 +1,7 @@
 import { firstRows } from './csv-rows.ts';
 import { recogniseHeadings, type OrganiserField } from '../organiser/organiser-headings.ts';
 
-export const DELIMITERS = [',', ';', '\t'] as const;
+export const DELIMITERS = [',', ';', '\t', '|'] as const;
 export type Delimiter = (typeof DELIMITERS)[number];
 
 /** Headings stand within this many rows: above them organisers write the race's name, date and so on. */
@@ -21,7 +21,7 @@ const isBlank = (row: readonly string[]) => row.every((cell) => cell.trim() === 
 
 /** `sep=;` in the first line tells a spreadsheet program the delimiter. */
 export function statedDelimiter(text: string): Delimiter | null {
-  const stated = /^sep=([,;\t])[,;\t]*(?:\n|$)/i.exec(text);
+  const stated = /^sep=([,;\t|])[,;\t|]*(?:\n|$)/i.exec(text);
   return stated ? (stated[1] as Delimiter) : null;
 }
 

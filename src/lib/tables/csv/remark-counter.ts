@@ -1,6 +1,8 @@
 /** What is counted while a table is read, and how it is said. `n` is how often, `rows` the first rows. */
 const COUNTED = {
   'repeated heading': (n: number, rows: string) => `The headings stand again in ${rows}: left out (${n}).`,
+  apostrophe: (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'bib was' : 'bibs were'} read without the apostrophe in front (${rows}).`,
   'decimal comma': (n: number, rows: string) =>
     `${n} decimal ${n === 1 ? 'comma was' : 'commas were'} read as ${n === 1 ? 'a decimal point' : 'decimal points'} (${rows}).`,
   'other format': (n: number, rows: string) =>

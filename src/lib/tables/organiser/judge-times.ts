@@ -53,6 +53,8 @@ export function judgeTimes(
   const times = read.flatMap(({ row, text, cell }) =>
     cell.kind === 'time' ? [{ row, text, seconds: cell.seconds }] : [],
   );
+  const byTwelveHours = read.filter(({ text }) => timeShape(text) === 'twelve hours');
+  if (byTwelveHours.length > times.length) return ofTwelveHours(heading, byTwelveHours, length, startOfDay);
   const faults = read.filter(({ cell }) => cell.kind === 'fault').length;
   if (times.length === 0 || faults > times.length) return { kind: 'unreadable' };
   if (
@@ -92,6 +94,29 @@ export function judgeTimes(
       rows: examples.map(({ row, text }) => ({ row, found: text })),
       asTheyStand: reading('clock'),
       proposals: possible.map(reading),
+    },
+  };
+}
+
+/** A column by the clock of twelve hours holds times of day, whatever the distance: only the start makes finish times of them. */
+function ofTwelveHours(
+  heading: string,
+  cells: readonly TimeCell[],
+  length: RaceLength,
+  startOfDay: number | null,
+): TimeVerdict {
+  const seconds = cells.flatMap(({ text }) => {
+    const cell = timeIn('time-of-day', text, startOfDay);
+    return cell.kind === 'time' ? [cell.seconds] : [];
+  });
+  const possible = seconds.length === cells.length && isPossibleField(seconds, length);
+  return {
+    kind: 'question',
+    question: {
+      heading,
+      rows: cells.slice(0, EXAMPLES).map(({ row, text }) => ({ row, found: text })),
+      asTheyStand: { form: 'clock', seconds: [] },
+      proposals: possible ? [{ form: 'time-of-day', seconds: seconds.slice(0, EXAMPLES) }] : [],
     },
   };
 }

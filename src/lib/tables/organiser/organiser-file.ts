@@ -128,6 +128,17 @@ function sayHowRead(layout: Layout<OrganiserField>, decoded: DecodedText, remark
   if (layout.headingRow === 0) remarks.say('The file has no headings.');
 }
 
+/** Digits and the marks between them as wide as a CJK letter, as some programs write them. */
+const FULL_WIDTH = /[\uff10-\uff19\uff1a\uff0e\uff0f\uff0d]/g;
+
+/** The text of a list, with full-width digits as any others. */
+function decodeList(bytes: Uint8Array): ReturnType<typeof decodeBytes> {
+  const decoded = decodeBytes(bytes);
+  if (!decoded.ok) return decoded;
+  const text = decoded.value.text.replace(FULL_WIDTH, (wide) => String.fromCharCode(wide.charCodeAt(0) - 0xfee0));
+  return succeeded({ ...decoded.value, text });
+}
+
 /**
  * Reads a start list or results as an organiser exports it, step by step: each step yields the share read (0 to 1), and
  * the last returns the table. The caller may show progress and breathe between steps, or stop by asking for no more.
@@ -149,7 +160,7 @@ export function* organiserSteps<Kind extends OrganiserKind>(
     question: null,
     layout: null,
   });
-  const decoded = decodeBytes(bytes);
+  const decoded = decodeList(bytes);
   if (!decoded.ok) return empty({ expected: `the file is ${decoded.error.looksLike}` });
   if (decoded.value.text.trim() === '') return empty({ expected: 'the file is empty; expected a row of headings' });
   const layout = chosenLayout(kind, decoded.value, options);

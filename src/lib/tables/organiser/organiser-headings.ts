@@ -27,7 +27,7 @@ export const HEADINGS = {
     ...['Número de peito', 'Nº do dorsal', 'Número do dorsal', 'Numeral', 'Løbsnummer', 'Brystnummer', 'Bröstnummer'],
     ...['Rintanumero', 'Juoksijanumero', 'Kilpailunro', 'Nro', 'Numero'],
     ...['ナンバー', 'ナンバーカード', 'ゼッケン', '参赛号', '배번'],
-    ...['Kilpailunumero', 'Numer startowy', 'Nr startowy', 'Numer', 'Startovní číslo', 'Číslo'],
+    ...['Kilpailunumero', 'Numer startowy', 'Nr startowy', 'Numer', 'Startovní číslo', 'Číslo', 'Rajtszám'],
   ],
   // "Runner" alone is a name in most lists.
   runner: ['Runner code', 'Runner ID', 'Person code'],
@@ -43,6 +43,7 @@ export const HEADINGS = {
     ...['Tijd netto', 'Tempo final', 'Tempo gara', 'Bruttotid', 'Bruttoaika', 'Czas brutto', 'Hrubý čas'],
     ...['Chip finish', 'Net finish', 'Gun finish', 'Finish net', 'Finish gun', 'Chip', 'Net', 'Gun'],
     ...['Temps brut', 'Temps pistolet', 'Tiempo bruto', 'Tempo lordo'],
+    ...['Nettó idő', 'Hivatalos idő', 'Befutó idő', 'Idő', 'Bruttó idő'],
     ...['ネットタイム', 'グロスタイム', 'タイム', '記録', '净成绩', '枪声成绩', '기록'],
   ],
   name: [
@@ -98,6 +99,7 @@ export const HEADINGS = {
       'Sukupuoli',
       'Płeć',
       'Pohlaví',
+      'Nem',
       '性別',
       '性别',
       '성별',

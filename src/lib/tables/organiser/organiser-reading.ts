@@ -17,7 +17,10 @@ const MOST_FAULTY = 0.1;
 export const SAMPLE_ROWS = 5;
 /** First words of a line that sums up the list, without case, accents and punctuation. From general knowledge. */
 const TOTALS =
-  /^(total|totals|totaux|totale|totali|totaal|totalt|summe|sum|suma|somme|gesamt|insgesamt|anzahl|count|yhteensa|razem|celkem)/;
+  /^(total|totaux|totale|totali|totaal|totalt|summe|sum|suma|somme|gesamt|insgesamt|anzahl|count|yhteensa|razem|celkem|average|averages|avg|durchschnitt|moyenne|promedio|gemiddelde|genomsnitt|gennemsnit|gjennomsnitt|keskiarvo|srednia|prumer|median|finishers|starters|entrants|participants|partants|arrivants)/;
+
+/** With an apostrophe in front spreadsheet programs keep digits as text: `'007`. */
+const TEXT_MARK = /^['’](?=\d)/;
 
 const NO_CELLS: readonly string[] = [];
 const STARTS_WITH_DIGIT = /^\d/;
@@ -148,7 +151,10 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   }
 
   #data(row: number, cells: string[]): void {
-    const read = cells.map((cell) => unguardCell(cell.trim()));
+    const read = cells.map((cell) => unguardCell(cell.trim()).replace(TEXT_MARK, ''));
+    if (read[this.#layout.columns.bib ?? -1] !== cells[this.#layout.columns.bib ?? -1]?.trim()) {
+      this.remarks.count('apostrophe', row);
+    }
     const faults: TableFault[] = [];
     const { length } = this.#layout.headings;
     const extra = read.length > length ? read.slice(length).filter((cell) => cell !== '') : NO_CELLS;

@@ -26,8 +26,11 @@ export const TIME_FORM_WORDS: Record<TimeForm, string> = {
   'time-of-day': 'times of day',
 };
 
+/** A time of day by the clock of twelve hours: `1:07:40 PM`, `11:05 a.m.` */
+const TWELVE_HOURS = /^(0?[1-9]|1[0-2]):([0-5]\d)(?::([0-5]\d(?:[.,]\d+)?))?\s*([ap])\.?\s?m\.?$/i;
+
 /** The look of a cell: what kind of numbers stand in it, whatever they mean. */
-export type TimeShape = 'a:b' | 'a:b:c' | 'a:b.c' | 'a.b' | 'whole' | 'other';
+export type TimeShape = 'a:b' | 'a:b:c' | 'a:b.c' | 'a.b' | 'whole' | 'twelve hours' | 'other';
 
 const SHAPES: readonly (readonly [RegExp, TimeShape])[] = [
   [/^\d+:\d\d$/, 'a:b'],
@@ -35,6 +38,7 @@ const SHAPES: readonly (readonly [RegExp, TimeShape])[] = [
   [/^\d+:\d\d[.,]\d\d$/, 'a:b.c'],
   [/^\d+[.,]\d+$/, 'a.b'],
   [/^\d+$/, 'whole'],
+  [TWELVE_HOURS, 'twelve hours'],
 ];
 
 export function timeShape(cell: string): TimeShape {
@@ -48,6 +52,7 @@ export const OTHER_FORMS: Record<TimeShape, readonly TimeForm[]> = {
   'a:b.c': ['h:mm.ss'],
   'a.b': ['days', 'm.ss', 'minutes'],
   whole: ['hmmss', 'minutes'],
+  'twelve hours': ['time-of-day'],
   other: [],
 };
 
@@ -79,8 +84,17 @@ export function timeIn(form: TimeForm, cell: string, startOfDay: number | null =
   if ((form === 'days' || form === 'minutes') && /^\d+(?:[.,]\d+)?$/.test(text)) {
     return timeOf(hundredths(Number(text.replace(',', '.')) * (form === 'days' ? DAY : 60)));
   }
-  const read = finishOf(text);
+  const read = form === 'time-of-day' ? timeOfDay(text) : finishOf(text);
   if (form !== 'time-of-day' || read.kind !== 'time') return read;
   if (startOfDay === null) return { kind: 'fault' };
   return timeOf((read.seconds - startOfDay + DAY) % DAY);
+}
+
+/** Seconds from midnight, by either clock. */
+function timeOfDay(text: string): FinishCell {
+  const twelve = TWELVE_HOURS.exec(text);
+  if (!twelve) return finishOf(text);
+  const [, h = '0', m = '0', s = '0', half = ''] = twelve;
+  const hours = (Number(h) % 12) + (half.toLowerCase() === 'p' ? 12 : 0);
+  return timeOf(hours * 3600 + Number(m) * 60 + Number(s.replace(',', '.')));
 }

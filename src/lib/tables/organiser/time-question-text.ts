@@ -28,6 +28,6 @@ export function questionFault({ heading, rows, asTheyStand, proposals }: TimeQue
     row: rows[0]?.row ?? 1,
     column: heading,
     found,
-    expected: `would be ${times(asTheyStand)}, which nobody takes over this distance; ${others}`,
+    expected: `${asTheyStand.seconds.length > 0 ? `would be ${times(asTheyStand)}, which nobody takes over this distance` : 'are times by the clock and no finish times'}; ${others}`,
   };
 }
