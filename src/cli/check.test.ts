@@ -83,4 +83,23 @@ describe('kerbside check', () => {
     const bad = await file('b.csv', head + row(1, 'x'));
     expect((await check('--sightings', bad)).err).toContain('row 2, column seq: "x"');
   });
+
+  it('asks when bibs and times of the lists are written otherwise than the sightings', async () => {
+    const rows = [1, 2, 3].map((n) => `r${n},R,Weir,10,${n},rearfoot,rearfoot,A,live,2026-10-04T09:1${n}:00Z,\r\n`);
+    const head = 'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,note\r\n';
+    const sightings = await file('s.csv', head + rows.join(''));
+    const list = await file('l.csv', 'Bib\n001\n002\n003\n');
+    const asked = await check('--sightings', sightings, '--startlist', list, '--json');
+    expect(asked).toMatchObject({ code: 2, out: '' });
+    expect(asked.err).toContain('l.csv: None of these bibs was sighted; without leading zeros 3 would be.');
+    const told = await check('--sightings', sightings, '--startlist', list, '--bibs', 'without-zeros', '--json');
+    expect(told).toMatchObject({ code: 0 });
+    expect(told.out).not.toContain('unlisted');
+    const results = await file('r.csv', 'Bib,Finish\n1,1:35\n2,1:41\n3,1:50\n');
+    const times = await check('--sightings', sightings, '--results', results, '--km', '21.1', '--json');
+    expect(times.code).toBe(2);
+    expect(times.err).toContain('--times h:mm');
+    const read = await check('--sightings', sightings, '--results', results, '--km', '21.1', '--times', 'h:mm');
+    expect(read.code).toBe(0);
+  });
 });

@@ -1,7 +1,7 @@
 import type { CheckInput } from '../lib/check/check-input.ts';
 import { checkRace } from '../lib/check/check-race.ts';
 import { inputOfRecords } from '../lib/check/input-of-records.ts';
-import { viewOfRace } from '../lib/sightings/race-view.ts';
+import { entriesOf, viewOfRace, type RaceView } from '../lib/sightings/race-view.ts';
 import { doubtsJson } from './doubts-json.ts';
 import { doubtsText } from './doubts-text.ts';
 import { inputOfTables } from './input-of-tables.ts';
@@ -12,13 +12,16 @@ import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from './command.ts';
 import { readHandoff } from './read-handoff.ts';
 import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
+import { listChoice, READING_OPTIONS, READING_USAGE, type ListChoice } from './list-options.ts';
 import { readListFile } from './read-list.ts';
+import { inSightedBibs } from './read-results.ts';
 import { readMarksFile, readSightingsOfRace, sayFaults } from './read-tables.ts';
 
 const OPTIONS = {
   sightings: { type: 'string' },
   startlist: { type: 'string' },
   results: { type: 'string' },
+  ...READING_OPTIONS,
   marks: { type: 'string' },
   start: { type: 'string' },
   'finish-clock': { type: 'string' },
@@ -32,6 +35,7 @@ interface Asked {
   readonly files: readonly string[];
   readonly startlist: string | undefined;
   readonly results: string | undefined;
+  readonly list: ListChoice;
   readonly marks: string | undefined;
   readonly startMs: number | null;
   readonly finishClock: 'gun' | 'net' | null;
@@ -44,7 +48,7 @@ export const command = makeCommand({
   name: 'check',
   summary: 'List misread bibs, disputes, odd times, double entries and what is missing',
   usage: `Usage: npm run --silent kerbside -- check (--sightings FILE.csv | FILE.ndjson…)
-         [--startlist FILE.csv] [--results FILE.csv] [--json]
+         [--startlist FILE.csv] [--results FILE.csv] [--json] [OPTIONS ON THE RESULTS]
          with a table also [--marks FILE.csv] [--start DATE-TIME] [--finish-clock gun|net] [--km KM]
 
 Prints the doubts of a race, worst first. Nothing is changed. Hand-off files hold all that
@@ -60,7 +64,8 @@ comes again, and bibs put right teach nothing of how the others were misread. It
   --finish-clock C    whether finish times count from the gun or from each own start (net)
   --km KM             length of the course
   --json              {doubts: [{kind, checkpoint, bib, records, candidates}]} and nothing else
-`,
+How the results are read, and the bibs of the start list met:
+${READING_USAGE}`,
   options: OPTIONS,
   takesFiles: true,
   understand,
@@ -90,9 +95,12 @@ function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | st
   if (Number.isNaN(start)) {
     return `--start: "${values.start}" is not an RFC 3339 date-time with offset, such as 2026-10-04T09:00:00+01:00`;
   }
+  const list = listChoice({ ...values, km: undefined, start: undefined });
+  if (typeof list === 'string') return list;
   return {
     sightings: values.sightings,
     files,
+    list,
     startlist: values.startlist,
     results: values.results,
     marks: values.marks,
@@ -114,15 +122,22 @@ async function readInput(asked: Asked, io: Io): Promise<CheckInput | null> {
   const read = asked.sightings === undefined ? null : await readSightingsOfRace(asked.sightings, io, origins);
   const table = read?.table;
   const content = asked.sightings === undefined ? await readHandoff(asked.files, io) : null;
+  const view = content && viewOfRace(content.race, content.records);
+  const course = table ? { km: asked.raceKm ?? undefined, checkpoints: table.checkpoints } : content?.race;
   const known = {
-    length: raceLength(asked.raceKm ?? undefined, table?.checkpoints.at(-1)?.km),
+    length: raceLength(course?.km, course && Math.max(0, ...course.checkpoints.map(({ km }) => km))),
     finishClock: asked.finishClock,
   };
-  const startList = asked.startlist === undefined ? null : await readListFile(asked.startlist, 'startlist', {}, io);
-  const results = asked.results === undefined ? null : await readListFile(asked.results, 'results', { known }, io);
+  const { options, sheet } = asked.list;
+  const listedStarts = asked.startlist === undefined ? null : await readListFile(asked.startlist, 'startlist', {}, io);
+  const listedResults =
+    asked.results === undefined ? null : await readListFile(asked.results, 'results', { ...options, sheet, known }, io);
+  const sighted = table?.bibs ?? (view ? bibsOf(view) : []);
+  const startList = listedStarts && inSightedBibs(asked.startlist!, listedStarts, sighted, asked.list.bibs, io);
+  const results = listedResults && inSightedBibs(asked.results!, listedResults, sighted, asked.list.bibs, io);
   const marks = asked.marks === undefined ? null : await readMarksFile(asked.marks, io);
   if (startList === undefined || results === undefined) return null;
-  if (content) return inputOfRecords(viewOfRace(content.race, content.records), { startList, results });
+  if (view) return inputOfRecords(view, { startList, results });
   if (!read || !table || marks === undefined) return null;
   const apart = marks ? marksAgainstSightings(marks, table, read.race) : [];
   if (asked.marks !== undefined) sayFaults(io, asked.marks, apart, apart.length);
@@ -130,4 +145,10 @@ async function readInput(asked: Asked, io: Io): Promise<CheckInput | null> {
   const { startMs, finishClock, raceKm } = asked;
   const passages = marks?.table ?? null;
   return inputOfTables(table, { origins, startList, results, passages, startMs, finishClock, raceKm });
+}
+
+function bibsOf(view: RaceView): string[] {
+  const bibs = new Set<string>();
+  for (const { bib } of entriesOf(view)) if (bib !== null) bibs.add(bib);
+  return [...bibs];
 }

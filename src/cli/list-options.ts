@@ -4,27 +4,34 @@ import type { OrganiserField } from '../lib/tables/organiser/organiser-headings.
 import { TIME_FORMS } from '../lib/tables/organiser/time-forms.ts';
 
 /** Options of every command that reads results, as the app's import has them. */
-export const LIST_OPTIONS = {
+export const READING_OPTIONS = {
   column: { type: 'string', multiple: true },
-  columns: { type: 'boolean' },
   'heading-row': { type: 'string' },
   sheet: { type: 'string' },
   times: { type: 'string' },
   bibs: { type: 'string' },
+} as const;
+
+/** These, and what the commands have that know a race by its sightings alone. */
+export const LIST_OPTIONS = {
+  ...READING_OPTIONS,
+  columns: { type: 'boolean' },
   km: { type: 'string' },
   start: { type: 'string' },
 } as const;
 
-export const LIST_USAGE = `  -                      in place of a file's name: standard input, for one file
-  --column FIELD=HEADING which heading of the results tells ${ORGANISER_FIELDS.results.join(', ')},
+export const READING_USAGE = `  --column FIELD=HEADING which heading of the results tells ${ORGANISER_FIELDS.results.join(', ')},
                          such as --column finish="Chip Time", or which column by its
                          number, such as --column finish=3; may be repeated
-  --columns              show how the results were read, column by column, and stop
   --heading-row N        the row of the headings, 0 when the file has none
   --sheet NAME           the sheet of a workbook; by default the first that is not empty
   --times FORM           how the finish times are written: ${TIME_FORMS.join(', ')}
   --bibs FORM            how the bibs of the results are to be met with the sighted ones:
                          ${BIB_FORMS.join(', ')}
+`;
+
+export const LIST_USAGE = `  -                      in place of a file's name: standard input, for one file
+${READING_USAGE}  --columns              show how the results were read, column by column, and stop
   --km KM                length of the race, to judge times by; by default at least as far
                          as the last checkpoint
   --start HH:MM          when the race began, for finishes that are times of day

@@ -134,6 +134,15 @@ describe('kerbside plan', () => {
     expect((await planned(SMALLEST, '--results', results)).err).toContain('r.csv: nobody has a finish time');
   });
 
+  it('asks about finish times that nobody can have run over the plan’s course', async () => {
+    const results = join(folder, 'r.csv');
+    await writeFile(results, 'bib,finish\n1,3:42\n2,4:10\n3,4:42\n');
+    const asked = await planned(SMALLEST, '--results', results);
+    expect(asked).toMatchObject({ code: 2, out: '' });
+    expect(asked.err).toContain('say so with --times h:mm');
+    expect((await planned(SMALLEST, '--results', results, '--times', 'h:mm')).code).toBe(0);
+  });
+
   it('asks whether last year’s times are of another distance', async () => {
     const results = join(folder, 'r.csv');
     await writeFile(results, 'bib,finish\n1,0:52:00\n2,0:55:00\n');

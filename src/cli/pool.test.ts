@@ -179,5 +179,14 @@ describe('kerbside pool, faults', () => {
     expect(await faultsOf('--races', coded)).toEqual([
       `${codes}: row 3, column Runner code: "p1" is in row 2 already: a code stands for one person`,
     ]);
+    const bibs = readFileSync(march, 'utf8')
+      .split('\n')
+      .slice(1)
+      .map((line) => line.split(',')[4] ?? '');
+    const letters = [...new Set(bibs.filter((bib) => /^\d+$/.test(bib)))].map((bib) => `A${bib},50:00`);
+    const lettered = file('letters.csv', `bib,finish\n${letters.join('\n')}\n`);
+    const asking = file('asking.csv', `race,sightings,results\nA,${march},${lettered}\n`);
+    expect((await faultsOf('--races', asking)).join()).toContain('Say so with --bibs without-letters');
+    expect((await run('--races', asking, '--bibs', 'without-letters')).code).toBe(0);
   });
 });

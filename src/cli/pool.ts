@@ -3,12 +3,14 @@ import { poolRaces } from '../lib/findings/pool/pool-races.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
 import { poolText } from './pool-text.ts';
+import { listChoice, READING_OPTIONS, READING_USAGE, type ListChoice } from './list-options.ts';
 import { namedFiles, readSeason, type SeasonFiles } from './read-season.ts';
 
 const OPTIONS = {
   races: { type: 'string' },
   level: { type: 'string' },
   'single-foot': { type: 'string' },
+  ...READING_OPTIONS,
   json: { type: 'boolean' },
 } as const;
 
@@ -16,6 +18,7 @@ interface Asked {
   readonly from: SeasonFiles;
   readonly level: number;
   readonly singleFoot: SingleFootRule;
+  readonly list: ListChoice;
   readonly json: boolean;
 }
 
@@ -40,7 +43,8 @@ printed and the exit code is 2.
   --single-foot RULE   with --races, a runner with one foot seen: exclude (default) leaves
                        them unclassified, use takes that foot's class
   --json               print JSON and nothing else
-`,
+How the results of a list are read, all in one way:
+${READING_USAGE}`,
   options: OPTIONS,
   takesFiles: true,
   understand,
@@ -64,12 +68,14 @@ function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | st
   if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
   const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
   if (!singleFoot) return `--single-foot: "${values['single-foot']}" is not one of ${SINGLE_FOOT_RULES.join(', ')}`;
+  const list = listChoice(values);
+  if (typeof list === 'string') return list;
   const { races } = values;
   if (races !== undefined && files.length > 0) return 'name findings files or a list with --races, not both';
-  if (races !== undefined) return { from: races, level, singleFoot, json: values.json ?? false };
+  if (races !== undefined) return { from: races, level, singleFoot, list, json: values.json ?? false };
   if (files.length === 0) return 'name findings files, or a list of races with --races';
   if (values['single-foot']) return '--single-foot goes with --races: findings are classed already';
   const from = namedFiles(files);
   if (typeof from === 'string') return from;
-  return { from, level, singleFoot, json: values.json ?? false };
+  return { from, level, singleFoot, list, json: values.json ?? false };
 }

@@ -1,6 +1,6 @@
 import type { ResultRow } from '../lib/race/race.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
-import { bibMatchText, matchBibs, rowsInForm } from '../lib/tables/organiser/bib-forms.ts';
+import { bibMatchText, matchBibs, rowsInForm, type BibForm } from '../lib/tables/organiser/bib-forms.ts';
 import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { USUAL_WIDTH, type Io } from './command.ts';
 import type { ListChoice } from './list-options.ts';
@@ -33,20 +33,27 @@ export async function readResults(
     );
   }
   if (!table) return read.rows;
-  return inSightedBibs(path, read.rows, table, choice, io);
+  return inSightedBibs(path, read.rows, table.bibs, choice.bibs, io);
 }
 
-function inSightedBibs(
+/**
+ * Rows of a list under the bibs that were sighted. Where another form of its bibs would meet clearly more of them, that is said;
+ * where as they stand they meet none, nothing is taken.
+ *
+ * @param form how a person says the bibs are to be met; `null` when nobody did
+ * @returns `undefined` when the list is not to be used as it is, which is then said
+ */
+export function inSightedBibs<Row extends { bib: string }>(
   path: string,
-  rows: readonly ResultRow[],
-  table: SightingTable,
-  { bibs }: ListChoice,
+  rows: readonly Row[],
+  sighted: readonly string[],
+  form: BibForm | null,
   io: Io,
-): ResultRow[] | undefined {
-  if (bibs !== null) return rowsInForm(rows, table.bibs, bibs);
+): Row[] | undefined {
+  if (form !== null) return rowsInForm(rows, sighted, form);
   const match = matchBibs(
     rows.map(({ bib }) => bib),
-    table.bibs,
+    sighted,
   );
   const text = bibMatchText(match);
   if (match.matched === 0 && !match.better && rows.length > 0 && match.sighted > 0) {

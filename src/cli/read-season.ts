@@ -1,4 +1,5 @@
 import { basename, dirname, resolve } from 'node:path';
+import type { ResultRow } from '../lib/race/race.ts';
 import type { SingleFootRule } from '../lib/sightings/runner-classes.ts';
 import type { SightingTable } from '../lib/sightings/sighting-table.ts';
 import { countsOfRace } from '../lib/findings/pool/counts-of-race.ts';
@@ -10,7 +11,9 @@ import { readRacesList, type ListedRace } from '../lib/tables/races-csv.ts';
 import { raceLength } from '../lib/tables/organiser/pace-limits.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import type { Io } from './command.ts';
+import type { ListChoice } from './list-options.ts';
 import { readListFile } from './read-list.ts';
+import { inSightedBibs } from './read-results.ts';
 import { readSightingsFile, readWhole, sayFaults } from './read-tables.ts';
 
 export interface NamedFile {
@@ -25,6 +28,8 @@ export type SeasonFiles = readonly NamedFile[] | string;
 export interface SeasonRules {
   readonly level: number;
   readonly singleFoot: SingleFootRule;
+  /** How the results are read. */
+  readonly list: ListChoice;
 }
 
 /** All races, and people over them where there are tables. */
@@ -89,14 +94,13 @@ async function seasonOfTables(list: string, rules: SeasonRules, io: Io): Promise
 async function takeRace(
   listed: ListedRace,
   list: string,
-  { level, singleFoot }: SeasonRules,
+  { level, singleFoot, list: choice }: SeasonRules,
   runners: RunnersOverRacesCounter,
   io: Io,
 ): Promise<RaceCounts | null> {
   const at = (path: string): string => resolve(dirname(list), path);
   const table = await readSightingsFile(at(listed.sightings), io);
-  const known = { length: raceLength(undefined, table?.checkpoints.at(-1)?.km) };
-  const results = listed.results === null ? [] : await readListFile(at(listed.results), 'results', { known }, io);
+  const results = listed.results === null ? [] : await readResultsOf(at(listed.results), table, choice, io);
   if (!table || !results) return null;
   const wrong = wrongCheckpoints(
     table.checkpoints,
@@ -113,6 +117,17 @@ async function takeRace(
   const single = table.checkpoints.length < 2;
   runners.add({ race, codeOfBib, shift: single ? null : { early, late } });
   return countsOfRace(listed.race, race, early, single ? early : late, level);
+}
+
+async function readResultsOf(
+  path: string,
+  table: SightingTable | undefined,
+  { options, sheet, bibs }: ListChoice,
+  io: Io,
+): Promise<ResultRow[] | undefined> {
+  const known = { length: raceLength(undefined, table?.checkpoints.at(-1)?.km) };
+  const rows = await readListFile(path, 'results', { ...options, sheet, known }, io);
+  return rows && table ? inSightedBibs(path, rows, table.bibs, bibs, io) : rows;
 }
 
 const placeOf = (table: SightingTable, name: string | null, otherwise: number): number =>
