@@ -66,6 +66,9 @@ nothing is written.
 
 Texts that a spreadsheet would take for a formula (first character = + - @ or a tab) and those
 that begin with an apostrophe get an apostrophe in front; "analyse" takes it off again.
+
+Bibs stand as they are, and a bib together with published results is a name. Nothing here replaces
+them by codes: tables to hand on are made on the app's Export, which counts whom they single out.
 `,
   options: OPTIONS,
   takesFiles: true,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { demoRace } from '../../src/lib/demo/demo-race.ts';
 import type { ResultRow } from '../../src/lib/race/race.ts';
-import { entriesOf, viewOfRace } from '../../src/lib/sightings/race-view.ts';
+import { entriesOf, viewOfRace, type RaceView } from '../../src/lib/sightings/race-view.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
 import { resolveRace } from '../../src/lib/findings/resolved-race.ts';
 import { anonymityOf } from '../../src/lib/tables/coded-export/anonymity.ts';
@@ -11,6 +11,7 @@ import {
   COARSENING_STEPS,
   NOTHING_KEPT,
   type CoarseningStep,
+  type KeptColumns,
 } from '../../src/lib/tables/coded-export/coarsening-steps.ts';
 import { codedLists } from '../../src/lib/tables/coded-export/coded-lists.ts';
 import { codedView } from '../../src/lib/tables/coded-export/coded-view.ts';
@@ -32,10 +33,12 @@ const codeOf = (bib: string): string =>
   `C${(((everyBib.indexOf(bib) + 1) * 7919) % 1_000_003).toString(36).padStart(5, '0')}`;
 const codes = { ofBib: codeOf, ofRunner: (runner: string) => `P${runner.length}` };
 
-const exportAt = (step: CoarseningStep) => ({
-  lists: codedLists(lists, codes, step, NOTHING_KEPT),
-  view: codedView(view, codeOf, step, NOTHING_KEPT),
+const exportAt = (step: CoarseningStep, kept: KeptColumns = NOTHING_KEPT) => ({
+  lists: codedLists(lists, codes, step, kept),
+  view: codedView(view, codeOf, step, kept),
 });
+
+const sorted = (row: object): [string, unknown][] => Object.entries(row).sort(([a], [b]) => (a < b ? -1 : 1));
 
 /** What an attacker makes of a published row: all that the export says of such a runner. */
 function asExported(row: ResultRow, step: CoarseningStep): string {
@@ -65,6 +68,51 @@ describe('an attack on the export with codes', () => {
         if (candidates.length === 1) named += 1;
       }
       expect(named).toBeLessThanOrEqual(printed.unique);
+    },
+  );
+
+  it.each(
+    COARSENING_STEPS.flatMap((step) =>
+      [NOTHING_KEPT, { team: true, start: true, placeTimes: true }].map((kept) => [step.id, kept, step] as const),
+    ),
+  )(
+    'names nobody beyond what was printed, joined by every column of both lists and of the places: %s, %o',
+    (_, kept, step) => {
+      // Whoever stands at the course with the published lists has seen where and when each runner passed.
+      const coded = exportAt(step, kept);
+      const seen = (of: RaceView): Map<string, string> => {
+        const places = new Map<string, string>();
+        if (!kept.placeTimes) return places;
+        for (const { bib, checkpoint, observedAt } of entriesOf(of)) {
+          if (bib !== null) places.set(bib, `${places.get(bib) ?? ''} ${checkpoint} ${observedAt}`);
+        }
+        return places;
+      };
+      const told = (of: typeof lists, at: Map<string, string>): Map<string, string> => {
+        const values = new Map<string, unknown[]>();
+        for (const { bib, runner: _runner, name: _name, ...rest } of of.startList) values.set(bib, [sorted(rest)]);
+        for (const { bib, runner: _runner, ...rest } of of.results) {
+          values.set(bib, [...(values.get(bib) ?? []), sorted(rest)]);
+        }
+        return new Map([...values].map(([bib, parts]) => [bib, JSON.stringify([...parts, at.get(bib) ?? ''])]));
+      };
+      // The attacker coarsens what is published in the same way, and looks for the one coded runner like it.
+      const known = told(
+        codedLists(lists, { ofBib: (bib) => bib, ofRunner: codes.ofRunner }, step, kept),
+        seen(codedView(view, (bib) => bib, step, kept)),
+      );
+      const exported = new Map<string, string[]>();
+      for (const [code, values] of told(coded.lists, seen(coded.view))) {
+        exported.set(values, [...(exported.get(values) ?? []), code]);
+      }
+      let named = 0;
+      for (const [bib, values] of known) {
+        const candidates = exported.get(values) ?? [];
+        expect(candidates).toContain(codeOf(bib));
+        if (candidates.length === 1) named += 1;
+      }
+      const printed = anonymityOf(coded.lists, kept.placeTimes ? seen(coded.view) : undefined);
+      expect(named).toBe(printed.unique);
     },
   );
 

@@ -13,6 +13,8 @@ import { mayBeTheObservers } from '../../src/lib/findings/sections/shift/observe
 import { squadWords } from '../../src/lib/findings/sections/squad/words.ts';
 import { flowSteps } from '../../src/lib/findings/sections/coverage/flow-picture.ts';
 import { legsOf, slowing } from '../../src/lib/findings/sections/squad/pictures.ts';
+import { squadGroups } from '../../src/lib/findings/sections/squad/groups.ts';
+import { groupsTable } from '../../src/lib/findings/sections/squad/groups-table.ts';
 import { squadOf } from '../../src/lib/findings/sections/squad/figures.ts';
 import { supplementOf } from '../../src/lib/findings/supplement.ts';
 import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
@@ -75,6 +77,31 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
     for (const line of plainLines(squadWords(squad, 0.95, mayBeTheObservers(expected.shift!)))) {
       expect(line).not.toMatch(/null|undefined|NaN/);
     }
+  });
+
+  it('parts the thirds of the field and the sexes so that together they are the finishers whom R counted', () => {
+    const some = table.bibs.filter((__, i) => i % 2 === 0);
+    const groups = squadGroups(race, field, some, 0, last, 0.95);
+    const { matched, groups: classes } = expected.finish!;
+    const thirds = groups.filter(({ of }) => of.kind === 'third');
+    // Fewer than ten on a side and a third is left out.
+    expect([0, 1, 2, 3].slice(matched > 200 ? 3 : 0)).toContain(thirds.length);
+    const sum = (of: (share: (typeof groups)[number]['shares'][number]) => number): number =>
+      thirds.flatMap(({ shares }) => shares).reduce((total, share) => total + of(share), 0);
+    if (thirds.length === 3) {
+      expect(sum(({ classified }) => classified)).toBe(matched);
+      expect(sum((share) => share.classes.rearfoot)).toBe(classes.rearfoot!.n);
+      const sizes = thirds.map(({ shares }) => shares[0]!.classified + shares[1]!.classified);
+      // Thirds of all finishers, of whom as good as all were classified or a like share of each.
+      expect(Math.min(...sizes)).toBeGreaterThan(matched / 8);
+    }
+    for (const { shares, changes } of groups) {
+      for (const { classified } of shares) expect(classified).toBeGreaterThanOrEqual(10);
+      expect(changes).toHaveLength(2);
+    }
+    const shown = groupsTable(groups, 0.95);
+    expect(JSON.stringify(shown)).not.toMatch(/undefined|NaN/);
+    for (const row of shown?.rows ?? []) expect(row.length).toBe(shown!.columns.length);
   });
 
   it('draws every picture with a table and a label that read well', () => {

@@ -26,8 +26,12 @@ export async function eachRecordBatch(
   visit: (records: TallyRecord[]) => void | Promise<void>,
 ): Promise<void> {
   await eachOwnBatch(db, raceId, visit);
-  const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
-  await eachBlock(db, raceId, 1, blocks, visit);
+  await eachBlock(db, raceId, 1, await blockCount(db, raceId), visit);
+}
+
+/** How many blocks of pulled records a race has; they are numbered from 1. */
+export async function blockCount(db: KerbsideDatabase, raceId: string): Promise<number> {
+  return (await db.counters.get(raceId))?.blocks ?? 0;
 }
 
 /** Hands the own records of a race to `visit`, by `seq`, in batches of up to 1,000. */

@@ -15,8 +15,8 @@ export interface ReportingItem {
 /**
  * Which items of the two guidelines a report answers, all of them and by their numbers: STROBE for cross-sectional studies (E.
  * von Elm and others, PLoS Medicine 4, e296, 2007; 22 items) and GRRAS for reliability and agreement (J. Kottner and others,
- * Journal of Clinical Epidemiology 64, 96-106, 2011; 15 items). The numbers are the guidelines', the words are our own;
- * numbers and contents are from memory, not checked against print.
+ * Journal of Clinical Epidemiology 64, 96-106, 2011; 15 items). The numbers are the guidelines' and the words
+ * our own; number and subject of every item were checked against the published checklists.
  */
 export function reportingItems(race: Pick<Race, 'samplingRule'>): ReportingItem[] {
   const ruled = race.samplingRule !== undefined;
@@ -45,7 +45,12 @@ const STROBE: readonly Row[] = [
   ['9', 'What was done about bias', 'Agreement; Shift: same observers; Coverage', 'how observers were placed'],
   ['10', 'How the size of the study came about', '', 'why this many runners and observers'],
   ['11', 'How quantities were handled and grouped', 'Methods: finish times, coverage', ''],
-  ['12', 'Statistical methods, subgroups, missing data', 'Methods; Coverage: left out', 'analyses of your own'],
+  [
+    '12',
+    'Statistical methods, subgroups, missing data, sampling, sensitivity',
+    'Methods; Coverage: left out',
+    'analyses of your own',
+  ],
   ['13', 'Numbers at each stage, and why lost', 'Coverage: from passing to findings; Shift: who was lost', ''],
   ['14', 'Who took part, with missing values counted', 'Coverage', 'sex and age of the field'],
   ['15', 'Outcomes counted', 'Shares', ''],

@@ -6,6 +6,7 @@ import type { PlannedAgainstGot } from '../../findings/sections/coverage/planned
 import type { ValidationState } from '../../findings/sections/corrected/validation-draw.ts';
 import type { RunnerFigures } from '../../findings/sections/gait/runner-figures.ts';
 import type { Squad } from '../../findings/sections/squad/figures.ts';
+import type { SquadGroup } from '../../findings/sections/squad/groups.ts';
 import type { Supplement } from '../../findings/supplement.ts';
 import type { PracticeSummary } from './practice-in-use.ts';
 
@@ -49,6 +50,8 @@ export interface FindingsResult {
 /** A squad, and what the start list says of its runners. */
 export interface SquadResult {
   readonly squad: Squad;
+  /** By sex, age and third of the field, where numbers allow. */
+  readonly groups: readonly SquadGroup[];
   readonly names: Readonly<Record<string, string>>;
   /** Own starts, milliseconds since 1970. */
   readonly starts: Readonly<Record<string, number>>;

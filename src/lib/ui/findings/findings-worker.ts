@@ -13,6 +13,7 @@ import { findingsResult, type ComputedFindings, type FindingsSource } from './fi
 import { gatherRace } from './gather-race.ts';
 import { isSightingOf, runnerFigures } from '../../findings/sections/gait/runner-figures.ts';
 import { squadOf } from '../../findings/sections/squad/figures.ts';
+import { squadGroups } from '../../findings/sections/squad/groups.ts';
 import { practiceInUse } from './practice-in-use.ts';
 import { expectedOf } from '../../plan/kept-plan.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
@@ -102,9 +103,11 @@ function squad({ team, bibs }: SquadRequest): SquadResult | null {
   const members = new Set(bibs);
   if (team !== null) for (const row of shown.held.startList) if (row.team === team) members.add(row.bib);
   if (members.size === 0) return null;
+  const { race, field, early, late, level } = shown;
   const rows = shown.held.startList.filter((row) => members.has(row.bib));
   return {
-    squad: squadOf(shown.race, shown.field, [...members], shown.early, shown.late, shown.level),
+    squad: squadOf(race, field, [...members], early, late, level),
+    groups: squadGroups(race, field, [...members], early, late, level),
     names: Object.fromEntries(rows.flatMap((row) => (row.name ? [[row.bib, row.name]] : []))),
     figures: shown.held.marks ? runnerFigures(shown.held.marks, [...members], isSightingOf(shown.held.table)) : {},
     starts: Object.fromEntries(rows.flatMap((row) => (row.start ? [[row.bib, Date.parse(row.start)]] : []))),

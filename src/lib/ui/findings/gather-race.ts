@@ -1,6 +1,6 @@
 import { joinGathered, RecordGatherer, type GatheredRecords } from '../../sightings/gathered-records.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { eachBlock, eachOwnBatch } from '../../store/records.ts';
+import { blockCount, eachBlock, eachOwnBatch } from '../../store/records.ts';
 import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
 
 /** Fewer blocks are read before a second worker is up. */
@@ -16,7 +16,7 @@ export async function gatherRace(
   raceId: string,
   tell: (done: number) => void,
 ): Promise<GatheredRecords> {
-  const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
+  const blocks = await blockCount(db, raceId);
   const ownBlocks = blocks < BLOCKS_FOR_TWO ? blocks : Math.ceil(blocks / 2);
   let [own, beside] = [0, 0];
   const half =

@@ -111,7 +111,8 @@ export function squadOf(
 
 const groupName = (inside: 0 | 1): SquadShare['group'] => (inside ? 'squad' : 'rest of the field');
 
-function shareAt(
+/** @param member for each bib 1 in the squad, 0 in the rest of the field; any other number: not counted */
+export function shareAt(
   { table, classes }: ResolvedRace,
   member: Uint8Array,
   inside: 0 | 1,
@@ -135,7 +136,8 @@ function shareAt(
   };
 }
 
-function changeOf(
+/** @param member as in `shareAt` */
+export function changeOf(
   { table, classes }: ResolvedRace,
   member: Uint8Array,
   inside: 0 | 1,
