@@ -17,23 +17,24 @@ interface PlacedNode {
 }
 
 /** Bands from the early classes to the late ones, as thick as they are many. */
-export function flowSvg(picture: FlowPicture): string {
+export function flowSvg(picture: FlowPicture, width = WIDTH): string {
   const total = picture.links.reduce((sum, { value }) => sum + value, 0);
   const scale = BANDS_PX / Math.max(1, total);
   const placed = new Map(
-    [0, 1].flatMap((column) => placedColumn(picture, column, scale)).map((at) => [at.node.id, at]),
+    [0, 1].flatMap((column) => placedColumn(picture, column, scale, width)).map((at) => [at.node.id, at]),
   );
   const lowest = Math.max(...[...placed.values()].map(({ y, height }) => y + height));
   return svgFrame(
     picture.label,
     lowest + 12,
-    `${heads(picture)}${bands(picture, placed, scale)}${[...placed.values()].map(nodeSvg).join('')}`,
+    `${heads(picture, width)}${bands(picture, placed, scale, width)}${[...placed.values()].map(nodeSvg).join('')}`,
+    width,
   );
 }
 
-function placedColumn({ nodes, links }: FlowPicture, column: number, scale: number): PlacedNode[] {
+function placedColumn({ nodes, links }: FlowPicture, column: number, scale: number, width: number): PlacedNode[] {
   let y = TOP_PX;
-  const x = column === 0 ? SIDE_PX : WIDTH - SIDE_PX - NODE_PX;
+  const x = column === 0 ? SIDE_PX : width - SIDE_PX - NODE_PX;
   return nodes
     .filter((node) => node.column === column)
     .map((node) => {
@@ -48,18 +49,18 @@ function placedColumn({ nodes, links }: FlowPicture, column: number, scale: numb
     });
 }
 
-const heads = ({ columns }: FlowPicture): string =>
+const heads = ({ columns }: FlowPicture, width: number): string =>
   columns
     .map((head, i) => {
-      const place = i === 0 ? 'x="0"' : `x="${WIDTH}" text-anchor="end"`;
+      const place = i === 0 ? 'x="0"' : `x="${width}" text-anchor="end"`;
       return `<text ${place} y="14" font-weight="600">${escaped(head)}</text>`;
     })
     .join('');
 
-function bands({ links }: FlowPicture, placed: ReadonlyMap<string, PlacedNode>, scale: number): string {
+function bands({ links }: FlowPicture, placed: ReadonlyMap<string, PlacedNode>, scale: number, width: number): string {
   const left = new Map<string, number>();
   const right = new Map<string, number>();
-  const middle = WIDTH / 2;
+  const middle = width / 2;
   return links
     .map(({ from, to, value }) => {
       const start = placed.get(from);

@@ -48,3 +48,15 @@ it('writes names as text, whatever characters they have, and long titles over se
   expect(svg).not.toContain('<at>');
   expect(svg.match(/font-size="16"/g)).toHaveLength(2);
 });
+
+it('has no letter below six points, whatever width is asked for', () => {
+  for (const widthMm of [80, 85, 120, 170, 400]) {
+    for (const picture of [MARKS, FLOW]) {
+      const svg = pictureFileSvg(picture, 'Dike Marathon', widthMm, 'sans-serif');
+      const [, wide] = /viewBox="0 0 (\d+)/.exec(svg)!.map(Number);
+      const pointsOfUnit = ((widthMm / 25.4) * 72) / wide!;
+      const sizes = [...svg.matchAll(/font-size="(\d+)"/g)].map(([, size]) => Number(size) * pointsOfUnit);
+      expect(Math.min(...sizes)).toBeGreaterThanOrEqual(6);
+    }
+  }
+});

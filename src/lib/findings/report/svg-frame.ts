@@ -19,6 +19,17 @@ export const WIDTH = 640;
 export const INK = '#16191d';
 
 /** A drawing that says to whom it cannot be seen what it shows. */
-export function svgFrame(label: string, height: number, body: string): string {
-  return `<svg viewBox="0 0 ${WIDTH} ${height}" role="img" aria-label="${escaped(label)}" font-family="inherit" font-size="12" fill="${INK}">${body}</svg>`;
+export function svgFrame(label: string, height: number, body: string, width = WIDTH): string {
+  return `<svg viewBox="0 0 ${width} ${height}" role="img" aria-label="${escaped(label)}" font-family="inherit" font-size="12" fill="${INK}">${body}</svg>`;
+}
+
+/** A text over lines of at most so many letters; a longer word stands alone. */
+export function linesOf(text: string, letters: number): string[] {
+  const lines: string[] = [];
+  for (const word of text.split(' ')) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + word.length <= letters) lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
 }
