@@ -13,7 +13,7 @@ import {
   type CoarseningStep,
   type KeptColumns,
 } from '../../src/lib/tables/coded-export/coarsening-steps.ts';
-import { codedLists } from '../../src/lib/tables/coded-export/coded-lists.ts';
+import { codedLists, type RaceLists } from '../../src/lib/tables/coded-export/coded-lists.ts';
 import { codedView } from '../../src/lib/tables/coded-export/coded-view.ts';
 import { RESULTS_COLUMNS, START_LIST_COLUMNS } from '../../src/lib/tables/organiser/list-columns.ts';
 import { checkpointColumns, runnerColumns, runnerRows } from '../../src/lib/tables/sightings/runner-table.ts';
@@ -88,7 +88,7 @@ describe('an attack on the export with codes', () => {
         }
         return places;
       };
-      const told = (of: typeof lists, at: Map<string, string>): Map<string, string> => {
+      const told = (of: RaceLists, at: Map<string, string>): Map<string, string> => {
         const values = new Map<string, unknown[]>();
         for (const { bib, runner: _runner, name: _name, ...rest } of of.startList) values.set(bib, [sorted(rest)]);
         for (const { bib, runner: _runner, ...rest } of of.results) {

@@ -90,8 +90,15 @@ function axis({ x, ticks, width }: Scale, height: number, unit: Unit, title: str
   return lines.join('') + titles.join('');
 }
 
-const rowName = (name: string, y: number): string =>
-  `<text x="${LEFT - 10}" y="${y + 4}" text-anchor="end">${escaped(name.length > 32 ? `${name.slice(0, 31)}…` : name)}</text>`;
+/** More letters are hardly read, and from so many on they are set closer to find room. */
+const MOST_LETTERS = 32;
+const LETTERS_AT_EASE = 28;
+
+function rowName(name: string, y: number): string {
+  const shown = name.length > MOST_LETTERS ? `${name.slice(0, MOST_LETTERS - 1)}…` : name;
+  const closer = shown.length > LETTERS_AT_EASE ? ` textLength="${LEFT - 14}" lengthAdjust="spacingAndGlyphs"` : '';
+  return `<text x="${LEFT - 10}" y="${y + 4}" text-anchor="end"${closer}>${escaped(shown)}</text>`;
+}
 
 function legend(
   entries: readonly { readonly name: string; readonly tone: Tone; readonly hollow?: boolean }[],

@@ -132,7 +132,19 @@ footer { margin-top: 2rem; border-top: 1px solid #c9ccd1; padding-top: .6rem; co
   main { max-width: none; padding: 0; }
   .club h1 { font-size: 22pt; }
   .club .lead { font-size: 13.5pt; margin: .5rem 0; }
-  .club figure svg { max-height: 78mm; }
+  .club .governs { margin: .4rem 0; }
+  .club figure { margin: .5rem 0 .2rem; }
+  .club figure svg { width: 100%; max-height: 66mm; }
+  .club figure + figure svg { max-height: 40mm; }
+  .club.smaller h1 { font-size: 18pt; }
+  .club.smaller .lead { font-size: 11.5pt; }
+  .club.smaller figure svg { max-height: 60mm; }
+  .club.smallest { font-size: 9pt; }
+  .club.smallest h1 { font-size: 14pt; }
+  .club.smallest .lead { font-size: 10pt; }
+  .club.smallest figure svg { max-height: 54mm; }
+  .club.smallest figure + figure svg { max-height: 30mm; }
+  .club footer { margin-top: .6rem; }
   figure svg { width: 88%; }
   h2, h3, dt, caption { break-after: avoid; }
   h2 { margin-top: 1.2rem; }
