@@ -23,11 +23,31 @@ export interface ClusteredProportion {
   readonly clusterHigh: number | null;
 }
 
-/** Σ over clusters of the squared sum of each unit's part. */
+/** Σ over clusters of the squared sum of each unit's part. Quicker where the units of a cluster stand together, numbers rising. */
 export function clusterSquares(parts: readonly number[], clusters: readonly (string | number)[]): number {
+  if (rise(clusters)) return squaresOfRuns(parts, clusters);
   const sums = new Map<string | number, number>();
   parts.forEach((part, i) => sums.set(clusters[i]!, (sums.get(clusters[i]!) ?? 0) + part));
   return [...sums.values()].reduce((total, sum) => total + sum * sum, 0);
+}
+
+function rise(clusters: readonly (string | number)[]): clusters is readonly number[] {
+  for (let i = 0; i < clusters.length; i += 1) {
+    const cluster = clusters[i]!;
+    if (typeof cluster !== 'number' || (i > 0 && cluster < (clusters[i - 1] as number))) return false;
+  }
+  return true;
+}
+
+function squaresOfRuns(parts: readonly number[], clusters: readonly number[]): number {
+  let [total, sum] = [0, 0];
+  for (let i = 0; i < parts.length; i += 1) {
+    sum += parts[i]!;
+    if (clusters[i + 1] === clusters[i]) continue;
+    total += sum * sum;
+    sum = 0;
+  }
+  return total;
 }
 
 export function requireClusters({ hits, clusters }: ClusteredHits): void {

@@ -54,8 +54,8 @@ interface LiveFoot {
  */
 export function liveAgainstClip({ table, used }: ResolvedRace, level: number): LiveAgainstClip | null {
   const ofMethod = (method: number) => used.rows.filter((row) => methodOf(table.seen[row]!) === method);
-  if (!used.rows.some((row) => methodOf(table.seen[row]!) === CLIP)) return null;
-  const [live, clips] = [ofMethod(LIVE), ofMethod(CLIP)];
+  const clips = ofMethod(CLIP);
+  const live = clips.length === 0 ? clips : ofMethod(LIVE);
   if (live.length === 0) return null;
   const seen = runnerClasses(table, { ...used, rows: clips });
   const feet = liveFeet(table, live, seen);
@@ -83,13 +83,15 @@ export function liveAgainstClip({ table, used }: ResolvedRace, level: number): L
 function liveFeet(table: SightingTable, live: Int32Array, seen: RunnerClasses): LiveFoot[] {
   const feet: LiveFoot[] = [];
   const places = table.checkpoints.length;
-  const entryOf = new Map<number, number>();
-  for (let i = 0; i < seen.size; i += 1) entryOf.set(seen.bib[i]! * places + seen.checkpoint[i]!, i);
+  // Both stand by bib, then checkpoint: one walk finds for each live sighting what the clips say.
+  let next = 0;
   for (const row of live) {
     const what = table.seen[row]!;
     const checkpoint = table.checkpoint[row]!;
     const cluster = table.bib[row]! * places + checkpoint;
-    const entry = entryOf.get(cluster);
+    while (next < seen.size && seen.bib[next]! * places + seen.checkpoint[next]! < cluster) next += 1;
+    const meets = next < seen.size && seen.bib[next]! * places + seen.checkpoint[next]! === cluster;
+    const entry = meets ? next : undefined;
     for (const foot of ['left', 'right'] as const) {
       const near = NEAR_FEET[table.nearFoot[row]!]!;
       const called = foot === 'left' ? leftOf(what) : rightOf(what);
@@ -123,7 +125,7 @@ function readingOf(feet: readonly LiveFoot[], level: number): LiveReading {
   for (const { clip, live } of units) table[clip]![live]! += 1;
   const clustered = clusteredUnits(units);
   const share = (of: (foot: LiveFoot) => boolean, hit: (foot: LiveFoot) => boolean): ReadingShare => {
-    const { method: _, ...figures } = clusteredProportion(hitsOf(units.filter(of), hit), level);
+    const { method: _, ...figures } = clusteredProportion(hitsOf(units, of, hit), level);
     return figures;
   };
   const isClip = (foot: number) => (unit: LiveFoot) => unit.clip === foot;
@@ -153,19 +155,30 @@ function readingOf(feet: readonly LiveFoot[], level: number): LiveReading {
   };
 }
 
-function hitsOf(units: readonly LiveFoot[], hit: (foot: LiveFoot) => boolean): ClusteredHits {
-  return { hits: units.map(hit), clusters: units.map(({ cluster }) => cluster) };
+function hitsOf(
+  units: readonly LiveFoot[],
+  of: (foot: LiveFoot) => boolean,
+  hit: (foot: LiveFoot) => boolean,
+): ClusteredHits {
+  const hits: boolean[] = [];
+  const clusters: number[] = [];
+  for (const unit of units) {
+    if (!of(unit)) continue;
+    hits.push(hit(unit));
+    clusters.push(unit.cluster);
+  }
+  return { hits, clusters };
 }
 
+/** @param units by cluster, as sightings that count are */
 function clusteredUnits(units: readonly LiveFoot[]): ClusteredUnits {
-  const numbers = new Map<number, number>();
-  for (const { cluster } of units) if (!numbers.has(cluster)) numbers.set(cluster, numbers.size);
-  return {
-    first: units.map(({ clip }) => clip),
-    second: units.map(({ live }) => live),
-    cluster: units.map(({ cluster }) => numbers.get(cluster)!),
-    clusterCount: numbers.size,
-  };
+  let [clusterCount, last] = [0, -1];
+  const cluster = units.map((unit) => {
+    if (unit.cluster !== last) clusterCount += 1;
+    last = unit.cluster;
+    return clusterCount - 1;
+  });
+  return { first: units.map(({ clip }) => clip), second: units.map(({ live }) => live), cluster, clusterCount };
 }
 
 function membersOf({ estimate, se, low, high, clusterLow, clusterHigh }: AgreementCoefficient): AgreementFigure {
@@ -176,7 +189,8 @@ function sensitivityDifference(feet: readonly LiveFoot[], level: number): LiveAg
   const rearfoot = feet.filter(({ state, clip }) => state === 'units' && clip === REARFOOT_FOOT);
   const ofSide = (side: LiveSide) =>
     hitsOf(
-      rearfoot.filter((foot) => foot.side === side),
+      rearfoot,
+      (foot) => foot.side === side,
       ({ live }) => live === REARFOOT_FOOT,
     );
   const { first, second, difference, low, high } = clusteredDifference(ofSide('near'), ofSide('far'), level);
