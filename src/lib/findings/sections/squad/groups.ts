@@ -1,4 +1,4 @@
-import { quantileType7 } from '../../../stats/quantile-type7.ts';
+import { quantileType7 } from '../../../stats/samples/quantile-type7.ts';
 import type { Field, FieldRow } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 import { changeOf, shareAt, SMALL_SQUAD, type SquadChange, type SquadShare } from './figures.ts';
