@@ -26,7 +26,7 @@ function clubHtml(letters: number): string {
     {},
   );
   const { findings, focus, level, singleFoot } = result;
-  const written = { version: '1', made: '2026-10-05T08:00:00.000Z', season: null };
+  const written = { version: '1', made: '2026-10-05T08:00:00.000Z', chosen: null, season: null };
   return pageHtml(
     race.name,
     clubPage({ findings, supplement: result.supplement!, race, focus, level, singleFoot, ...written }),
