@@ -95,8 +95,11 @@ async function landings(page) {
 async function voidsOf(page) {
   const tooSlow = await page.getByText('This device draws too slowly').isVisible();
   await page.getByRole('button', { name: 'End' }).dispatchEvent('click');
+  const save = page.getByRole('button', { name: 'Save practice.csv' });
+  await save.or(page.getByText('Nothing was answered.')).first().waitFor();
+  if (!(await save.isVisible())) return { answered: 0, voidedBeforeAnswered: 0, tooSlow };
   const saved = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'Save practice.csv' }).click();
+  await save.click();
   const rows = readFileSync(await (await saved).path(), 'utf8')
     .trimEnd()
     .split('\r\n')

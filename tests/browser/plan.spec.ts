@@ -220,3 +220,22 @@ test('what few change stands under folds: waves, what is compared, agreement and
   await expect(page.getByRole('alert')).toContainText('Quarry Hill, km: 50 lies beyond the course of 42.195 km');
   expect(await axeFaults(page)).toEqual([]);
 });
+
+test('Plan opens, computes and keeps what was changed without a network', async ({ browser }) => {
+  const context = await browser.newContext({ serviceWorkers: 'allow' });
+  const page = await context.newPage();
+  await page.goto('/');
+  await page.evaluate(async () => {
+    await navigator.serviceWorker.ready;
+  });
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  await context.setOffline(true);
+  await openPlan(page);
+  await expect(answer(page)).toContainText('About 280 runners will be classed at both.');
+  await more(page, 'Old Pier').click();
+  await expect(answer(page)).toContainText('noticed in 8 of 10');
+  // Opened anew, still without a network.
+  await page.reload();
+  await expect(answer(page)).toContainText('noticed in 8 of 10');
+  await context.close();
+});

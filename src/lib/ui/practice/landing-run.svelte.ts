@@ -86,6 +86,10 @@ export class LandingRun {
   get mayShowAgain() {
     return this.#phase === 'open' && this.#shownOnce && (this.#landing?.rate ?? 1) < 1;
   }
+  /** The runner has gone by and nothing was answered. */
+  get waiting() {
+    return this.#phase === 'open' && this.#shownOnce;
+  }
   get training() {
     return this.needs.session.kind === 'training';
   }

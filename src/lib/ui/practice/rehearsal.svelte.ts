@@ -2,7 +2,7 @@ import type { Race } from '../../race/race.ts';
 import { newId } from '../../records/new-id.ts';
 import { projectRecords } from '../../records/projection.ts';
 import { practisedSeconds } from '../../plan/practised-seconds.ts';
-import { dueInRehearsal } from '../../practice/due-in-rehearsal.ts';
+import { dueInRehearsal, everyKthInRehearsal, type EveryKth } from '../../practice/due-in-rehearsal.ts';
 import { rehearsalScore, type RehearsalScore } from '../../practice/rehearsal-score.ts';
 import { rehearsalScript, type Passing } from '../../practice/rehearsal-script.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
@@ -36,6 +36,13 @@ export interface Rehearsal {
   readonly startedAt: number;
 }
 
+/** Runners who passed, those of them whom the rule asked for, and those of these classed. */
+interface Asked {
+  readonly passed: number;
+  readonly due: number;
+  readonly classed: number;
+}
+
 export const REHEARSAL_SECONDS = 180;
 const INVENTED_BIBS = 600;
 const PLACE = { id: 'kerb', name: 'Rehearsal', km: 5 } as const;
@@ -44,6 +51,7 @@ const PLACE = { id: 'kerb', name: 'Rehearsal', km: 5 } as const;
 export class RehearsalDesk {
   #running = $state.raw<Rehearsal | undefined>();
   #score = $state.raw<RehearsalScore | undefined>();
+  #everyKth = $state.raw<EveryKth | null>(null);
   #races = $state.raw<readonly Race[]>([]);
   #last = $state.raw<KeptRehearsal | null>(null);
   #problem = $state('');
@@ -55,6 +63,10 @@ export class RehearsalDesk {
   }
   get score() {
     return this.#score;
+  }
+  /** How many were due where the rule was every k-th. */
+  get everyKth() {
+    return this.#everyKth;
   }
   /** Races whose bibs and rule a rehearsal can take. */
   get races() {
@@ -125,20 +137,29 @@ export class RehearsalDesk {
       const passed = script.filter(({ atMs }) => atMs <= until);
       const isDue = dueInRehearsal(race.samplingRule, startedAt, race.timeZone);
       this.#score = rehearsalScore(passed, standing, NEAR_FOOT, isDue);
-      await this.#keep(rehearsal, this.#score, Math.min(until, REHEARSAL_SECONDS * 1000));
+      this.#everyKth = everyKthInRehearsal(race.samplingRule, this.#score);
+      await this.#keep(rehearsal, this.#asked(this.#score), Math.min(until, REHEARSAL_SECONDS * 1000));
       this.#running = undefined;
       await eraseRace(this.db, race.id);
     });
   }
 
+  /** Of those whom the rule asked for, those classed; under every k-th whoever was classed counts as one of them. */
+  #asked({ due, passed, classed }: RehearsalScore): Asked | null {
+    const kth = this.#everyKth;
+    if (kth) return { due: kth.due, classed: Math.min(classed, kth.due), passed };
+    return due && { due: due.passed, classed: due.classed, passed };
+  }
+
   /** Keeps on this device how many were classed, for the plan. */
-  async #keep({ post, race, pack }: Rehearsal, { due, passed }: RehearsalScore, tookMs: number): Promise<void> {
-    if (!due) return;
+  async #keep({ post, race, pack }: Rehearsal, asked: Asked | null, tookMs: number): Promise<void> {
+    if (!asked) return;
+    const { due, classed, passed } = asked;
     const rule = race.samplingRule ?? { kind: 'everyone' as const };
     const perMinute = tookMs > 0 ? (passed * 60_000) / tookMs : 0;
     this.#last = {
-      ...{ observer: post.observer, endedAt: browserSurroundings.now(), due: due.passed, classed: due.classed },
-      secondsEach: practisedSeconds({ due: due.passed, classed: due.classed, perMinute, pack, rule }),
+      ...{ observer: post.observer, endedAt: browserSurroundings.now(), due, classed },
+      secondsEach: practisedSeconds({ due, classed, perMinute, pack, rule }),
     };
     await saveRehearsal(this.db, this.#last);
   }
