@@ -75,7 +75,12 @@ export class LandingPlayer {
         );
       }
       if (t < to) this.#request = requestAnimationFrame(frame);
-      else onend();
+      else {
+        // Others about may not have left yet: an empty road says that there is no more to see.
+        this.#shown = null;
+        this.#paint();
+        onend();
+      }
     };
     this.#request = requestAnimationFrame(frame);
   }
