@@ -150,7 +150,8 @@ export class LandingRun {
     this.needs.player.show(landingScene(landing), {
       oncontact: (at) => {
         this.#contactAt ??= at;
-        this.#phase = 'open';
+        // Shown again, it may be answered already while the answer is still being kept.
+        if (this.#phase === 'coming') this.#phase = 'open';
       },
       onwatched: (isVoid) => {
         if (again) return;
