@@ -61,7 +61,7 @@ comes again, and bibs put right teach nothing of how the others were misread. It
   --results FILE      finish times, one row for each starter
   --marks FILE        the marks on clips, as the export writes them: their figures are checked too
   --start DATE-TIME   start of the race with its offset, such as 2026-10-04T09:00:00+01:00
-  --finish-clock C    whether finish times count from the gun or from each own start (net)
+  --finish-clock C    whether finish times count from the gun or from the start line (net)
   --km KM             length of the course
   --json              {doubts: [{kind, checkpoint, bib, records, candidates}]} and nothing else
 How the results are read, and the bibs of the start list met:

@@ -1,5 +1,6 @@
 import { expect, test } from '@playwright/test';
 import { axeFaults } from '../helpers/axe-faults.ts';
+import { fillWithOwnRecords } from '../helpers/tally-bench.ts';
 import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
 
 test.use({ hasTouch: true, viewport: { width: 390, height: 844 }, serviceWorkers: 'block' });
@@ -46,4 +47,20 @@ test('all that was tallied here can be found by bib and by time, corrected, with
   await expect(page.getByRole('status')).toContainText('Restored: 1712.');
   await page.goto(`/races/${TALLY_RACE}/tally`);
   await expect(page.getByText('7 tallied')).toBeVisible();
+});
+
+test('of thousands of entries the oldest is found, and what is corrected shows at once', async ({ page }) => {
+  await openTally(page);
+  await fillWithOwnRecords(page, 2500);
+  await page.goto(`/races/${TALLY_RACE}/entries`);
+  await expect(page.getByText('2,500 of 2,500, newest first.')).toBeVisible();
+  await expect(page.getByRole('progressbar')).toHaveCount(0);
+  const list = page.getByRole('list', { name: 'Entries' });
+  await expect(list.getByRole('button').first()).toHaveAccessibleName(/^3500 /);
+  await page.getByRole('searchbox').fill('1001');
+  await list.getByRole('button', { name: /^1001 / }).click();
+  await page.getByRole('button', { name: 'Withdraw' }).click();
+  await expect(list.getByRole('button')).toHaveCount(0);
+  await page.getByRole('searchbox').fill('');
+  await expect(page.getByText('2,499 of 2,500, newest first.')).toBeVisible();
 });

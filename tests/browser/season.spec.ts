@@ -163,8 +163,8 @@ test('findings of others are dropped in; a damaged one is named and the others g
   const points = (100 * expected.difference.pooled.estimate).toFixed(1);
   await expect(lead(page)).toContainText(`rose by ${points} points`);
 
-  await page.getByRole('button', { name: 'Take out torn.json' }).click();
-  await page.getByRole('button', { name: 'Take out other.json' }).click();
+  await page.getByRole('button', { name: 'Remove torn.json' }).click();
+  await page.getByRole('button', { name: 'Remove other.json' }).click();
   await expect(fault).toHaveCount(0);
   await expect(page.getByText('Nobody can be followed yet')).toHaveCount(0);
 });

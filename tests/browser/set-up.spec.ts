@@ -50,7 +50,7 @@ test('a race is set up by hand, its lists come from files, and it is erased by i
   await observers.getByLabel('Code').fill('K1');
   await observers.getByLabel('Checkpoint').selectOption({ label: 'Weir · 3.5 km' });
   await observers.getByLabel('Side').selectOption('left');
-  await page.getByLabel('every k-th runner').check();
+  await page.getByLabel('every second, third, … runner').check();
   await page.getByLabel('k', { exact: true }).fill('4');
   await page.getByLabel('k', { exact: true }).blur();
   await expect(page.getByText(/^Saved at/)).toBeVisible();

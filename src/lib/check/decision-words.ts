@@ -20,7 +20,7 @@ export function decisionWords(
     const bib = target?.record.bib ?? 'no bib';
     const where = place(target?.record.checkpoint);
     if (record.kind === 'withdrawal')
-      return `${target?.record.observer ?? 'one'}’s entry of ${bib} at ${where} taken out`;
+      return `${target?.record.observer ?? 'one'}’s entry of ${bib} at ${where} withdrawn`;
     if (record.bib !== undefined) return `${bib} at ${where} corrected to ${record.bib ?? 'no readable bib'}`;
     if (record.checkpoint !== undefined) return `${bib} at ${where} was at ${place(record.checkpoint)}`;
     return decision.words;

@@ -23,9 +23,9 @@ export function moveTo(
   return [{ kind: 'correction', target, checkpoint: id, note }];
 }
 
-/** The lead takes records out. */
+/** The lead withdraws records. */
 export function withdraw(doubt: Doubt, records: readonly string[]): DecisionDraft[] {
-  const note = `Taken out ${decisionTag(doubt.kind, doubt.key)}`;
+  const note = `Withdrawn ${decisionTag(doubt.kind, doubt.key)}`;
   return records.map((target) => ({ kind: 'withdrawal', target, note }));
 }
 

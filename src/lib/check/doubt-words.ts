@@ -134,14 +134,14 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
         ...(facts.measuredMs === null
           ? []
           : [
-              `When it last spoke with the hub it was ${clockWords(facts.measuredMs)}; that is taken out already, and this difference is left: the clock was set in between, or stood otherwise before.`,
+              `When it last spoke with the hub it was ${clockWords(facts.measuredMs)}; that is allowed for already, and this difference is left: the clock was set in between, or stood otherwise before.`,
             ]),
         ...(facts.certain ? [] : ['The times alone cannot tell which clock is right.']),
         'The check allows for the difference everywhere else. No sighting is changed.',
       ];
     case 'wrong-start':
       return [
-        `${facts.sightings} of ${facts.of} sightings are ${dayWords(facts.seconds)} the start that the set-up has. Mend the day or the start in Set-up; until then the check goes on without a start, and this is the one cause of what would else be a doubt for each runner.`,
+        `${facts.sightings} of ${facts.of} sightings are ${dayWords(facts.seconds)} the start that the set-up has. Correct the day or the start in Set-up; until then the check goes on without a start, and this is the one cause of what would else be a doubt for each runner.`,
       ];
     case 'repeat':
       return [
@@ -163,7 +163,7 @@ export function doubtKnown(doubt: Doubt, context: DoubtContext): string[] {
     case 'silence':
       return facts.silences.map(
         ({ fromMs, toMs, expected }) =>
-          `${context.clock(fromMs)} to ${context.clock(toMs)}: nobody tallied, about ${Math.round(expected)} to be expected from who was seen elsewhere.`,
+          `${context.clock(fromMs)} to ${context.clock(toMs)}, the tablets’ clocks put right: nobody tallied, about ${Math.round(expected)} to be expected from who was seen elsewhere.`,
       );
     case 'not-handed-in':
       return ['Set-up gives this observer a post, but no record has come in.'];

@@ -105,6 +105,17 @@ export async function ownRecords(
 /** Own sightings that are read at most, however few of them were looked at. */
 const RECENT_AT_MOST = 400;
 
+/** Pulled sightings that are read at most. */
+const NEWEST_PULLED = 200;
+
+/** Some of the newest sightings on this device, own ones and those that came last, with every record that bears on them. */
+export async function newestRecords(db: KerbsideDatabase, raceId: string): Promise<TallyRecord[]> {
+  const { blocks = 0 } = (await db.counters.get(raceId)) ?? {};
+  const [own, last] = await Promise.all([recentRecords(db, raceId, 50), db.blocks.get([raceId, blocks])]);
+  const sightings = last ? recordsOfBlock(last).filter(({ kind }) => kind === 'sighting') : [];
+  return [...own, ...(await withRecordsAbout(db, raceId, sightings.slice(-NEWEST_PULLED)))];
+}
+
 /**
  * The newest own sightings, up to `limit` that were not let pass, with every record on this device that bears on them (corrections,
  * withdrawals, and what withdraws those), in no particular order.

@@ -26,7 +26,7 @@ export const START_LIST_COLUMNS = {
   },
   start: {
     type: 'datetime',
-    description: "The runner's own start, UTC, where the list has it.",
+    description: 'When the runner crossed the start line, UTC, where the list has it.',
     names: 'nobody',
     write: ({ start = '' }) => start,
   },

@@ -151,7 +151,7 @@ function choose(candidates: readonly Candidate[], finishClock: 'gun' | 'net' | n
   return wanted || possible[0] || asked || candidates[0]!;
 }
 
-const CLOCK_WORDS = { gun: 'gun times', net: 'net times, from each runner’s own start' } as const;
+const CLOCK_WORDS = { gun: 'gun times', net: 'net times, from when each runner crossed the start line' } as const;
 const quoted = (heading: string): string => `"${heading}"`;
 
 /** Which column was taken where there are several, and why. */

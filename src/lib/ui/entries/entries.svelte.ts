@@ -2,6 +2,7 @@ import type { Checkpoint, Race } from '../../race/race.ts';
 import { checkpointsByKm } from '../../race/station.ts';
 import { timeOfDay } from '../../race/time-of-day.ts';
 import { projectRecords, type ProjectedSighting } from '../../records/projection.ts';
+import type { TallyRecord } from '../../records/record.ts';
 import { addRecord, type RecordDraft } from '../../store/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink } from '../../store/hub-links.ts';
@@ -9,7 +10,8 @@ import { loadLeadCode, saveLeadCode } from '../../store/lead-code.ts';
 import { findRace } from '../../store/races.ts';
 import { ownDevice, type Circumstances } from '../../store/record-counters.ts';
 import { hearOfRecords } from '../../store/record-news.ts';
-import { allRecords } from '../../store/records.ts';
+import { GrowingRecords } from '../../store/growing-records.ts';
+import { newestRecords } from '../../store/records.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
 import { loadTallyPost } from '../../store/tally-settings.ts';
 import { correctedFields, type CorrectionAction, type CorrectionDraft } from '../../tally/correction-draft.ts';
@@ -44,12 +46,18 @@ export class Entries {
   withdrawn = $state(false);
   passed = $state(false);
   #timer: ReturnType<typeof setTimeout> | undefined;
+  readonly #records: GrowingRecords;
+  #reading = $state.raw<{ readonly done: number; readonly of: number } | undefined>();
+  /** One reading after the other. */
+  #turn: Promise<void> = Promise.resolve();
 
   readonly timeOf = $derived(timeOfDay({ timeZone: this.#race?.timeZone }));
   readonly found = $derived(searchEntries(this.#sightings, this, this.timeOf));
   readonly open = $derived(this.#sightings.find(({ record }) => record.id === this.#draft?.target));
 
-  constructor(private readonly needs: EntriesNeeds) {}
+  constructor(private readonly needs: EntriesNeeds) {
+    this.#records = new GrowingRecords(needs.db, needs.raceId);
+  }
 
   get race() {
     return this.#race;
@@ -74,6 +82,10 @@ export class Entries {
   get total() {
     return this.#sightings.length;
   }
+  /** How far the first reading is, in records; nothing once everything is listed. Until then only the newest are. */
+  get reading() {
+    return this.#reading;
+  }
   get checkpoints(): readonly Checkpoint[] {
     return checkpointsByKm(this.#race?.checkpoints ?? []);
   }
@@ -91,26 +103,39 @@ export class Entries {
     };
   }
 
-  async #read(): Promise<void> {
+  #read(): Promise<void> {
+    const readOnce = () => this.#readOnce();
+    this.#turn = this.#turn.then(readOnce, readOnce);
+    return this.#turn;
+  }
+
+  async #readOnce(): Promise<void> {
     const { db, raceId } = this.needs;
-    const [stored, records, post, link, lead] = await Promise.all([
+    const [stored, post, link, lead] = await Promise.all([
       findRace(db, raceId),
-      allRecords(db, raceId),
       loadTallyPost(db, raceId),
       findHubLink(db, raceId),
       loadLeadCode(db, raceId),
     ]);
     this.#race = stored?.race;
-    this.#status = stored ? 'ready' : 'unknown';
     this.#mirrored = post?.towards ?? false;
     const own = link?.role === 'observer' ? await ownDevice(db, raceId, this.needs.circumstances()) : undefined;
     this.#code ??= (own === undefined ? lead : null) ?? post?.observer;
-    // An observer corrects what this device tallied, and nothing else.
-    const mine = ({ record }: ProjectedSighting) => own === undefined || record.device === own;
-    this.#sightings = projectRecords(records)
-      .sightings.filter(mine)
-      .map((sighting) => ({ ...sighting, key: sighting.record.id }))
-      .toSorted((a, b) => (a.record.observedAt < b.record.observedAt ? 1 : -1));
+    if (this.#status === 'reading' && stored) await this.#showNewest(own);
+    this.#status = stored ? 'ready' : 'unknown';
+    const records = await this.#records.read((done) => {
+      if (this.#reading) this.#reading = { ...this.#reading, done };
+    });
+    this.#sightings = entriesOf(records, own);
+    this.#reading = undefined;
+  }
+
+  /** A hundred thousand records take seconds to read: how many there are and the newest are there at once. */
+  async #showNewest(own: string | undefined): Promise<void> {
+    const { db, raceId } = this.needs;
+    const [of, newest] = await Promise.all([this.#records.count(), newestRecords(db, raceId)]);
+    this.#reading = { done: 0, of };
+    this.#sightings = entriesOf(newest, own);
   }
 
   async setCode(code: string): Promise<void> {
@@ -178,4 +203,12 @@ export class Entries {
     this.#draft = undefined;
     await this.#read();
   }
+}
+
+/** Newest first. An observer corrects what this device tallied, `own`, and nothing else. */
+function entriesOf(records: readonly TallyRecord[], own: string | undefined): Entry[] {
+  return projectRecords(records)
+    .sightings.filter(({ record }) => own === undefined || record.device === own)
+    .map((sighting) => ({ ...sighting, key: sighting.record.id }))
+    .sort((a, b) => (a.record.observedAt < b.record.observedAt ? 1 : -1));
 }

@@ -53,7 +53,7 @@ export class PaperSheet {
     if (fromMs === null || toMs === null) faults.push('Give both times of the sheet, such as 10:05.');
     else if (toMs <= fromMs) faults.push('The time at the foot comes after the one at the head.');
     const unread = [...this.read.remarks, ...(this.twice ? this.readAgain.remarks : [])].filter((one) => one.fault);
-    if (unread.length) faults.push(`Mend the ${unread.length === 1 ? 'line' : 'lines'} that cannot be read.`);
+    if (unread.length) faults.push(`Correct the ${unread.length === 1 ? 'line' : 'lines'} that cannot be read.`);
     if (this.open.length) faults.push(`Rule on ${this.open.length} more where the keyings differ.`);
     if (!this.runners.length) faults.push('Key in at least one runner.');
     return faults;

@@ -1,3 +1,5 @@
+import { holdByMessages } from './hold-by-messages.ts';
+
 /** A name that one tab of this device holds at a time. */
 export interface Held {
   /** Whether this tab was the first to ask. */
@@ -6,12 +8,12 @@ export interface Held {
 }
 
 /**
- * Asks for `name`. A tab that comes second hears by `onHeld` when the first has gone, even by a crash. Browsers that have no
- * locks here, as on plain http, take every tab for the first.
+ * Asks for `name`. A tab that comes second hears by `onHeld` when the first has gone, even by a crash. Where the
+ * browser has no locks, as on plain http, the tabs ask each other.
  */
 export async function holdAlone(name: string, onHeld: () => void): Promise<Held> {
   const locks = (navigator as Partial<Navigator>).locks;
-  if (!locks) return { first: true, release: () => undefined };
+  if (!locks) return holdByMessages(name, crypto.getRandomValues(new Uint32Array(1))[0]!, onHeld);
   let release = () => undefined as void;
   const untilReleased = () => new Promise<void>((resolve) => (release = resolve));
   const first = await new Promise<boolean>((resolve) => {
