@@ -1,6 +1,7 @@
 import { expect, test, type Browser, type Page } from '@playwright/test';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { knowDice } from '../helpers/known-dice.ts';
+import { seedRace } from '../helpers/seed-race.ts';
 import { rehearsalScript, type Passing } from '../../src/lib/practice/rehearsal-script.ts';
 import type { FootClass } from '../../src/lib/records/foot.ts';
 
@@ -48,7 +49,9 @@ class Thumb {
     for (const key of keys) {
       const named = key.startsWith('@')
         ? this.page.locator(`[data-cell="${key.slice(1)}"]`)
-        : this.page.getByRole('button', { name: key, exact: true });
+        : key === 'Passed'
+          ? this.page.locator('button', { hasText: key })
+          : this.page.getByRole('button', { name: key, exact: true });
       await named.tap();
       await this.waitUntil(this.#at + 200);
     }
@@ -137,5 +140,36 @@ test('a rehearsal by touch on a phone is scored against the script of who passed
   await page.getByRole('button', { name: 'Back to Practice' }).tap();
   await page.getByRole('link', { name: 'Races' }).tap();
   await expect(page.getByText('None yet.')).toBeVisible();
+  await page.context().close();
+});
+
+test('under every k-th a rehearsal says how many were due and how far the observer counted', async ({ browser }) => {
+  const page = await phone(browser);
+  await seedRace(page, {
+    race: {
+      ...{ id: '0b9a3f1e-55d1-4f0e-9a55-1f0c7f6f7a11', name: 'Quarry Ten (invented)', date: '2031-05-03' },
+      checkpoints: [{ id: 'weir', name: 'Weir', km: 4 }],
+      samplingRule: { kind: 'every', k: 3 },
+    },
+    startList: [],
+    results: [],
+    records: [],
+  });
+  await page.goto('/practice');
+  await page.getByLabel('Bibs and rule as in').selectOption('Quarry Ten (invented)');
+  await begin(page);
+  const thumb = new Thumb(page);
+  const [, , third] = script as [Passing, Passing, Passing];
+  await thumb.waitUntil(third.atMs + 300);
+  await thumb.tap('Passed', 'Passed', ...third.bib, ...feet(third));
+  await expect(page.locator('.tally')).toHaveAttribute('data-kept', '3');
+  const until = 45_000;
+  await thumb.waitUntil(until);
+  await page.getByRole('button', { name: 'End' }).tap();
+  const all = script.filter(({ atMs }) => atMs <= until).length;
+  const due = Math.floor(all / 3);
+  await expect(page.getByText(`1 runner classed, ${due} due, 0 bibs wrong, 0 feet wrong of 2.`)).toBeVisible();
+  await expect(page.getByText(`Every 3rd of ${all} runners is ${due}; your count came to 3.`)).toBeVisible();
+  await expect(page.getByText('so nobody is called missed')).toBeVisible();
   await page.context().close();
 });
