@@ -29,6 +29,8 @@ export class LandingPlayer {
   /** What stands on the canvas, milliseconds from contact; `null` before the runner comes. */
   #shown: number | null = null;
   #request = 0;
+  /** Counts what was begun or stopped: a frame of a showing that is over must not ask for another. */
+  #showing = 0;
 
   constructor(canvas: HTMLCanvasElement) {
     this.#canvas = canvas;
@@ -46,6 +48,7 @@ export class LandingPlayer {
   /** Shows a landing once at its rate: the mark, then the runner. */
   show(scene: LandingScene, { oncontact, onwatched, onend }: Showing): void {
     this.stop();
+    const showing = this.#showing;
     this.#scene = scene;
     this.#shown = null;
     this.#paint();
@@ -74,6 +77,8 @@ export class LandingPlayer {
           frames,
         );
       }
+      // A void landing has begun the next one meanwhile.
+      if (showing !== this.#showing) return;
       if (t < to) this.#request = requestAnimationFrame(frame);
       else {
         // Others about may not have left yet: an empty road says that there is no more to see.
@@ -113,6 +118,7 @@ export class LandingPlayer {
   }
 
   stop(): void {
+    this.#showing += 1;
     cancelAnimationFrame(this.#request);
   }
 
