@@ -3,22 +3,34 @@ import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import process from 'node:process';
-import type { Browser, Driver, Engine } from './page.ts';
+import { endedWithUs } from './ended-with-us.ts';
+import type { Browser, Driver, Engine, Mortal } from './page.ts';
 
 const PLACES = ['/usr/bin/firefox-esr', '/usr/bin/firefox'];
 
-/** No errands of its own on the net, and no questions. */
+/** No errands of its own on the net, no questions, few processes; a tab behind another one keeps its clocks. */
 const PREFERENCES = {
   'app.normandy.enabled': false,
   'app.update.disabledForTesting': true,
   'browser.aboutwelcome.enabled': false,
+  'browser.newtabpage.enabled': false,
+  'browser.safebrowsing.malware.enabled': false,
+  'browser.safebrowsing.phishing.enabled': false,
+  'browser.sessionstore.resume_from_crash': false,
   'browser.shell.checkDefaultBrowser': false,
+  'browser.startup.homepage': 'about:blank',
+  'browser.startup.page': 0,
   'datareporting.policy.dataSubmissionEnabled': false,
+  'dom.ipc.processPrelaunch.enabled': false,
+  'dom.min_background_timeout_value': 4,
+  'dom.timeout.enable_budget_timer_throttling': false,
   'extensions.update.enabled': false,
   'network.captive-portal-service.enabled': false,
   'network.connectivity-service.enabled': false,
   'remote.active-protocols': 1,
   'services.settings.server': 'data:,',
+  'privacy.userContext.enabled': true,
+  'toolkit.startup.max_resumed_crashes': -1,
   'toolkit.telemetry.enabled': false,
 };
 
@@ -27,38 +39,69 @@ export const firefox: Engine = {
   name: 'Firefox',
   packages: ['firefox-esr'],
   found: () => PLACES.some((place) => existsSync(place)),
-  async start() {
-    const profile = mkdtempSync(join(tmpdir(), 'kerbside-firefox-'));
-    const lines = Object.entries(PREFERENCES).map(
-      ([name, value]) => `user_pref("${name}", ${JSON.stringify(value)});\n`,
-    );
-    writeFileSync(join(profile, 'user.js'), lines.join(''));
-    return open(profile);
-  },
+  start: async () => renewed(await open(newProfile())),
+  startMortal: async () => open(newProfile()),
 };
 
-async function open(profile: string): Promise<Browser> {
+function newProfile(): string {
+  const profile = mkdtempSync(join(tmpdir(), 'kerbside-firefox-'));
+  const lines = Object.entries(PREFERENCES).map(([name, value]) => `user_pref("${name}", ${JSON.stringify(value)});\n`);
+  writeFileSync(join(profile, 'user.js'), lines.join(''));
+  return profile;
+}
+
+interface Opened extends Mortal {
+  readonly call: Call;
+}
+
+async function open(profile: string): Promise<Opened> {
   const { child, endpoint } = await startProcess(profile);
-  const call = await connect(`${endpoint}/session`);
-  await call('session.new', { capabilities: {} });
-  const { contexts } = (await call('browsingContext.getTree', {})) as { contexts: { context: string }[] };
   const kill = async () => {
+    if (child.exitCode !== null || child.signalCode !== null) return;
     const gone = new Promise((resolve) => child.once('exit', resolve));
     process.kill(-child.pid!, 'SIGKILL');
     await gone;
   };
-  return {
-    tab: tabOf(call, contexts[0]!.context),
-    // Every process at once, as an empty battery would.
-    async reopened() {
-      await kill();
-      return open(profile);
-    },
-    async end() {
-      await kill();
-      rmSync(profile, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 });
-    },
+  const end = async () => {
+    await kill();
+    rmSync(profile, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 });
   };
+  try {
+    const call = await connect(`${endpoint}/session`);
+    await call('session.new', { capabilities: {} });
+    const { contexts } = (await call('browsingContext.getTree', {})) as { contexts: { context: string }[] };
+    return {
+      call,
+      tab: tabOf(call, contexts[0]!.context),
+      async reopened() {
+        await kill();
+        return open(profile);
+      },
+      end,
+    };
+  } catch (error) {
+    await end();
+    throw error;
+  }
+}
+
+/** A tab in a user context of its own: storage that nobody else has, in the browser that runs already. */
+async function renewed(browser: Opened): Promise<Browser> {
+  const { userContext } = (await browser.call('browser.createUserContext', {})) as { userContext: string };
+  return {
+    tab: await newTab(browser.call, userContext),
+    async renewed() {
+      const next = await renewed(browser);
+      await browser.call('browser.removeUserContext', { userContext });
+      return next;
+    },
+    end: browser.end,
+  };
+}
+
+async function newTab(call: Call, userContext: string): Promise<Driver> {
+  const { context } = (await call('browsingContext.create', { type: 'tab', userContext })) as { context: string };
+  return tabOf(call, context, userContext);
 }
 
 async function startProcess(profile: string) {
@@ -82,6 +125,7 @@ async function startProcess(profile: string) {
       env: { ...process.env, HOME: profile, MOZ_CRASHREPORTER_DISABLE: '1' },
     },
   );
+  endedWithUs(child);
   const endpoint = await new Promise<string>((resolve, reject) => {
     let text = '';
     child.stderr.on('data', (piece: Buffer) => {
@@ -137,7 +181,7 @@ interface Evaluated {
   readonly exceptionDetails?: { readonly text: string };
 }
 
-function tabOf(call: Call, context: string): Driver {
+function tabOf(call: Call, context: string, userContext = 'default'): Driver {
   return {
     navigate: async (url) => void (await call('browsingContext.navigate', { context, url, wait: 'none' })),
     evaluate: async (expression) => {
@@ -147,8 +191,8 @@ function tabOf(call: Call, context: string): Driver {
       return result.value;
     },
     perform: async (actions) => void (await call('input.performActions', { context, actions })),
-    newTab: async () =>
-      tabOf(call, ((await call('browsingContext.create', { type: 'tab' })) as { context: string }).context),
+    newTab: () => newTab(call, userContext),
+    print: async () => ((await call('browsingContext.print', { context, background: true })) as { data: string }).data,
     close: async () => void (await call('browsingContext.close', { context })),
   };
 }

@@ -10,14 +10,29 @@ export interface Driver {
   perform: (actions: readonly object[]) => Promise<void>;
   newTab: () => Promise<Driver>;
   close: () => Promise<void>;
+  /** The page as it would be printed, a PDF in Base64; missing where the driver cannot print. */
+  print?: () => Promise<string>;
 }
 
 /** An engine's browser with one tab open and nothing stored. */
 export interface Browser {
   readonly tab: Driver;
-  /** Ends it as hard as the engine lets us and opens it again on the same storage. */
-  reopened: () => Promise<Browser>;
+  /** The same browser, or another one, with one tab and nothing stored. */
+  renewed: () => Promise<Browser>;
   end: () => Promise<void>;
+}
+
+/** A browser with its storage on the disk. Its tab may know neither input nor further tabs. */
+export interface Mortal {
+  readonly tab: Driver;
+  /** Kills every process at once, as an empty battery would, and opens it again on the same storage. */
+  reopened: () => Promise<Mortal>;
+  end: () => Promise<void>;
+}
+
+export interface Ports {
+  readonly port: number;
+  readonly display: number;
 }
 
 export interface Engine {
@@ -25,11 +40,12 @@ export interface Engine {
   /** Debian's packages that bring it. */
   readonly packages: readonly string[];
   found: () => boolean;
-  start: (ports: { readonly port: number; readonly display: number }) => Promise<Browser>;
+  start: (ports: Ports) => Promise<Browser>;
+  startMortal: (ports: Ports) => Promise<Mortal>;
 }
 
 const PATIENCE_MS = 30_000;
-const POLL_MS = 50;
+const POLL_MS = 25;
 /** Between two touches of one place: a quicker one counts as a bounce. */
 const FINGER_MS = 60;
 
@@ -89,19 +105,25 @@ export class Page {
    *
    * @param what a selector, or the words of a button or link
    */
-  async press(what: string, pointerType: 'touch' | 'mouse' = 'touch'): Promise<void> {
-    const { x, y } = await this.until(what, middleOf, what);
+  async press(what: string): Promise<void> {
+    const { x, y } = await this.until(what, middleOf, what, false);
     const actions = [
       { type: 'pointerMove', x, y, duration: 0 },
       { type: 'pointerDown', button: 0 },
       { type: 'pointerUp', button: 0 },
     ];
-    await this.driver.perform([{ type: 'pointer', id: pointerType, parameters: { pointerType }, actions }]);
+    await this.driver.perform([{ type: 'pointer', id: 'touch', parameters: { pointerType: 'touch' }, actions }]);
     await sleep(FINGER_MS);
+  }
+
+  /** Clicks as a screen reader would: a driver's own input may hang. */
+  async click(what: string): Promise<void> {
+    await this.until(what, middleOf, what, true);
   }
 }
 
-function middleOf(what: string): { x: number; y: number } | null {
+/** Where it is once it is there and may be pressed; clicks it there and then if asked to. */
+function middleOf(what: string, click: boolean): { x: number; y: number } | null {
   const seen = (one: Element | null): one is HTMLElement => one !== null && one.getClientRects().length > 0;
   const words = (one: Element) => (one.getAttribute('aria-label') ?? one.textContent).trim().replace(/\s+/g, ' ');
   const all = [...document.querySelectorAll<HTMLElement>('button, a')].filter(seen);
@@ -110,6 +132,7 @@ function middleOf(what: string): { x: number; y: number } | null {
     : (all.find((one) => words(one) === what) ?? all.find((one) => words(one).startsWith(what)) ?? null);
   if (!seen(found) || found.matches(':disabled')) return null;
   found.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+  if (click) found.click();
   const box = found.getBoundingClientRect();
   return { x: Math.round(box.x + box.width / 2), y: Math.round(box.y + box.height / 2) };
 }

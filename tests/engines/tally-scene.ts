@@ -49,10 +49,11 @@ export async function takeStation(page: Page): Promise<void> {
 
 /**
  * A thumb on the page's own clock, so that a bounce is as quick as a bounce: keys by their words, cells of the grid as
- * `@both-rearfoot`; a number waits so many milliseconds.
+ * `@both-rearfoot`; a number waits so many milliseconds, `kept 3` until so many records are kept.
  */
 export function thumb(page: Page, ...steps: (string | number)[]): Promise<void> {
   return page.run(async (all) => {
+    const pause = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
     const buttons = () => [...document.querySelectorAll('button')];
     const named = (one: Element, word: string) =>
       one.querySelector('span')?.textContent === word || one.textContent.trim().replace(/^\W+/, '') === word;
@@ -60,11 +61,25 @@ export function thumb(page: Page, ...steps: (string | number)[]): Promise<void> 
       word.startsWith('@')
         ? document.querySelector(`[data-cell="${word.slice(1)}"]`)!
         : buttons().find((one) => named(one, word))!;
+    const begun = performance.now();
+    const pressed = new Map<string, number>();
+    const press = async (word: string) => {
+      // No two keys at once: what a key says may change with the one before. The same key at once would be a bounce.
+      await pause(Math.max(8, 48 - (performance.now() - (pressed.get(word) ?? begun))));
+      const event = new PointerEvent('pointerdown', { bubbles: true, button: 0, pointerType: 'touch' });
+      pressed.set(word, event.timeStamp);
+      key(word).dispatchEvent(event);
+    };
+    const kept = async (count: string) => {
+      const main = document.querySelector('main')!;
+      for (const end = performance.now() + 30_000; main.dataset['kept'] !== count; await pause(4)) {
+        if (performance.now() > end) throw new Error(`${main.dataset['kept']} kept, not ${count}: ${main.innerText}`);
+      }
+    };
     for (const step of all) {
-      if (typeof step === 'number') await new Promise((resolve) => setTimeout(resolve, step));
-      else key(step).dispatchEvent(new PointerEvent('pointerdown', { bubbles: true, button: 0, pointerType: 'touch' }));
-      // No two keys at once: what a key says may change with the one before.
-      await new Promise((resolve) => setTimeout(resolve, 45));
+      if (typeof step === 'number') await pause(step);
+      else if (step.startsWith('kept ')) await kept(step.slice(5));
+      else await press(step);
     }
   }, steps);
 }

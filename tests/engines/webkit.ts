@@ -1,66 +1,46 @@
-import { spawn } from 'node:child_process';
 import { existsSync } from 'node:fs';
-import process from 'node:process';
 import { setTimeout as sleep } from 'node:timers/promises';
-import type { Browser, Driver, Engine } from './page.ts';
+import type { Browser, Driver, Engine, Ports } from './page.ts';
+import { MINI_BROWSER, startMortal } from './webkit-mortal.ts';
+import { onScreen, XVFB } from './webkit-screen.ts';
 
 const DRIVER = '/usr/bin/WebKitWebDriver';
-const SCREEN = '/usr/bin/Xvfb';
-const PLACES = ['x86_64', 'aarch64'].map((cpu) => `/usr/lib/${cpu}-linux-gnu/webkit2gtk-4.1/MiniBrowser`);
 const STARTS = 150;
 
 /** The engine family of Safari, not Safari. Driven by WebDriver; waiting for a page to load hangs there, so nobody does. */
 export const webkit: Engine = {
   name: 'WebKitGTK',
   packages: ['webkit2gtk-driver', 'xvfb', 'dbus'],
-  found: () => [DRIVER, SCREEN].every((place) => existsSync(place)) && PLACES.some((place) => existsSync(place)),
+  found: () => [DRIVER, XVFB].every((place) => existsSync(place)) && MINI_BROWSER !== undefined,
   start,
+  startMortal,
 };
 
-async function start({ port, display }: { port: number; display: number }): Promise<Browser> {
-  const size = ['-screen', '0', '1100x1300x24', '-nolisten', 'tcp'];
-  const screen = spawn(SCREEN, [`:${display}`, ...size], { stdio: 'ignore' });
-  const driver = spawn('dbus-run-session', ['--', DRIVER, `--port=${port}`], {
-    detached: true,
-    stdio: 'ignore',
-    // Under root there is no sandbox to be had, and under a made-up screen no graphics card.
-    env: {
-      ...process.env,
-      DISPLAY: `:${display}`,
-      LIBGL_ALWAYS_SOFTWARE: '1',
-      WEBKIT_DISABLE_COMPOSITING_MODE: '1',
-      WEBKIT_DISABLE_SANDBOX_THIS_IS_DANGEROUS: '1',
-    },
-  });
+async function start({ port, display }: Ports): Promise<Browser> {
+  const screen = onScreen(display, [DRIVER, `--port=${port}`]);
   const call = caller(`http://127.0.0.1:${port}`);
-  const endProcesses = () => {
-    process.kill(-driver.pid!, 'SIGKILL');
-    screen.kill('SIGKILL');
-  };
   try {
-    const at = `/session/${await newSession(call)}`;
-    await call(`${at}/timeouts`, { script: 60_000 });
-    const windows = new Windows(call, at);
-    const end = async () => {
-      await call(at, undefined, 'DELETE').catch(() => undefined);
-      endProcesses();
-    };
-    const browserOn = (tab: Driver): Browser => ({
-      tab,
-      // Under automation the storage lives as long as the browser, and a session ends with the process of its page: a
-      // kill cannot be tried here. The page is closed and another one opened.
-      async reopened() {
-        const another = await tab.newTab();
-        await tab.close();
-        return browserOn(another);
-      },
-      end,
-    });
-    return browserOn(windows.tabOf((await call(`${at}/window`, undefined, 'GET')) as string));
+    return await newBrowser(call, screen.end);
   } catch (error) {
-    endProcesses();
+    await screen.end();
     throw error;
   }
+}
+
+/** A session has a browser of its own, whose storage ends with it. */
+async function newBrowser(call: Call, endScreen: () => Promise<void>): Promise<Browser> {
+  const at = `/session/${await newSession(call)}`;
+  await call(`${at}/timeouts`, { script: 60_000 });
+  const windows = new Windows(call, at);
+  const tab = windows.tabOf((await call(`${at}/window`, undefined, 'GET')) as string);
+  return {
+    tab,
+    async renewed() {
+      await call(at, undefined, 'DELETE');
+      return newBrowser(call, endScreen);
+    },
+    end: endScreen,
+  };
 }
 
 type Call = (path: string, body?: object, method?: 'POST' | 'GET' | 'DELETE') => Promise<unknown>;
@@ -76,11 +56,10 @@ function caller(base: string): Call {
 }
 
 async function newSession(call: Call): Promise<string> {
-  const binary = PLACES.find((place) => existsSync(place))!;
   const alwaysMatch = {
     browserName: 'MiniBrowser',
     pageLoadStrategy: 'none',
-    'webkitgtk:browserOptions': { binary, args: ['--automation'] },
+    'webkitgtk:browserOptions': { binary: MINI_BROWSER, args: ['--automation'] },
   };
   let failure: unknown;
   for (let tries = 0; tries < STARTS; tries += 1) {
