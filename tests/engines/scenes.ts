@@ -258,7 +258,8 @@ async function exporting(page: Page, url: string): Promise<void> {
 }
 
 async function plainHttp({ page, plainUrl }: Scene): Promise<void> {
-  if (plainUrl === null) return console.log('    no address in a local network here: plain http was not tried');
+  if (plainUrl === null)
+    return console.log('    this machine has no name of its own for itself: plain http was not tried');
   await openTally(page, plainUrl);
   assert.equal(await page.run(() => isSecureContext), false);
   await tally(page, '512', 'rearfoot');
