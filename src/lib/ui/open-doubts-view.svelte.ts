@@ -77,7 +77,7 @@ export class OpenDoubtsView {
     if (lastSeq + pulled > MOST_RECORDS) return;
     const from = performance.now();
     const { CheckRunner } = await import('./check/run-check.ts');
-    const runner = new CheckRunner();
+    const runner = new CheckRunner(this.#db);
     try {
       await runner.count(raceId);
     } finally {

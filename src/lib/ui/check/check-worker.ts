@@ -1,4 +1,4 @@
-import { checkBasis, keepCheckCount } from '../../store/check-count.ts';
+import { checkBasis } from '../../store/check-count.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { checkFromStore } from './check-from-store.ts';
 import type { CheckAnswer, CheckAsked } from './run-check.ts';
@@ -11,9 +11,7 @@ self.onmessage = async ({ data: { ask, raceId, countOnly } }: MessageEvent<Check
   try {
     const basis = await checkBasis(db, raceId);
     const view = await checkFromStore(db, raceId, (share) => answer({ ask, share }));
-    // A device that keeps nothing more can still be shown what was found.
-    if (view) await keepCheckCount(db, raceId, view.doubts.length, basis).catch(() => undefined);
-    answer({ ask, view: countOnly ? null : view });
+    answer({ ask, view: countOnly ? null : view, ...(view && { counted: { open: view.doubts.length, basis } }) });
   } catch (error) {
     answer({ ask, fault: error instanceof Error ? error.message : String(error) });
   }

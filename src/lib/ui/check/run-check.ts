@@ -1,3 +1,5 @@
+import { keepCheckCount } from '../../store/check-count.ts';
+import type { KerbsideDatabase } from '../../store/database.ts';
 import type { CheckView } from './check-from-store.ts';
 
 export interface CheckAsked {
@@ -10,12 +12,15 @@ export interface CheckAsked {
 export interface CheckAnswer {
   readonly ask: number;
   readonly view?: CheckView | null;
+  /** How many doubts are open, and what that rests on; missing when the race is not known. */
+  readonly counted?: { readonly open: number; readonly basis: string };
   readonly fault?: string;
   /** How much of it is done, 0 to 1, while there is no answer yet. */
   readonly share?: number;
 }
 
 interface Waiting {
+  readonly raceId: string;
   readonly resolve: (view: CheckView | null) => void;
   readonly reject: (error: Error) => void;
   readonly onShare: (share: number) => void;
@@ -26,11 +31,16 @@ interface Waiting {
  * worker cannot start or is ended.
  */
 export class CheckRunner {
+  readonly #db: KerbsideDatabase;
   #worker = newWorker();
   readonly #waiting = new Map<number, Waiting>();
   #ask = 0;
+  /** What was asked up to here is answered no more. */
+  #brokenOff = 0;
 
-  constructor() {
+  /** @param db where the number of open doubts is kept */
+  constructor(db: KerbsideDatabase) {
+    this.#db = db;
     this.#listen();
   }
 
@@ -43,12 +53,22 @@ export class CheckRunner {
       }
       this.#waiting.delete(data.ask);
       if (data.fault !== undefined) waiting?.reject(new Error(data.fault));
-      else waiting?.resolve(data.view ?? null);
+      else if (waiting) void this.#keep(data, waiting);
     };
     this.#worker.onerror = (event) => {
       for (const { reject } of this.#waiting.values()) reject(new Error(event.message || 'the check could not start'));
       this.#waiting.clear();
     };
+  }
+
+  /**
+   * Here and not in the worker: in WebKit a write of a worker that is ended meanwhile is neither done nor taken back, and
+   * whoever reads the same table afterwards waits for ever.
+   */
+  async #keep({ ask, view, counted }: CheckAnswer, { raceId, resolve }: Waiting): Promise<void> {
+    // A device that keeps nothing more can still be shown what was found.
+    if (counted) await keepCheckCount(this.#db, raceId, counted.open, counted.basis).catch(() => undefined);
+    if (ask > this.#brokenOff) resolve(view ?? null);
   }
 
   /** The doubts and decisions of a race as this device holds it now; `null` when it does not know the race. */
@@ -65,7 +85,7 @@ export class CheckRunner {
     this.#ask += 1;
     const ask = this.#ask;
     return new Promise((resolve, reject) => {
-      this.#waiting.set(ask, { resolve, reject, onShare });
+      this.#waiting.set(ask, { raceId, resolve, reject, onShare });
       this.#worker.postMessage({ ask, raceId, countOnly } satisfies CheckAsked);
     });
   }
@@ -79,6 +99,7 @@ export class CheckRunner {
 
   stop(): void {
     this.#worker.terminate();
+    this.#brokenOff = this.#ask;
     this.#waiting.clear();
   }
 }
