@@ -95,7 +95,7 @@ const direction = (folder) => {
             {
               group: closed.flatMap((other) => [
                 `$lib/${other}/*`,
-                ...['../', '../../', '../../../'].map((up) => `${up}${other}/*`),
+                ...[1, 2, 3, 4].map((levels) => `${'../'.repeat(levels)}${other}/*`),
               ]),
               message: `${folder} may import ${way}; what you need belongs there or must be handed in.`,
             },

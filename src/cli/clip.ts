@@ -3,7 +3,7 @@ import { CLIP_LIMITS, clipFaultWords } from '../lib/video/clip-fault.ts';
 import { readClip, type ClipFacts } from '../lib/video/read-clip.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
-import { fileFault } from './file-fault.ts';
+import { fileFault } from './input/file-fault.ts';
 
 const OPTIONS = { json: { type: 'boolean' } } as const;
 

@@ -5,8 +5,8 @@ import { checkStore, type StoreReport } from '../lib/server/database/check-store
 import { KEY_FILE, storeFile, STORE_SIDE_FILES } from '../lib/server/database/data-folder.ts';
 import { makeCommand, type GivenOptions } from './command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
-import { fileFault } from './file-fault.ts';
-import { isRefused, refuseOutputs } from './refuse-outputs.ts';
+import { fileFault } from './input/file-fault.ts';
+import { isRefused, refuseOutputs } from './output/refuse-outputs.ts';
 
 const ACTIONS = ['backup', 'check', 'restore'] as const;
 type Action = (typeof ACTIONS)[number];

@@ -1,21 +1,21 @@
 import process from 'node:process';
 import { EXIT_DONE, EXIT_FAULT, type Io } from './command.ts';
-import { fileFault } from './file-fault.ts';
-import { harmlessLine, harmlessText } from './harmless-text.ts';
+import { fileFault } from './input/file-fault.ts';
+import { harmlessLine, harmlessText } from './output/harmless-text.ts';
 import { runCommandLine, type Commands } from './run-command-line.ts';
 
 // One line for each command, in the order of the help text.
 const COMMANDS: Commands = {
-  plan: () => import('./plan.ts'),
-  analyse: () => import('./analyse.ts'),
-  report: () => import('./report.ts'),
-  merge: () => import('./merge.ts'),
-  export: () => import('./export.ts'),
-  check: () => import('./check.ts'),
-  pool: () => import('./pool.ts'),
+  plan: () => import('./plan/plan.ts'),
+  analyse: () => import('./findings/analyse.ts'),
+  report: () => import('./findings/report.ts'),
+  merge: () => import('./exchange/merge.ts'),
+  export: () => import('./exchange/export.ts'),
+  check: () => import('./check/check.ts'),
+  pool: () => import('./findings/pool.ts'),
   clip: () => import('./clip.ts'),
-  'practice-set': () => import('./practice-set.ts'),
-  'practice-score': () => import('./practice-score.ts'),
+  'practice-set': () => import('./practice/practice-set.ts'),
+  'practice-score': () => import('./practice/practice-score.ts'),
   hub: () => import('./hub.ts'),
 };
 

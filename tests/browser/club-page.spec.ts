@@ -4,7 +4,7 @@ import { clubPage } from '../../src/lib/findings/report/club-page.ts';
 import { pageHtml } from '../../src/lib/findings/report/report-html.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
-import { findingsResult } from '../../src/lib/ui/findings/findings-result.ts';
+import { findingsResult } from '../../src/lib/ui/findings/worker/findings-result.ts';
 
 const demo = demoRace();
 const LONG =

@@ -1,6 +1,6 @@
 import { expect, test } from '@playwright/test';
 import { readFileSync } from 'node:fs';
-import { plain } from '../../src/lib/findings/sentences-parts.ts';
+import { plain } from '../../src/lib/findings/sentences/sentences-parts.ts';
 import { correctedSharesLead, correctedShiftLead } from '../../src/lib/findings/sections/corrected/words.ts';
 import { axeFaults } from '../helpers/axe-faults.ts';
 import { findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';

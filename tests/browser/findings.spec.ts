@@ -13,8 +13,8 @@ import { agreementWords } from '../../src/lib/findings/sections/agreement/words.
 import { coverageWords } from '../../src/lib/findings/sections/coverage/words.ts';
 import { finishWords } from '../../src/lib/findings/sections/finish/words.ts';
 import { capital } from '../../src/lib/words/numbers.ts';
-import { plain } from '../../src/lib/findings/sentences-parts.ts';
-import type { SectionWords } from '../../src/lib/findings/sentences-section.ts';
+import { plain } from '../../src/lib/findings/sentences/sentences-parts.ts';
+import type { SectionWords } from '../../src/lib/findings/sentences/sentences-section.ts';
 import { sharesWithCorrection, shiftWithCorrection } from '../../src/lib/findings/sections/corrected/words.ts';
 import { sharesWords } from '../../src/lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../../src/lib/findings/sections/shift/words.ts';

@@ -1,6 +1,6 @@
 import { chromium, expect, test, type Browser, type Page } from '@playwright/test';
 import { confirmationCode } from '../../src/lib/screen/confirmation-code.ts';
-import { codePicture, type CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
+import { codePicture, type CodePicture } from '../../src/lib/ui/screen/show/code-picture.ts';
 import { canvasCamera, type CanvasCamera } from '../helpers/canvas-camera.ts';
 import { chromiumPath } from '../helpers/chromium.mjs';
 import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';

@@ -1,6 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
 import { checkRace } from '../../src/lib/check/check-race.ts';
-import { inputOfRecords } from '../../src/lib/check/input-of-records.ts';
+import { inputOfRecords } from '../../src/lib/check/input/input-of-records.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { keptRows, openTally, tapKeys, TALLY_RACE } from '../helpers/tally-race.ts';

@@ -1,5 +1,5 @@
 import type { Page } from '@playwright/test';
-import type { CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
+import type { CodePicture } from '../../src/lib/ui/screen/show/code-picture.ts';
 
 /** How long each of several codes is in view, in ms. */
 const EACH_MS = 120;

@@ -2,7 +2,7 @@ import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium, type Browser } from '@playwright/test';
-import { codePicture, type CodePicture } from '../../src/lib/ui/screen/code-picture.ts';
+import { codePicture, type CodePicture } from '../../src/lib/ui/screen/show/code-picture.ts';
 import { chromiumPath } from './chromium.mjs';
 
 /** Clips that show codes flat and sharp: for what happens after a code was read. Camera-like ones are in tests/reference/screen. */

@@ -4,7 +4,7 @@ import { scoreMisreadings } from './misread-scorer.mjs';
 /**
  * How often the right bib comes first and among the first three, over several fields.
  *
- * @param {(input: import('../../src/lib/check/check-input.ts').CheckInput) => readonly {kind: string, records: readonly string[], candidates: readonly {bib: string, records: readonly string[]}[]}[]} check
+ * @param {(input: import('../../src/lib/check/input/check-input.ts').CheckInput) => readonly {kind: string, records: readonly string[], candidates: readonly {bib: string, records: readonly string[]}[]}[]} check
  * @param {{seed: number, fields: number, tables?: (field: number) => import('./misread-field.mjs').Table} & Omit<Parameters<typeof misreadField>[0], 'seed' | 'table'>} options
  *   `tables`: what is taken for what in each field
  */

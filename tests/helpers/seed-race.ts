@@ -1,7 +1,7 @@
 import type { Page } from '@playwright/test';
 import type { Race, ResultRow, StartListRow } from '../../src/lib/race/race.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
-import { ID_BYTES, writeIdBytes } from '../../src/lib/store/id-set.ts';
+import { ID_BYTES, writeIdBytes } from '../../src/lib/store/records/id-set.ts';
 
 export interface RaceToSeed {
   race: Race;

@@ -2,7 +2,7 @@
 // (directive 2000/84/EC: the last Sunday in October, 01:00 UTC): the hour from 02:00 to 03:00 on the wall came twice.
 import { expect, test } from 'vitest';
 import { checkRace } from '../../src/lib/check/check-race.ts';
-import { inputOfRecords } from '../../src/lib/check/input-of-records.ts';
+import { inputOfRecords } from '../../src/lib/check/input/input-of-records.ts';
 import type { Race } from '../../src/lib/race/race.ts';
 import type { Sighting } from '../../src/lib/records/record.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';

@@ -8,7 +8,7 @@ import { findingsPictures, everyPicture } from '../../src/lib/findings/findings-
 import { nearFarAgreement } from '../../src/lib/findings/sections/observers/near-far-agreement.ts';
 import { raterTendencies } from '../../src/lib/findings/sections/observers/rater-tendency.ts';
 import { resolveRace } from '../../src/lib/findings/resolved-race.ts';
-import { plainLines } from '../../src/lib/findings/sentences-section.ts';
+import { plainLines } from '../../src/lib/findings/sentences/sentences-section.ts';
 import { mayBeTheObservers } from '../../src/lib/findings/sections/shift/observers-doubt.ts';
 import { squadWords } from '../../src/lib/findings/sections/squad/words.ts';
 import { flowSteps } from '../../src/lib/findings/sections/coverage/flow-picture.ts';

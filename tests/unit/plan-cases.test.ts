@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { command } from '../../src/cli/plan.ts';
+import { command } from '../../src/cli/plan/plan.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
 import { figureDifferences, numbersIn } from '../helpers/figure-differences.ts';
 

@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { command as scoreCommand } from '../../src/cli/practice-score.ts';
-import { command as setCommand } from '../../src/cli/practice-set.ts';
+import { command as scoreCommand } from '../../src/cli/practice/practice-score.ts';
+import { command as setCommand } from '../../src/cli/practice/practice-set.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
 import { figureDifferences } from '../helpers/figure-differences.ts';
 

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { command } from '../../src/cli/analyse.ts';
-import { findingsResult } from '../../src/lib/ui/findings/findings-result.ts';
-import { practiceInUse } from '../../src/lib/ui/findings/practice-in-use.ts';
+import { command } from '../../src/cli/findings/analyse.ts';
+import { findingsResult } from '../../src/lib/ui/findings/worker/findings-result.ts';
+import { practiceInUse } from '../../src/lib/ui/findings/choices/practice-in-use.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
 import { answersOfFile, correctedRuns } from '../helpers/corrected-cases.ts';
 import { figureDifferences } from '../helpers/figure-differences.ts';

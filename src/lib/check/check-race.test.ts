@@ -7,10 +7,10 @@ import { normalDraw, seededRandom } from '../records/seeded-random.ts';
 import { DISPUTED, runnerClasses } from '../sightings/runner-classes.ts';
 import { SightingTableBuilder } from '../sightings/sighting-table.ts';
 import { usedSightings } from '../sightings/used-sightings.ts';
-import { EMPTY_CHECK_INPUT, type CheckInput, type CheckSighting } from './check-input.ts';
+import { EMPTY_CHECK_INPUT, type CheckInput, type CheckSighting } from './input/check-input.ts';
 import { checkRace } from './check-race.ts';
 import type { Doubt } from './doubt.ts';
-import { inputOfRecords } from './input-of-records.ts';
+import { inputOfRecords } from './input/input-of-records.ts';
 
 const START = Date.UTC(2026, 9, 4, 7);
 const CHECKPOINTS = [

@@ -1,17 +1,17 @@
 import { compareCodePoints } from '../records/code-point-order.ts';
-import type { CheckInput } from './check-input.ts';
+import type { CheckInput } from './input/check-input.ts';
 import type { Doubt } from './doubt.ts';
-import { Field } from './field.ts';
-import { findClipFigures } from './find-clip-figures.ts';
-import { clockDoubts, findClockShifts, shiftsBehind } from './find-clocks.ts';
-import { findDisputed } from './find-disputed.ts';
-import { findDoubles } from './find-doubles.ts';
-import { findMissing } from './find-missing.ts';
-import { OddTimes } from './find-odd-times.ts';
-import { findTwoRates } from './find-two-rates.ts';
-import { findUnlisted } from './find-unlisted.ts';
-import { Misreadings } from './misreadings.ts';
-import { findWrongStart } from './wrong-start.ts';
+import { Field } from './times/field.ts';
+import { findClipFigures } from './feet/find-clip-figures.ts';
+import { clockDoubts, findClockShifts, shiftsBehind } from './times/find-clocks.ts';
+import { findDisputed } from './feet/find-disputed.ts';
+import { findDoubles } from './bibs/find-doubles.ts';
+import { findMissing } from './times/find-missing.ts';
+import { OddTimes } from './times/find-odd-times.ts';
+import { findTwoRates } from './feet/find-two-rates.ts';
+import { findUnlisted } from './bibs/find-unlisted.ts';
+import { Misreadings } from './bibs/misreadings.ts';
+import { findWrongStart } from './times/wrong-start.ts';
 
 /** Parts of a check after each of which it says how far it is. */
 export const CHECK_STEPS = 8;

@@ -1,4 +1,4 @@
-import type { CheckInput } from './check-input.ts';
+import type { CheckInput } from './input/check-input.ts';
 import type { Decision } from './decisions.ts';
 import type { ProjectedSighting } from '../records/projection.ts';
 

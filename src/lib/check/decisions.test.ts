@@ -9,7 +9,7 @@ import * as v from 'valibot';
 import { checkRace } from './check-race.ts';
 import { correctBib, decisionsInForce, leaveAsIs, rule, takeBack, withdraw, type Decision } from './decisions.ts';
 import type { DecisionDraft, Doubt } from './doubt.ts';
-import { inputOfRecords } from './input-of-records.ts';
+import { inputOfRecords } from './input/input-of-records.ts';
 
 const demo = demoRace();
 const MADE = Date.parse('2026-10-04T18:00:00.000Z');

@@ -1,7 +1,7 @@
 import type { Projection } from '../records/projection.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { Foot, Gait } from '../records/foot.ts';
-import type { CheckInput } from './check-input.ts';
+import type { CheckInput } from './input/check-input.ts';
 import { DOUBT_KINDS, type DecisionDraft, type Doubt, type DoubtKind } from './doubt.ts';
 import { decisionTag, readDecisionTag } from './doubt-key.ts';
 

@@ -1,5 +1,5 @@
 import { clockWords, durationWords } from '../race/duration-words.ts';
-import type { CheckInput } from './check-input.ts';
+import type { CheckInput } from './input/check-input.ts';
 import { clipDoubtKnown, clipDoubtTitle } from './clip-doubt-words.ts';
 import type { DecisionDraft, Doubt, DoubtKind, TimedPoint } from './doubt.ts';
 import { twoRatesKnown, twoRatesTitle } from './two-rates-words.ts';

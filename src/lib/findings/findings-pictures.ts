@@ -1,5 +1,5 @@
 import type { Findings } from './findings.ts';
-import { place } from './sentences-section.ts';
+import { place } from './sentences/sentences-section.ts';
 import { agreementPicture } from './sections/agreement/pictures.ts';
 import {
   correctedOthersPicture,

@@ -1,10 +1,10 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { deflateSync } from 'fflate';
-import { ByteWriter } from '../records/byte-writer.ts';
+import { ByteWriter } from '../records/packing/byte-writer.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { packRecords } from '../records/pack-records.ts';
+import { packRecords } from '../records/packing/pack-records.ts';
 import type { TallyRecord } from '../records/record.ts';
-import { unpackRecords } from '../records/unpack-records.ts';
+import { unpackRecords } from '../records/packing/unpack-records.ts';
 import { PAYLOAD_METHOD, UNPACK_LIMITS, utf8Bytes, type Payload, type PayloadFailure } from './payload.ts';
 import { SCREEN_LIMITS } from './screen-limits.ts';
 

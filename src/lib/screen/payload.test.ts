@@ -6,9 +6,9 @@ import { recordSet, RACE_ID } from '../../../tests/helpers/record-arbitraries.ts
 import { makeRecords } from '../../../tests/reference/screen/make-records.mjs';
 import type { Race } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
-import { ByteWriter } from '../records/byte-writer.ts';
+import { ByteWriter } from '../records/packing/byte-writer.ts';
 import { writeHandoff } from '../tables/handoff-file.ts';
-import { unpackTools } from '../ui/screen/unpack-tools.ts';
+import { unpackTools } from '../ui/screen/receive/unpack-tools.ts';
 import { packPayload } from './pack-payload.ts';
 import { plainUnpackTools } from './plain-unpack-tools.ts';
 import { unpackPayload } from './unpack-payload.ts';

@@ -1,6 +1,6 @@
-import { ByteReader } from '../records/byte-reader.ts';
+import { ByteReader } from '../records/packing/byte-reader.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { unpackRecords } from '../records/unpack-records.ts';
+import { unpackRecords } from '../records/packing/unpack-records.ts';
 import {
   PAYLOAD_BODY_AT,
   PAYLOAD_METHOD,

@@ -5,7 +5,7 @@ import { BlockSums } from './block-sums.ts';
 import { confirmationCode } from './confirmation-code.ts';
 import { FrameCollector } from './frame-collector.ts';
 import { frameText } from './frame.ts';
-import { unpackTools } from '../ui/screen/unpack-tools.ts';
+import { unpackTools } from '../ui/screen/receive/unpack-tools.ts';
 import { plainUnpackTools } from './plain-unpack-tools.ts';
 import { unpackPayload } from './unpack-payload.ts';
 

@@ -2,12 +2,12 @@ import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { Outcome } from '../records/outcome.ts';
 import type { HubLink, KerbsideDatabase } from '../store/database.ts';
-import { handedInList, handedInSetUp, takeList, takeSetUp } from '../store/hub-set-up.ts';
-import { changeHubLink, findHubLink } from '../store/hub-links.ts';
-import { findRace, loadResults, loadStartList } from '../store/races.ts';
-import { addPulledRecords } from '../store/pulled-records.ts';
-import { markHandedIn, recordCounts, requeueRecords } from '../store/record-counters.ts';
-import { eachRecordBatch, waitingRecords } from '../store/records.ts';
+import { handedInList, handedInSetUp, takeList, takeSetUp } from '../store/hub/hub-set-up.ts';
+import { changeHubLink, findHubLink } from '../store/hub/hub-links.ts';
+import { findRace, loadResults, loadStartList } from '../store/race/races.ts';
+import { addPulledRecords } from '../store/records/pulled-records.ts';
+import { markHandedIn, recordCounts, requeueRecords } from '../store/records/record-counters.ts';
+import { eachRecordBatch, waitingRecords } from '../store/records/records.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { Surroundings } from './surroundings.ts';
 

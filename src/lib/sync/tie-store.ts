@@ -1,10 +1,10 @@
 import type { RandomBytes } from '../records/new-id.ts';
 import type { Race } from '../race/race.ts';
 import type { HubLink, KerbsideDatabase, StoredRace } from '../store/database.ts';
-import { ownHubToken, saveHubLink, saveOrganiserKey } from '../store/hub-links.ts';
-import { handedInSetUp, markForNewHub, takeSetUp } from '../store/hub-set-up.ts';
-import { findRace, listRaces } from '../store/races.ts';
-import { adoptDevice, ownDevice, requeueRecords } from '../store/record-counters.ts';
+import { ownHubToken, saveHubLink, saveOrganiserKey } from '../store/hub/hub-links.ts';
+import { handedInSetUp, markForNewHub, takeSetUp } from '../store/hub/hub-set-up.ts';
+import { findRace, listRaces } from '../store/race/races.ts';
+import { adoptDevice, ownDevice, requeueRecords } from '../store/records/record-counters.ts';
 
 /** What tying a race to the hub needs from the device's store. Tests bring one of their own. */
 export interface TieStore {

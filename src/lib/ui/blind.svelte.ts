@@ -2,8 +2,8 @@ import { createContext } from 'svelte';
 import { raceRuns } from '../race/race-runs.ts';
 import type { Role } from '../records/roles.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
-import { findHubLink } from '../store/hub-links.ts';
-import { findRace } from '../store/races.ts';
+import { findHubLink } from '../store/hub/hub-links.ts';
+import { findRace } from '../store/race/races.ts';
 
 /** Whether this device keeps its observer blind: it joined as an observer's, and the race is not over. */
 export class Blind {

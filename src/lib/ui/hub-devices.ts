@@ -1,6 +1,6 @@
 import type { KerbsideDatabase } from '../store/database.ts';
-import { findHubLink } from '../store/hub-links.ts';
-import { keepKnownDevices } from '../store/known-devices.ts';
+import { findHubLink } from '../store/hub/hub-links.ts';
+import { keepKnownDevices } from '../store/hub/known-devices.ts';
 import { HubClient } from '../sync/hub-client.ts';
 import { leadCalls } from '../sync/lead-calls.ts';
 import { browserSurroundings } from './browser-surroundings.ts';

@@ -1,6 +1,6 @@
 import type { Race } from '../race/race.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
-import { findRace } from '../store/races.ts';
+import { findRace } from '../store/race/races.ts';
 
 /** A race of this device, read once, for a page that shows it as it is. */
 export class RaceOnDevice {

@@ -1,8 +1,8 @@
 import { createContext, untrack } from 'svelte';
 import type { KerbsideDatabase } from '../store/database.ts';
-import { findHubLink } from '../store/hub-links.ts';
-import { hearOfRecords } from '../store/record-news.ts';
-import { hearOfSetUp } from '../store/set-up-news.ts';
+import { findHubLink } from '../store/hub/hub-links.ts';
+import { hearOfRecords } from '../store/records/record-news.ts';
+import { hearOfSetUp } from '../store/race/set-up-news.ts';
 import type { RaceSync } from '../sync/race-sync.ts';
 import { NOT_TIED, type SyncState } from '../sync/sync-state.ts';
 

@@ -2,7 +2,7 @@ import { utcInstant } from '../records/instant.ts';
 import { newId, type RandomBytes } from '../records/new-id.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { KerbsideDatabase } from '../store/database.ts';
-import { addAndCount, type KeptRecord, type RecordDraft } from '../store/add-record.ts';
+import { addAndCount, type KeptRecord, type RecordDraft } from '../store/records/add-record.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 
 /** A record on its way to the storage. */

@@ -1,5 +1,5 @@
 import { count, counted, levelText, listed } from '../../words/numbers.ts';
-import type { MethodStep } from '../sentences-methods.ts';
+import type { MethodStep } from '../sentences/sentences-methods.ts';
 import type { Pooled } from './pooled.ts';
 
 /** How several races became one answer, step by step, for these races. Bibliographic details are from memory. */

@@ -10,8 +10,8 @@ import {
   ratio,
   ratioRange,
 } from '../../words/numbers.ts';
-import { say, strong, type Sentence } from '../sentences-parts.ts';
-import type { SectionWords } from '../sentences-section.ts';
+import { say, strong, type Sentence } from '../sentences/sentences-parts.ts';
+import type { SectionWords } from '../sentences/sentences-section.ts';
 import { FEW_RACES_HINT, SAMPLE_OF_RACES } from './notes.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 import { isOfRaceTwice } from './races-given-twice.ts';

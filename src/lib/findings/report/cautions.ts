@@ -1,4 +1,4 @@
-import { FINDINGS_CAUTIONS } from '../sentences-cautions.ts';
+import { FINDINGS_CAUTIONS } from '../sentences/sentences-cautions.ts';
 import { escaped } from './escaped.ts';
 
 /** What every reader of findings must be told, at the foot of a page. */

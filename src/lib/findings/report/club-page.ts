@@ -6,7 +6,7 @@ import { sharesPicture } from '../sections/shares/pictures.ts';
 import { sharesWords } from '../sections/shares/words.ts';
 import { finishWords } from '../sections/finish/words.ts';
 import { shiftWords } from '../sections/shift/words.ts';
-import { plain } from '../sentences-parts.ts';
+import { plain } from '../sentences/sentences-parts.ts';
 import type { Picture } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
 import { pictureSvg } from './picture-svg.ts';

@@ -1,7 +1,7 @@
-import type { SectionWords } from '../sentences-section.ts';
+import type { SectionWords } from '../sentences/sentences-section.ts';
 import { capital } from '../../words/numbers.ts';
-import { plain, type Sentence } from '../sentences-parts.ts';
-import type { MethodStep } from '../sentences-methods.ts';
+import { plain, type Sentence } from '../sentences/sentences-parts.ts';
+import type { MethodStep } from '../sentences/sentences-methods.ts';
 import type { Picture, TableData } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
 import { pictureSvg } from './picture-svg.ts';

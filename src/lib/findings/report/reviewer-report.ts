@@ -7,7 +7,7 @@ import { finishWords } from '../sections/finish/words.ts';
 import { sharesWords } from '../sections/shares/words.ts';
 import { shiftWords } from '../sections/shift/words.ts';
 import { pooledWords } from '../pool/words.ts';
-import { methodSteps } from '../sentences-methods.ts';
+import { methodSteps } from '../sentences/sentences-methods.ts';
 import { cautions } from './cautions.ts';
 import { escaped } from './escaped.ts';
 import { reportingItems, type ReportingItem } from './reporting-items.ts';

@@ -1,17 +1,17 @@
-import type { CheckInput } from '../../check/check-input.ts';
+import type { CheckInput } from '../../check/input/check-input.ts';
 import { CHECK_STEPS, checkRace } from '../../check/check-race.ts';
 import { decisionWords } from '../../check/decision-words.ts';
 import { decisionsInForce, type Decision } from '../../check/decisions.ts';
 import type { Doubt } from '../../check/doubt.ts';
-import { inputOfRecords } from '../../check/input-of-records.ts';
+import { inputOfRecords } from '../../check/input/input-of-records.ts';
 import type { Foot, Gait } from '../../records/foot.ts';
 import type { Race } from '../../race/race.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { findHubLink } from '../../store/hub-links.ts';
-import { deviceKnowledge } from '../../store/known-devices.ts';
-import { findRace, loadResults, loadStartList } from '../../store/races.ts';
-import { allRecords } from '../../store/records.ts';
+import { findHubLink } from '../../store/hub/hub-links.ts';
+import { deviceKnowledge } from '../../store/hub/known-devices.ts';
+import { findRace, loadResults, loadStartList } from '../../store/race/races.ts';
+import { allRecords } from '../../store/records/records.ts';
 
 /** What one observer, or the lead, said of a runner. */
 export interface Voice {

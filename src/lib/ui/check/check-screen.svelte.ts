@@ -5,10 +5,10 @@ import { doubtTitle, type DoubtContext } from '../../check/doubt-words.ts';
 import { timeOfDay } from '../../race/time-of-day.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { loadLeadCode, saveLeadCode } from '../../store/lead-code.ts';
-import { hearOfRecords } from '../../store/record-news.ts';
-import { addRecord } from '../../store/add-record.ts';
-import type { Circumstances } from '../../store/record-counters.ts';
+import { loadLeadCode, saveLeadCode } from '../../store/race/lead-code.ts';
+import { hearOfRecords } from '../../store/records/record-news.ts';
+import { addRecord } from '../../store/records/add-record.ts';
+import type { Circumstances } from '../../store/records/record-counters.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
 import type { CheckView, DecisionView, DoubtView } from './check-from-store.ts';
 

@@ -1,4 +1,4 @@
-import { checkBasis } from '../../store/check-count.ts';
+import { checkBasis } from '../../store/race/check-count.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { checkFromStore } from './check-from-store.ts';
 import type { CheckAnswer, CheckAsked } from './run-check.ts';

@@ -1,4 +1,4 @@
-import { keepCheckCount } from '../../store/check-count.ts';
+import { keepCheckCount } from '../../store/race/check-count.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import type { CheckView } from './check-from-store.ts';
 

@@ -1,5 +1,5 @@
-import { dueAbout, expectedPassings, type ExpectedPassing } from '$lib/check/expected-passings.ts';
-import type { CheckInput } from '$lib/check/check-input.ts';
+import { dueAbout, expectedPassings, type ExpectedPassing } from '$lib/check/times/expected-passings.ts';
+import type { CheckInput } from '$lib/check/input/check-input.ts';
 import type { Race } from '$lib/race/race.ts';
 import { entriesOf, type RaceView } from '$lib/sightings/race-view.ts';
 

@@ -9,7 +9,7 @@ import { newId, type RandomBytes } from '$lib/records/new-id.ts';
 import type { ProjectedMark } from '$lib/records/project-marks.ts';
 import type { Clip, TallyRecord } from '$lib/records/record.ts';
 import { viewOfRace } from '$lib/sightings/race-view.ts';
-import { addRecord, type RecordDraft } from '$lib/store/add-record.ts';
+import { addRecord, type RecordDraft } from '$lib/store/records/add-record.ts';
 import type { KerbsideDatabase } from '$lib/store/database.ts';
 import { storeFailureText } from '$lib/store/store-failure.ts';
 import { clipSightingDraft } from './clip-sighting-draft.ts';
@@ -22,7 +22,7 @@ import { levelTask } from './level-task.ts';
 import { MarkPoints } from './mark-points.ts';
 import { passageViews, type MarkView, type PassageView } from './passage-view.ts';
 import { PointPlacing, type Spot } from './point-placing.svelte.ts';
-import { InTurn } from '../in-turn.ts';
+import { InTurn } from '../timing/in-turn.ts';
 import { recordsOfClip } from './records-of-clip.ts';
 
 export interface ReviewNeeds {

@@ -1,5 +1,5 @@
-import type { PictureFormChoice } from '../findings/picture-form.svelte.ts';
-import { findingsPictureFiles } from '../findings/picture-files.ts';
+import type { PictureFormChoice } from '../findings/pictures/picture-form.svelte.ts';
+import { findingsPictureFiles } from '../findings/pictures/picture-files.ts';
 import { exportTables, packFiles, startExportWorker } from './export-client.ts';
 import type { AnonymityOfSteps, ExportChoices, ExportedFile } from './export-messages.ts';
 import { saveBlob } from '../save-blob.ts';

@@ -1,4 +1,4 @@
-import type { FindingsChoices, FindingsResult } from '../findings/findings-messages.ts';
+import type { FindingsChoices, FindingsResult } from '../findings/worker/findings-messages.ts';
 import type { Anonymity } from '../../tables/coded-export/anonymity.ts';
 import type { KeptColumns, StepId } from '../../tables/coded-export/coarsening-steps.ts';
 

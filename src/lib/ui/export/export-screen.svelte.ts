@@ -1,11 +1,11 @@
 import { utcInstant } from '../../records/instant.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { keptFindingsChoices } from '../../store/findings-choices.ts';
+import { keptFindingsChoices } from '../../store/race/findings-choices.ts';
 import { NOTHING_KEPT, type StepId } from '../../tables/coded-export/coarsening-steps.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
-import { choicesOfKept } from '../findings/findings-choices.ts';
-import type { FindingsChoices } from '../findings/findings-messages.ts';
-import { PictureForm } from '../findings/picture-form.svelte.ts';
+import { choicesOfKept } from '../findings/choices/findings-choices.ts';
+import type { FindingsChoices } from '../findings/worker/findings-messages.ts';
+import { PictureForm } from '../findings/pictures/picture-form.svelte.ts';
 import { RaceOnDevice } from '../race-on-device.svelte.ts';
 import { ExportFiles } from './export-files.svelte.ts';
 import { zipName } from './file-words.ts';

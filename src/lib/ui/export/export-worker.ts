@@ -6,20 +6,20 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { version } from '../../../../package.json';
 import { described } from '../../findings/about-findings.ts';
-import { offCourseWords } from '../../findings/off-course-words.ts';
+import { offCourseWords } from '../../findings/sentences/off-course-words.ts';
 import { resolveRace } from '../../findings/resolved-race.ts';
 import { withoutTimesOfFew } from '../../findings/times-of-few.ts';
 import { entriesOf, viewOfRace, type RaceView } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import type { ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
 import { VALIDATION_COLUMNS } from '../../tables/clips/validation-columns.ts';
-import { loadOldDraws } from '../../store/old-draws.ts';
+import { loadOldDraws } from '../../store/race/old-draws.ts';
 import { drawsOfRace } from '../../findings/sections/corrected/draws-of-race.ts';
 import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
 import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
-import { deviceKnowledge } from '../../store/known-devices.ts';
-import { findRace, loadResults, loadStartList } from '../../store/races.ts';
-import { allRecords } from '../../store/records.ts';
+import { deviceKnowledge } from '../../store/hub/known-devices.ts';
+import { findRace, loadResults, loadStartList } from '../../store/race/races.ts';
+import { allRecords } from '../../store/records/records.ts';
 import { bibCodes } from '../../tables/coded-export/bib-codes.ts';
 import { changesCsv } from '../../tables/sightings/changes-csv.ts';
 import { anonymityOf } from '../../tables/coded-export/anonymity.ts';
@@ -34,14 +34,14 @@ import { checkpointColumns, runnerColumns, runnerRows } from '../../tables/sight
 import { sightingsCsv } from '../../tables/sightings/sightings-csv.ts';
 import { guardCell } from '../../tables/csv/spreadsheet-guard.ts';
 import { tableCsv, type Coding } from '../../tables/csv/table-csv.ts';
-import type { FindingsResult } from '../findings/findings-messages.ts';
-import { practiceInUse } from '../findings/practice-in-use.ts';
+import type { FindingsResult } from '../findings/worker/findings-messages.ts';
+import { practiceInUse } from '../findings/choices/practice-in-use.ts';
 import { PRACTICE_RUNNER_COLUMNS } from '../../tables/practice/practice-columns.ts';
 import { listPractice } from '../../store/practice-sessions.ts';
-import { loadPracticeChoice } from '../../store/race-practice.ts';
+import { loadPracticeChoice } from '../../store/race/race-practice.ts';
 import recomputeScript from './recompute.R?raw';
 import { validationRows } from './validation-rows.ts';
-import { findingsResult } from '../findings/findings-result.ts';
+import { findingsResult } from '../findings/worker/findings-result.ts';
 import type {
   AnonymityOfSteps,
   ExportChoices,

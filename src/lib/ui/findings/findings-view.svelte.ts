@@ -1,14 +1,14 @@
-import { hearOfRecords, type RecordNews } from '../../store/record-news.ts';
-import { hearOfSetUp } from '../../store/set-up-news.ts';
+import { hearOfRecords, type RecordNews } from '../../store/records/record-news.ts';
+import { hearOfSetUp } from '../../store/race/set-up-news.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
-import { FindingsClient, FindingsStopped } from './findings-client.ts';
+import { FindingsClient, FindingsStopped } from './worker/findings-client.ts';
 import type {
   FindingsChoices,
   FindingsProgress,
   FindingsResult,
   SquadRequest,
   SquadResult,
-} from './findings-messages.ts';
+} from './worker/findings-messages.ts';
 
 /** New records come in bursts, or one a second all day: the figures are computed again this long after the first of them. */
 const GATHER_MS = 1_500;

@@ -1,13 +1,13 @@
 import type { Role } from '../../records/roles.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { hearOfRecords } from '../../store/record-news.ts';
+import { hearOfRecords } from '../../store/records/record-news.ts';
 import type { SyncState } from '../../sync/sync-state.ts';
 import type { RaceSyncView } from '../race-sync-view.svelte.ts';
-import { LateReceiving } from '../screen/late-receiving.svelte.ts';
-import { LateShowing } from '../screen/late-showing.svelte.ts';
-import { HandOffFiles } from './hand-off-files.svelte.ts';
-import { HubTie } from './hub-tie.svelte.ts';
-import { LeadDesk } from './lead-desk.svelte.ts';
+import { LateReceiving } from '../screen/receive/late-receiving.svelte.ts';
+import { LateShowing } from '../screen/show/late-showing.svelte.ts';
+import { HandOffFiles } from './files/hand-off-files.svelte.ts';
+import { HubTie } from './hub/hub-tie.svelte.ts';
+import { LeadDesk } from './lead/lead-desk.svelte.ts';
 import { RecordsHere } from './records-here.svelte.ts';
 
 const BOARD_EVERY_MS = 10_000;

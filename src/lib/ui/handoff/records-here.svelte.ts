@@ -1,9 +1,9 @@
 import { countByDevice, talliedByDevice, type DeviceCount } from '../../records/missing-records.ts';
 import type { Role } from '../../records/roles.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
-import { findRace } from '../../store/races.ts';
-import { ownDevice, recordCounts, type RecordCounts } from '../../store/record-counters.ts';
-import { allRecords } from '../../store/records.ts';
+import { findRace } from '../../store/race/races.ts';
+import { ownDevice, recordCounts, type RecordCounts } from '../../store/records/record-counters.ts';
+import { allRecords } from '../../store/records/records.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 
 /** Up to here the gaps are looked for anew without being asked: it reads every record. */

@@ -2,9 +2,9 @@ import type { BibList } from '../../race/bib-list.ts';
 import type { Race } from '../../race/race.ts';
 import { instantOfWallClock } from '../../race/wall-clock.ts';
 import { utcInstant } from '../../records/instant.ts';
-import { addRecord } from '../../store/add-record.ts';
+import { addRecord } from '../../store/records/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import type { Circumstances } from '../../store/record-counters.ts';
+import type { Circumstances } from '../../store/records/record-counters.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
 import { paperDifferences, readPaperLines, timesBetween, type PaperRunner } from '../../tally/paper-lines.ts';
 

@@ -3,12 +3,12 @@ import type { PlanDraft } from '../../plan/plan-draft.ts';
 import type { PlanFigures } from '../../plan/plan-figures.ts';
 import type { Race } from '../../race/race.ts';
 import type { PlanRecord } from '../../records/record.ts';
-import { addRecord } from '../../store/add-record.ts';
+import { addRecord } from '../../store/records/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { findHubLink } from '../../store/hub-links.ts';
-import { findKeptPlan } from '../../store/kept-plans.ts';
-import { loadLeadCode } from '../../store/lead-code.ts';
-import type { Circumstances } from '../../store/record-counters.ts';
+import { findHubLink } from '../../store/hub/hub-links.ts';
+import { findKeptPlan } from '../../store/race/kept-plans.ts';
+import { loadLeadCode } from '../../store/race/lead-code.ts';
+import type { Circumstances } from '../../store/records/record-counters.ts';
 import { storeFailureText } from '../../store/store-failure.ts';
 
 /** Under which name a plan is kept where the lead has given none. */

@@ -1,8 +1,8 @@
 import type { PracticeSession } from '../../practice/practice-session.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { ClipSet } from './clip-set.svelte.ts';
+import { ClipSet } from './clip-sets/clip-set.svelte.ts';
 import { PracticeDesk, type DrawnChoice } from './practice-desk.svelte.ts';
-import { RehearsalDesk } from './rehearsal.svelte.ts';
+import { RehearsalDesk } from './rehearsal/rehearsal.svelte.ts';
 
 /** What Practice shows: where a session begins, the one that runs, or what came of one. */
 export class PracticeScreen {

@@ -1,8 +1,8 @@
 import { newId } from '../../records/new-id.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
-import { eraseRace, findRace, listRaces, saveRace, saveResults, saveStartList } from '../../store/races.ts';
-import { addPulledRecords } from '../../store/pulled-records.ts';
-import { recordCounts, type RecordCounts } from '../../store/record-counters.ts';
+import { eraseRace, findRace, listRaces, saveRace, saveResults, saveStartList } from '../../store/race/races.ts';
+import { addPulledRecords } from '../../store/records/pulled-records.ts';
+import { recordCounts, type RecordCounts } from '../../store/records/record-counters.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 

@@ -1,6 +1,6 @@
 import { forestMakers } from '../../findings/pool/pictures.ts';
 import type { PersonAtRaces } from '../../findings/pool/seen-at-races.ts';
-import { InSteps } from '../in-steps.ts';
+import { InSteps } from '../timing/in-steps.ts';
 import { grownForests, type ShownForest } from './grown-forests.ts';
 import type { SeasonResult } from './season-messages.ts';
 

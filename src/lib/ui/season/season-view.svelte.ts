@@ -1,7 +1,7 @@
 import type { CheckpointChoice } from '../../findings/early-and-late.ts';
 import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
-import { listRaces } from '../../store/races.ts';
+import { listRaces } from '../../store/race/races.ts';
 import {
   keepSeasonChoices,
   keepSeasonRace,
@@ -10,7 +10,7 @@ import {
   type SeasonRaceChoice,
 } from '../../store/season-choices.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
-import { choicesOfKept } from '../findings/findings-choices.ts';
+import { choicesOfKept } from '../findings/choices/findings-choices.ts';
 import { SeasonClient } from './season-client.ts';
 import { seasonNames } from './season-names.ts';
 import type { SeasonReply, SeasonResult, SeasonSource } from './season-messages.ts';

@@ -13,10 +13,10 @@ import { viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import { KerbsideDatabase } from '../../store/database.ts';
 import { listPractice } from '../../store/practice-sessions.ts';
-import { loadPracticeChoice } from '../../store/race-practice.ts';
-import { findRace, loadResults, loadStartList } from '../../store/races.ts';
-import { allRecords } from '../../store/records.ts';
-import { practiceInUse } from '../findings/practice-in-use.ts';
+import { loadPracticeChoice } from '../../store/race/race-practice.ts';
+import { findRace, loadResults, loadStartList } from '../../store/race/races.ts';
+import { allRecords } from '../../store/records/records.ts';
+import { practiceInUse } from '../findings/choices/practice-in-use.ts';
 import type { SeasonFailure, SeasonReply, SeasonRequest, SeasonSource } from './season-messages.ts';
 
 /** A thousand people over two hundred races in one message would hold up the page that takes it. */

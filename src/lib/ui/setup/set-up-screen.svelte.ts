@@ -1,8 +1,8 @@
 import { instantOfWallClock } from '../../race/wall-clock.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { loadResults, loadStartList, saveResults, saveStartList } from '../../store/races.ts';
-import { hearOfSetUp } from '../../store/set-up-news.ts';
-import { sightedBibs } from '../../store/sighted-bibs.ts';
+import { loadResults, loadStartList, saveResults, saveStartList } from '../../store/race/races.ts';
+import { hearOfSetUp } from '../../store/race/set-up-news.ts';
+import { sightedBibs } from '../../store/records/sighted-bibs.ts';
 import { knownOfDraft } from './known-of-draft.ts';
 import { ListImport } from './list-import.svelte.ts';
 import { SetUp } from './set-up.svelte.ts';

@@ -1,8 +1,8 @@
 import { newId } from '../../records/new-id.ts';
 import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
-import { findRace, saveRace } from '../../store/races.ts';
-import { checkpointsWithRecords } from '../../store/checkpoints-with-records.ts';
+import { findRace, saveRace } from '../../store/race/races.ts';
+import { checkpointsWithRecords } from '../../store/records/checkpoints-with-records.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { draftOf, questionsOfDraft, raceOfDraft, type SetUpDraft, type SetUpFaults } from './set-up-draft.ts';

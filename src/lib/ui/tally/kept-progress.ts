@@ -2,7 +2,7 @@ import type { Sighting } from '../../records/record.ts';
 import { keptEntryText, readKeptEntry, type KeptEntry } from '../../tally/kept-entry.ts';
 import { NO_PROGRESS, type TallyProgress } from '../../tally/meant-step.ts';
 import { resumeEntry, type LeftBehind } from '../../tally/resume-entry.ts';
-import type { Held } from './hold-alone.ts';
+import type { Held } from './device/hold-alone.ts';
 
 /** What keeping the entry needs from around it. */
 export interface KeptProgressNeeds {

@@ -1,7 +1,7 @@
 import { projectRecords, type ProjectedSighting } from '../../records/projection.ts';
 import type { Sighting, TallyRecord } from '../../records/record.ts';
-import type { KeptRecord } from '../../store/add-record.ts';
-import type { RecordCounts } from '../../store/record-counters.ts';
+import type { KeptRecord } from '../../store/records/add-record.ts';
+import type { RecordCounts } from '../../store/records/record-counters.ts';
 
 /** How many sightings the list shows. */
 export const SHOWN = 5;

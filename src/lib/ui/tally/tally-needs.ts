@@ -1,9 +1,9 @@
 import type { BibList } from '../../race/bib-list.ts';
 import type { Checkpoint, Race } from '../../race/race.ts';
 import type { RandomBytes } from '../../records/new-id.ts';
-import type { KeptRecord } from '../../store/add-record.ts';
+import type { KeptRecord } from '../../store/records/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import type { TallyPost } from '../../store/tally-settings.ts';
+import type { TallyPost } from '../../store/race/tally-settings.ts';
 import type { KeptProgress } from './kept-progress.ts';
 
 /** What the Tally screen needs from around it. */

@@ -1,11 +1,11 @@
 import type { Race } from '../../race/race.ts';
 import type { Sighting } from '../../records/record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { findRace, loadStartList } from '../../store/races.ts';
-import { ownRecords } from '../../store/records.ts';
-import { hearOfSetUp } from '../../store/set-up-news.ts';
+import { findRace, loadStartList } from '../../store/race/races.ts';
+import { ownRecords } from '../../store/records/records.ts';
+import { hearOfSetUp } from '../../store/race/set-up-news.ts';
 import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
-import { loadTallyProgress, saveTallyProgress } from '../../store/tally-progress.ts';
+import { loadTallyProgress, saveTallyProgress } from '../../store/race/tally-progress.ts';
 import {
   loadTallyHandling,
   loadTallyPost,
@@ -13,12 +13,12 @@ import {
   saveTallyPost,
   type TallyHandling,
   type TallyPost,
-} from '../../store/tally-settings.ts';
-import { afterPaint } from '../after-paint.ts';
-import type { CodesInUse } from './codes-in-use.ts';
-import { holdAlone } from './hold-alone.ts';
+} from '../../store/race/tally-settings.ts';
+import { afterPaint } from '../timing/after-paint.ts';
+import type { CodesInUse } from './station/codes-in-use.ts';
+import { holdAlone } from './device/hold-alone.ts';
 import { KeptProgress } from './kept-progress.ts';
-import { showLight } from './show-light.ts';
+import { showLight } from './device/show-light.ts';
 
 /** More own records than this since the entry was put down are not looked through: it was put down after each of them. */
 const SINCE_AT_MOST = 500;
@@ -127,7 +127,7 @@ export class TallyPage {
 
   /** Only who has yet to choose is told; the code for it comes when it is needed. */
   async #askForCodes(): Promise<void> {
-    const { codesInUse } = await import('./codes-in-use.ts');
+    const { codesInUse } = await import('./station/codes-in-use.ts');
     this.#inUse = await codesInUse(this.db, this.raceId).catch(() => undefined);
   }
 

@@ -11,17 +11,17 @@ import {
 } from '../../tally/meant-step.ts';
 import type { LeftBehind } from '../../tally/resume-entry.ts';
 import { hasBegun, nextBib, type TalliedRunner } from '../../tally/tally-entry.ts';
-import type { KeptRecord } from '../../store/add-record.ts';
-import { recordCounts } from '../../store/record-counters.ts';
-import { recentRecords, recordsOfBib } from '../../store/records.ts';
+import type { KeptRecord } from '../../store/records/add-record.ts';
+import { recordCounts } from '../../store/records/record-counters.ts';
+import { recentRecords, recordsOfBib } from '../../store/records/records.ts';
 import { bibInWords, feetInShort } from '../foot-words.ts';
 import { RecordWriter } from '../record-writer.svelte.ts';
-import { Mending } from './mending.ts';
+import { Mending } from './correcting/mending.ts';
 import { SeenBibs } from './seen-bibs.svelte.ts';
 import { ShownRecords } from './shown-records.svelte.ts';
-import { StationPlaces } from './station-places.ts';
+import { StationPlaces } from './station/station-places.ts';
 import type { TallyNeeds } from './tally-needs.ts';
-import { sightingDraft, type Maker } from './tally-drafts.ts';
+import { sightingDraft, type Maker } from './correcting/tally-drafts.ts';
 
 /** So long at most the screen waits with what a tap changed for the record to be durable. */
 const SHOW_LATEST_MS = 150;

@@ -1,7 +1,7 @@
 import type { Findings } from '../../findings.ts';
 import { count, counted, listed } from '../../../words/numbers.ts';
-import { say, type Sentence } from '../../sentences-parts.ts';
-import { place } from '../../sentences-section.ts';
+import { say, type Sentence } from '../../sentences/sentences-parts.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import type { PracticeCorrection, ValidatedCheckpoint, Validation } from './corrected.ts';
 
 /** Whom the corrected figures rest on and who is left out, in sentences with every count. */

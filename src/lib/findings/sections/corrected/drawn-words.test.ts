@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { plain } from '../../sentences-parts.ts';
+import { plain } from '../../sentences/sentences-parts.ts';
 import { drawnSentences } from './drawn-words.ts';
 import type { ValidationState } from './validation-draw.ts';
 

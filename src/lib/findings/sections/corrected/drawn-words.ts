@@ -1,5 +1,5 @@
 import { count, counted } from '../../../words/numbers.ts';
-import { say, type Sentence } from '../../sentences-parts.ts';
+import { say, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { ValidationState } from './validation-draw.ts';
 
 /** How the reviewed runners were chosen, a sentence for each checkpoint that has some; only a drawn set is called random. */

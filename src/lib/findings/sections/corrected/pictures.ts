@@ -1,7 +1,7 @@
 import { scoreIntervalOfShare } from '../../../stats/proportions/score-interval-of-share.ts';
 import { levelText, orNone, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
-import { place } from '../../sentences-section.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import type { Mark, MarksPicture } from '../../series-picture.ts';
 import { correctionBasis, type BasisCheckpoint } from './basis.ts';
 import { OTHER_CLASSES } from './tables.ts';

@@ -1,7 +1,7 @@
 import { RUNNER_CLASSES, type RunnerClass } from '../../../records/foot.ts';
 import { count, levelText, orNone, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
-import { place } from '../../sentences-section.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import type { TableData } from '../../series-picture.ts';
 import type { CorrectedShare, PracticeCorrection, Validation } from './corrected.ts';
 

@@ -11,8 +11,8 @@ import {
   pointRange,
   points,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { place, type SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { mayBeTheObservers } from '../shift/observers-doubt.ts';
 import { correctionCounts } from './counts.ts';
 import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';

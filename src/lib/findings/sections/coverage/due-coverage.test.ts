@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { analyse } from '../../analyse.ts';
 import { fieldOf } from '../../field.ts';
 import { resolveRace } from '../../resolved-race.ts';
-import { plain } from '../../sentences-parts.ts';
+import { plain } from '../../sentences/sentences-parts.ts';
 import { SightingsReader } from '../../../tables/sightings/sightings-reader.ts';
 import { dueCoverage, dueWords } from './due-coverage.ts';
 

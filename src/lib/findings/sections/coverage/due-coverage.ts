@@ -5,7 +5,7 @@ import { isClassified } from '../../../sightings/runner-classes.ts';
 import { count, counted } from '../../../words/numbers.ts';
 import type { Field } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 
 /** How far those whom a rule of bib endings asked for were classified. */
 export interface DueCoverage {

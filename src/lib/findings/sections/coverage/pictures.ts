@@ -1,6 +1,6 @@
 import type { Findings } from '../../findings.ts';
 import { count, levelText, orNone, percent, percentRange, signedPoints } from '../../../words/numbers.ts';
-import { place } from '../../sentences-section.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import type { MarksPicture, Tone } from '../../series-picture.ts';
 
 const QUARTERS = ['Fastest quarter', 'Second quarter', 'Third quarter', 'Slowest quarter'] as const;

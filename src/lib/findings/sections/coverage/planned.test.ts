@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Findings } from '../../findings.ts';
-import { plain } from '../../sentences-parts.ts';
+import { plain } from '../../sentences/sentences-parts.ts';
 import { plannedAgainstGot, plannedTable, plannedWords } from './planned.ts';
 
 /** Of the findings only what is compared. */

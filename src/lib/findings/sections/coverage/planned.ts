@@ -1,7 +1,7 @@
 import type { ExpectedRunners } from '../../../plan/kept-plan.ts';
 import { count } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { TableData } from '../../series-picture.ts';
 
 /** What the plan of a race expected, and what came of it. */

@@ -1,8 +1,8 @@
 import type { Findings } from '../../findings.ts';
 import type { CheckpointCoverage } from './figures.ts';
 import { count, counted, levelText, percent, percentRange, signedPoints } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { place, type SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 
 /** How far the runners who were classified stand for the field; `focus` names the checkpoints to speak of. */
 export function coverageWords(findings: Findings, level: number, focus: readonly string[]): SectionWords {

@@ -15,7 +15,7 @@ import {
   pNumber,
 } from '../../../words/numbers.ts';
 import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
-import { place } from '../../sentences-section.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 import type { BoxesPicture, MarksPicture, TableData } from '../../series-picture.ts';
 

@@ -12,8 +12,8 @@ import {
   percent,
   pValue,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/sentences-section.ts';
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import { holmAdjustment } from '../../../stats/ranks/holm-adjustment.ts';
 import { isSparse, LEAST_GROUP, LEAST_RUNNERS, RUNNERS_PER_TERM } from '../../which-test.ts';

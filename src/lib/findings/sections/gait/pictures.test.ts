@@ -6,7 +6,7 @@ import { tableOfRecords } from '../../../sightings/table-of-records.ts';
 import { everyPicture, findingsPictures } from '../../findings-pictures.ts';
 import { analyse } from '../../analyse.ts';
 import { resolveRace } from '../../resolved-race.ts';
-import { plain } from '../../sentences-parts.ts';
+import { plain } from '../../sentences/sentences-parts.ts';
 import { supplementOf } from '../../supplement.ts';
 import { gaitPictures } from './pictures.ts';
 import { runnerFigures } from './runner-figures.ts';

@@ -1,5 +1,5 @@
 import { counted, decimal } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { RunnerFigures } from './runner-figures.ts';
 import { figureText } from './words.ts';
 

@@ -11,8 +11,8 @@ import {
   orNone,
   pValue,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { NOT_SETTLED, settles, type SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { NOT_SETTLED, settles, type SectionWords } from '../../sentences/sentences-section.ts';
 import type { CheckpointGait, GaitChange, GaitSummary } from './gait.ts';
 
 /** A figure with its unit: `0.246 s`, `171.0 steps/min`, `14.2°`. */

@@ -10,8 +10,8 @@ import {
   percent,
   percentRange,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import type { SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import type { SectionWords } from '../../sentences/sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 import { calledAs } from './figures.ts';
 import type { LiveAgainstClip, LiveReading, ReadingShare } from './live-against-clip.ts';

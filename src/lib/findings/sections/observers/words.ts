@@ -1,7 +1,7 @@
 import type { CoverageFlow } from '../coverage/coverage-flow.ts';
 import type { NearFarAgreement } from './near-far-agreement.ts';
 import { count, counted, decimal, decimalRange, levelText, listed, percent } from '../../../words/numbers.ts';
-import { say, type Sentence } from '../../sentences-parts.ts';
+import { say, type Sentence } from '../../sentences/sentences-parts.ts';
 import { flowSteps, passedWords } from '../coverage/flow-picture.ts';
 
 /** The near against the far foot; `null` where no sides are known. */

@@ -1,8 +1,8 @@
 import type { Findings } from '../../findings.ts';
 import type { CheckpointShares } from './figures.ts';
 import { count, counted, levelText, listed, percent, percentRange } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { place, type SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { LEAST_RUNNERS } from '../../which-test.ts';
 
 /** Shares of the classes at the checkpoints; `focus` names the ones to speak of, the early one first. */

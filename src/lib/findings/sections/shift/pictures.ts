@@ -15,7 +15,7 @@ import {
   ratioRange,
   signedPoints,
 } from '../../../words/numbers.ts';
-import { place } from '../../sentences-section.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import type { FlowPicture, TableData } from '../../series-picture.ts';
 
 const sum = (row: readonly number[]): number => row.reduce((all, n) => all + n, 0);

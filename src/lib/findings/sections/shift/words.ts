@@ -18,8 +18,8 @@ import {
   ratioRange,
   signedPoints,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/sentences-section.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';
 
 /** The early-to-late shift: the same runners first, then the two samples, the lost runners and the trend. */

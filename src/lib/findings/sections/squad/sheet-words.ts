@@ -1,7 +1,7 @@
 import { count, percent } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import { place } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { place } from '../../sentences/sentences-section.ts';
 import type { SquadSighting } from './figures.ts';
 import { OUTCOME_WORDS } from './pictures.ts';
 

@@ -1,6 +1,6 @@
 import { count, counted, levelText, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences-parts.ts';
-import type { SectionWords } from '../../sentences-section.ts';
+import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import type { SectionWords } from '../../sentences/sentences-section.ts';
 import { SMALL_SQUAD, type Squad, type SquadShare } from './figures.ts';
 
 /**

@@ -1,0 +1,146 @@
+// Reads a race's records and computes its findings off the page: a million sightings must not hold up one tap.
+import { passagesOfRace } from '../../../clips/passages-of-race.ts';
+import { viewOfRace } from '../../../sightings/race-view.ts';
+import { tableOfGathered } from '../../../sightings/table-of-gathered.ts';
+import { tableOfRecords } from '../../../sightings/table-of-records.ts';
+import {
+  drawValidation,
+  validationStates,
+  type ValidationDraw,
+  type ValidationState,
+} from '../../../findings/sections/corrected/validation-draw.ts';
+import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
+import { gatherRace } from './gather-race.ts';
+import { isSightingOf, runnerFigures } from '../../../findings/sections/gait/runner-figures.ts';
+import { squadOf } from '../../../findings/sections/squad/figures.ts';
+import { squadGroups } from '../../../findings/sections/squad/groups.ts';
+import { practiceInUse } from '../choices/practice-in-use.ts';
+import { expectedOf } from '../../../plan/kept-plan.ts';
+import { KerbsideDatabase } from '../../../store/database.ts';
+import { listPractice } from '../../../store/practice-sessions.ts';
+import { loadPracticeChoice } from '../../../store/race/race-practice.ts';
+import { findRace, loadResults, loadStartList } from '../../../store/race/races.ts';
+import { addRecord } from '../../../store/records/add-record.ts';
+import { loadOldDraws } from '../../../store/race/old-draws.ts';
+import { storeFailureText } from '../../../store/store-failure.ts';
+import { drawsOfRace } from '../../../findings/sections/corrected/draws-of-race.ts';
+import { recordCounts } from '../../../store/records/record-counters.ts';
+import { allRecords } from '../../../store/records/records.ts';
+import type { DrawRequest, FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
+
+/** A race as read, kept for the next choice of checkpoints. */
+interface Held extends FindingsSource {
+  /** Earliest first. */
+  readonly draws: readonly ValidationDraw[];
+}
+
+/** What the last findings were computed from, for the squads. */
+interface Shown extends Omit<ComputedFindings, 'result'> {
+  readonly held: Held;
+}
+
+const db = new KerbsideDatabase();
+let held: Held | null = null;
+let shown: Shown | null = null;
+
+const reply = (message: FindingsReply): void => postMessage(message);
+
+async function read(id: number, raceId: string): Promise<Held> {
+  const stored = await findRace(db, raceId);
+  if (!stored) throw new Error('This race is not on this device.');
+  const counts = await recordCounts(db, raceId);
+  const total = counts.lastSeq + counts.pulled;
+  const reading = (done: number) =>
+    reply({ id, kind: 'progress', progress: { stage: 'reading', done, total: Math.max(total, done) } });
+  const gathered = await gatherRace(db, raceId, reading);
+  reply({ id, kind: 'progress', progress: { stage: 'resolving', done: total, total } });
+  // Marks belong to sightings, and an id met twice has two contents: both want every record.
+  const lean = gathered.others.some(({ kind }) => kind === 'mark') ? null : tableOfGathered(stored.race, gathered);
+  const whole = lean ? null : viewOfRace(stored.race, await allRecords(db, raceId));
+  const view = (lean?.view ?? whole)!;
+  const table = lean?.table ?? tableOfRecords(view);
+  const results = (await loadResults(db, raceId)).rows;
+  const practised = await loadPracticeChoice(db, raceId);
+  return {
+    stored,
+    table,
+    marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
+    offCourse: lean?.offCourse ?? view.offCourse.length,
+    draws: drawsOfRace(view, await loadOldDraws(db, raceId)),
+    results: results.length > 0 ? results : null,
+    startList: (await loadStartList(db, raceId)).rows,
+    practice: practiceInUse(practised, await listPractice(db), table.observers),
+    expected: view.projection.plan && expectedOf(stored.race, view.projection.plan),
+  };
+}
+
+function statesOf({ race, early, late, held: { draws } }: Shown): ValidationState[] {
+  if (race.table.checkpoints.length === 0) return [];
+  return validationStates(race, draws, early === late ? [early] : [early, late]);
+}
+
+/** Draws the runners to review at a checkpoint and keeps the draw as a record, which goes where the race goes. */
+async function draw({ checkpoint, seed, now, observer }: DrawRequest): Promise<readonly ValidationState[]> {
+  const place = shown?.race.table.checkpoints.findIndex(({ name }) => name === checkpoint) ?? -1;
+  const id = shown?.held.stored.race.checkpoints.find(({ name }) => name === checkpoint)?.id;
+  if (!shown || place < 0 || id === undefined) throw new Error(`there is no sighting at ${checkpoint}`);
+  const runners = drawValidation(shown.race, place, seed);
+  const draft = {
+    ...{ kind: 'draw' as const, race: shown.held.stored.id, observer, checkpoint: id, seed },
+    bibs: runners.map(({ bib }) => bib),
+    live: runners.map(({ live }) => live),
+  };
+  const kept = await addRecord(db, draft, { now, randomBytes: (bytes) => crypto.getRandomValues(bytes) });
+  if (!kept.ok) throw new Error(storeFailureText(kept.error));
+  const draws = [...shown.held.draws, { checkpoint, seed, drawnAt: kept.value.madeAt, runners }];
+  held = { ...shown.held, draws };
+  shown = { ...shown, held };
+  return statesOf(shown);
+}
+
+function squad({ team, bibs }: SquadRequest): SquadResult | null {
+  if (!shown || shown.held.table.checkpoints.length === 0) return null;
+  const members = new Set(bibs);
+  if (team !== null) for (const row of shown.held.startList) if (row.team === team) members.add(row.bib);
+  if (members.size === 0) return null;
+  const { race, field, early, late, level } = shown;
+  const rows = shown.held.startList.filter((row) => members.has(row.bib));
+  return {
+    squad: squadOf(race, field, [...members], early, late, level),
+    groups: squadGroups(race, field, [...members], early, late, level),
+    names: Object.fromEntries(rows.flatMap((row) => (row.name ? [[row.bib, row.name]] : []))),
+    figures: shown.held.marks ? runnerFigures(shown.held.marks, [...members], isSightingOf(shown.held.table)) : {},
+    starts: Object.fromEntries(rows.flatMap((row) => (row.start ? [[row.bib, Date.parse(row.start)]] : []))),
+  };
+}
+
+async function answer(request: FindingsRequest): Promise<void> {
+  const { id } = request;
+  if (request.kind === 'squad') {
+    reply({ id, kind: 'squad', result: squad(request.squad) });
+    return;
+  }
+  if (request.kind === 'draw') {
+    reply({ id, kind: 'validation', states: await draw(request) });
+    return;
+  }
+  const startedMs = performance.now();
+  if (request.fresh || held?.stored.id !== request.raceId) held = await read(id, request.raceId);
+  reply({ id, kind: 'progress', progress: { stage: 'computing', done: held.table.size, total: held.table.size } });
+  const computed = findingsResult(held, request.choices);
+  shown = { held, ...computed };
+  const validation = statesOf(shown);
+  const result = { ...computed.result, validation, tookMs: performance.now() - startedMs };
+  reply({ id, kind: 'findings', result });
+}
+
+// One after the other: a second request must not read while the first one computes.
+let last: Promise<void> = Promise.resolve();
+onmessage = (event: MessageEvent<FindingsRequest>) => {
+  const request = event.data;
+  last = last.then(() =>
+    answer(request).catch((error: unknown) => {
+      reply({ id: request.id, kind: 'failed', message: error instanceof Error ? error.message : String(error) });
+    }),
+  );
+};
