@@ -77,7 +77,7 @@ describe.each(['sqlite', 'postgres'] as const)('pushes of one race taken togethe
       return { raceNo, raceId: race.id, bringer, message: message.value, now };
     };
     const pulled = async (bringer: Parameters<typeof pull>[1]['bringer'], after?: string) => {
-      const page = await pull(hub.db, { raceNo, bringer, after, limit: 10_000, pieceCharacters: 64 * 1024 });
+      const page = await pull(hub.adapter, { raceNo, bringer, after, limit: 10_000 });
       if (!page.ok) throw new Error(page.error.message);
       return (JSON.parse(page.value.replaceAll(race.id, '')) as { records: { id: string }[] }).records;
     };

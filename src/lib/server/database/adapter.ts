@@ -23,6 +23,8 @@ export interface Adapter {
    * the database and back.
    */
   readonly pieceCharacters: number;
+  /** Further pieces of a page that are read while one is taken: none where the database answers at once. */
+  readonly piecesAhead: number;
   /**
    * Puts records at the end of a race's log: row i gets arrival `base + i + 1`. Those whose id is there already are left
    * out. The caller holds the race's lock.
@@ -35,6 +37,11 @@ export interface Adapter {
     base: number,
     rows: readonly NewRecord[],
   ): Promise<readonly boolean[]>;
+  /**
+   * The records of a race that arrived after `after` and up to `upTo`, as they are stored, in the order of their arrival with
+   * a comma between them; empty when there are none.
+   */
+  storedText(raceNo: number, after: number, upTo: number): Promise<string>;
   /** Whether an error of the database means that it cannot store just now, and will again. */
   cannotStore(error: unknown): boolean;
   /** Whether the last write failed so. */

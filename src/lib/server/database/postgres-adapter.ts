@@ -1,6 +1,7 @@
 import { CompiledQuery, Kysely, PostgresDialect, sql, type Transaction } from 'kysely';
 import pg from 'pg';
 import type { Adapter, Announce, NewRecord } from './adapter.ts';
+import { AtMost } from './at-most.ts';
 import { type Change, ChangeBus } from '../lists/change.ts';
 import type { HubTables } from './hub-tables.ts';
 import { StartFault } from '../start-fault.ts';
@@ -10,6 +11,8 @@ import { executedMigrations, migrateToLatest, POSTGRES_DDL } from './migrations.
 
 const CHANNEL = 'kerbside';
 const RETRY_MS = 500;
+/** Of the connections, so many at most read pages: the others are for those who hand in. */
+const MOST_READING = 3;
 
 const INSERT = `insert into records (race_no, arrival, id, kind, device, owner, body)
   select $1::integer, $2::bigint + t.place, t.id, t.kind, t.device, t.owner, t.body
@@ -17,6 +20,13 @@ const INSERT = `insert into records (race_no, arrival, id, kind, device, owner, 
     with ordinality as t (id, kind, device, owner, body, place)
   on conflict (race_no, id) do nothing
   returning (arrival - $2::bigint)::integer as place`;
+
+/** Put together by the server and prepared once, a page costs half of what it costs row by row. */
+const STORED = {
+  name: 'stored-text',
+  text: `select string_agg(body, ',' order by arrival) as bodies from records
+    where race_no = $1 and arrival > $2 and arrival <= $3`,
+};
 
 /** Counts and instants stay far below 2^53: as numbers they are what SQLite gives. */
 const bigintAsNumber: pg.CustomTypesConfig = {
@@ -38,8 +48,9 @@ export async function openPostgres(url: string, { filled = false } = {}): Promis
     types: bigintAsNumber,
     connectionTimeoutMillis: 10_000,
     keepAlive: true,
-    // A server set up to answer before the disk has it would break the hub's promise.
-    options: '-c synchronous_commit=on',
+    // A server set up to answer before the disk has it would break the hub's promise. Records lie in the order of their
+    // arrival and are read so: a bitmap of them would be sorted again, which a server that has not analysed them does.
+    options: '-c synchronous_commit=on -c enable_bitmapscan=off',
   });
   const db = new Kysely<HubTables>({ dialect: new PostgresDialect({ pool }) });
   if (filled && (await executedMigrations(db)).length === 0) {
@@ -62,11 +73,14 @@ export async function openPostgres(url: string, { filled = false } = {}): Promis
 class PostgresAdapter implements Adapter {
   readonly name = 'postgres';
   readonly locksRows = true;
-  readonly pieceCharacters = 256 * 1024;
+  /** With the server's message around it, one read of 64 KB: larger texts cost as much again to put together and clear away. */
+  readonly pieceCharacters = 60 * 1024;
+  readonly piecesAhead = 3;
   readonly storage = new StorageState((error) => this.cannotStore(error));
   readonly db: Kysely<HubTables>;
   readonly #pool: FollowingPool;
   readonly #changes = new ChangeBus();
+  readonly #reading = new AtMost(MOST_READING);
   #listener: pg.Client | undefined;
   #closed = false;
 
@@ -95,6 +109,18 @@ class PostgresAdapter implements Adapter {
     const put = new Array<boolean>(rows.length).fill(false);
     for (const { place } of there) put[place - 1] = true;
     return put;
+  }
+
+  storedText(raceNo: number, after: number, upTo: number): Promise<string> {
+    return this.#reading.run(async () => {
+      const client = await this.#pool.connect();
+      try {
+        const { rows } = await client.query<{ bodies: string | null }>({ ...STORED, values: [raceNo, after, upTo] });
+        return rows[0]?.bodies ?? '';
+      } finally {
+        client.release();
+      }
+    });
   }
 
   /** Classes: no connection, out of resources, told to stop, cannot be serialised; and what the network says. */

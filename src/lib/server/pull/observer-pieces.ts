@@ -52,7 +52,7 @@ export async function* observerPieces(
     yield* page.piecesOf(rows);
     const last = rows.at(-1);
     at = rows.length === wanted && last ? last.arrival : span;
-    if (!page.ended && at === span) yield { bodies: [], place: { arrival: span } };
+    if (!page.ended && at === span) yield { text: '', place: { arrival: span } };
   }
 }
 
@@ -121,7 +121,7 @@ class ObserverPage {
 
   /** What was said of the record at `arrival` before it came, from the first of `said` on. */
   async *earlyPieces(arrival: number, said: readonly number[]): AsyncGenerator<Piece, void> {
-    if (said.length === 0) yield { bodies: [], place: { arrival } };
+    if (said.length === 0) yield { text: '', place: { arrival } };
     for (let from = 0; from < said.length && !this.ended;) {
       const part = said.slice(from, from + this.wanted);
       const rows = await this.#db
@@ -137,9 +137,9 @@ class ObserverPage {
   }
 
   #take(rows: readonly { readonly body: string }[], place: Place): Piece {
-    const bodies = rows.map(({ body }) => body);
-    this.#left -= bodies.length;
-    this.#room.take(bodies);
-    return { bodies, place };
+    const piece = { text: rows.map(({ body }) => body).join(','), place };
+    this.#left -= rows.length;
+    this.#room.take(piece, rows.length);
+    return piece;
   }
 }

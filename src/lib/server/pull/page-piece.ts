@@ -1,8 +1,8 @@
 import type { Place } from './cursor.ts';
 
-/** Some records of a page as they are stored, and the place up to which they and all before them go. */
+/** Some records of a page as they are stored, with commas between them or empty for none, and the place up to which they and all before them go. */
 export interface Piece {
-  readonly bodies: readonly string[];
+  readonly text: string;
   readonly place: Place;
 }
 
@@ -31,12 +31,11 @@ export class PageRoom {
     return this.#characters >= MOST_PAGE_CHARACTERS;
   }
 
-  take(bodies: readonly string[]): void {
-    let characters = 0;
-    for (const body of bodies) characters += body.length;
-    this.#characters += characters;
-    if (bodies.length === 0) return;
-    const fitting = Math.floor((this.#pieceCharacters * bodies.length) / Math.max(1, characters));
+  /** @param rows how many records, or a few more, are in it */
+  take({ text }: Piece, rows: number): void {
+    this.#characters += text.length;
+    if (text === '') return;
+    const fitting = Math.floor((this.#pieceCharacters * rows) / text.length);
     this.#rows = Math.min(MOST_ROWS, Math.max(LEAST_ROWS, fitting));
   }
 }

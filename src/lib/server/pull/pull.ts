@@ -1,6 +1,7 @@
 import type { Kysely } from 'kysely';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
 import { type Place, readCursor, writeCursor } from './cursor.ts';
+import type { Adapter } from '../database/adapter.ts';
 import { type Fault, fault } from '../fault.ts';
 import { observerPieces } from './observer-pieces.ts';
 import { PageRoom, type Piece } from './page-piece.ts';
@@ -13,8 +14,6 @@ export interface PullRequest {
   /** From the first record when undefined. */
   readonly after: string | undefined;
   readonly limit: number;
-  /** As the store's adapter says. */
-  readonly pieceCharacters: number;
 }
 
 /**
@@ -23,26 +22,27 @@ export interface PullRequest {
  * large.
  */
 export async function pullPieces(
-  db: Kysely<HubTables>,
+  adapter: Adapter,
   request: PullRequest,
 ): Promise<Outcome<AsyncGenerator<string, void>, Fault>> {
+  const { db } = adapter;
   const log = await db.selectFrom('race_logs').selectAll().where('race_no', '=', request.raceNo).executeTakeFirst();
   if (!log) return fault('not-found', 'This hub has no such race.');
   const after = request.after === undefined ? { arrival: 0 } : readCursor(request.after, log.log, log.last_arrival);
   if (after === null)
     return fault('unknown-cursor', 'after: this hub gave no such cursor for the race. Read from the first record.');
   const { role, device } = request.bringer;
-  const room = new PageRoom(request.pieceCharacters);
+  const room = new PageRoom(adapter.pieceCharacters);
   const pieces =
     role === 'observer' && device !== null
       ? observerPieces(db, log, device, after, request.limit, room)
-      : fullPieces(db, log, after.arrival, request.limit, room);
+      : fullPieces(adapter, log, after.arrival, request.limit, room);
   return succeeded(asJson(log, after, pieces));
 }
 
 /** The same as one text. */
-export async function pull(db: Kysely<HubTables>, request: PullRequest): Promise<Outcome<string, Fault>> {
-  const pieces = await pullPieces(db, request);
+export async function pull(adapter: Adapter, request: PullRequest): Promise<Outcome<string, Fault>> {
+  const pieces = await pullPieces(adapter, request);
   if (!pieces.ok) return pieces;
   let text = '';
   for await (const piece of pieces.value) text += piece;
@@ -55,8 +55,8 @@ async function* asJson(log: RaceLogRow, after: Place, pieces: AsyncIterable<Piec
   let place = after;
   for await (const piece of pieces) {
     place = piece.place;
-    if (piece.bodies.length === 0) continue;
-    yield before + piece.bodies.join(',');
+    if (piece.text === '') continue;
+    yield before + piece.text;
     before = ',';
   }
   const more = place.early !== undefined || place.arrival < log.last_arrival;
@@ -68,29 +68,36 @@ async function* asJson(log: RaceLogRow, after: Place, pieces: AsyncIterable<Piec
  * analysed PostgreSQL would sort all that is left of the race for each page.
  */
 async function* fullPieces(
-  db: Kysely<HubTables>,
+  adapter: Adapter,
   log: RaceLogRow,
   after: number,
   limit: number,
   room: PageRoom,
 ): AsyncGenerator<Piece, void> {
   const end = Math.min(after + limit, log.last_arrival);
-  for (let at = after; at < end && !room.isFull;) {
-    const to = Math.min(at + room.rows, end);
-    const rows = await db
-      .selectFrom('records')
-      .select('body')
-      .where('race_no', '=', log.race_no)
-      .where('arrival', '>', at)
-      .where('arrival', '<=', to)
-      .orderBy('arrival')
-      .execute();
-    at = to;
-    const bodies = rows.map((row) => row.body);
-    room.take(bodies);
-    yield { bodies, place: { arrival: at } };
+  const coming: { readonly from: number; readonly to: number; readonly text: Promise<string> }[] = [];
+  let asked = after;
+  const ask = (count: number): void => {
+    while (coming.length < count && asked < end && !room.isFull) {
+      const [from, to] = [asked, Math.min(asked + room.rows, end)];
+      const text = adapter.storedText(log.race_no, from, to);
+      // What fails is heard of when the piece is asked for.
+      text.catch(() => undefined);
+      coming.push({ from, to, text });
+      asked = to;
+    }
+  };
+  // How many rows a piece may have shows in the first.
+  ask(1);
+  for (let next = coming.shift(); next && !room.isFull; next = coming.shift()) {
+    const piece = { text: await next.text, place: { arrival: next.to } };
+    room.take(piece, next.to - next.from);
+    ask(adapter.piecesAhead);
+    yield piece;
+    ask(1);
   }
 }
+
 /** Where a race's log ends now, as a cursor; null when the race is gone. */
 export async function endCursor(db: Kysely<HubTables>, raceNo: number): Promise<string | null> {
   const row = await db

@@ -33,9 +33,8 @@ export const GET = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
   const ended = await hub.pulls.take(caller.tokenHash ?? event.getClientAddress());
   if (!ended) return slowDown('This device has too many pages under way: read them first.');
   try {
-    const { pieceCharacters } = hub.adapter;
-    const request = { raceNo: caller.raceNo, bringer: caller, after, limit: limit.value, pieceCharacters };
-    const page = await pullPieces(hub.db, request);
+    const request = { raceNo: caller.raceNo, bringer: caller, after, limit: limit.value };
+    const page = await pullPieces(hub.adapter, request);
     if (page.ok)
       return succeeded(answerText(await pageStream(page.value, ended, () => event.platform?.req.socket.destroy())));
     ended();

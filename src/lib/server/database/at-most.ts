@@ -1,0 +1,21 @@
+/** Lets so much work be under way at once; what comes beyond waits in the order in which it came. */
+export class AtMost {
+  #free: number;
+  readonly #waiting: (() => void)[] = [];
+
+  constructor(count: number) {
+    this.#free = count;
+  }
+
+  async run<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#free > 0) this.#free -= 1;
+    else await new Promise<void>((begin) => this.#waiting.push(begin));
+    try {
+      return await work();
+    } finally {
+      const next = this.#waiting.shift();
+      if (next) next();
+      else this.#free += 1;
+    }
+  }
+}
