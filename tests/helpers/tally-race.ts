@@ -94,7 +94,6 @@ export async function untilKept(page: Page, count: number): Promise<void> {
   await page.locator(`main[data-kept="${count}"]`).waitFor();
 }
 
-/** Taps the digits of a bib on the pad, or any keys of it, by their names. */
 /** No thumb taps one key twice within 40 ms, and the app takes that for a bounce; on a fast machine this driver would. */
 const THUMB_MS = 60;
 const lastTapped = new WeakMap<Page, string>();
@@ -105,6 +104,7 @@ async function asAThumb(page: Page, key: string): Promise<void> {
   lastTapped.set(page, key);
 }
 
+/** Taps the digits of a bib on the pad, or any keys of it, by their names. */
 export async function tapKeys(page: Page, ...names: string[]): Promise<void> {
   for (const name of names) {
     await asAThumb(page, name);

@@ -33,6 +33,7 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
   if (!read) throw new Error('the case has results');
   const field = fieldOf(read.rows, table.bibs);
   const last = table.checkpoints.length - 1;
+  const inFocus = { race, field, early: 0, late: last, level: 0.95 };
 
   it('counts the flow as R counted classes, matches and pairs', () => {
     const flow = coverageFlow(race, field, 0, last);
@@ -54,7 +55,7 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
   });
 
   it('gives a squad of everybody the shares and the shift of the field', () => {
-    const squad = squadOf(race, field, table.bibs, 0, last, 0.95);
+    const squad = squadOf(inFocus, table.bibs);
     const [own, rest] = squad.shares;
     const { rearfoot } = expected.shares[0]!.classes;
     expect(own!.classified).toBe(expected.shares[0]!.classified);
@@ -69,7 +70,7 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
 
   it('parts squad and rest without losing anybody, and ranks nobody', () => {
     const some = table.bibs.filter((__, i) => i % 3 === 0);
-    const squad = squadOf(race, field, [...some, 'no such bib'], 0, last, 0.95);
+    const squad = squadOf(inFocus, [...some, 'no such bib']);
     expect(squad.runners.map((runner) => runner.bib)).toEqual(some);
     expect(squad.notSighted).toEqual(['no such bib']);
     expect(squad.shares[0]!.classified + squad.shares[1]!.classified).toBe(expected.shares[0]!.classified);
@@ -81,7 +82,7 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
 
   it('parts the thirds of the field and the sexes so that together they are the finishers whom R counted', () => {
     const some = table.bibs.filter((__, i) => i % 2 === 0);
-    const groups = squadGroups(race, field, some, 0, last, 0.95);
+    const groups = squadGroups(inFocus, some);
     const { matched, groups: classes } = expected.finish!;
     const thirds = groups.filter(({ of }) => of.kind === 'third');
     // Fewer than ten on a side and a third is left out.
@@ -105,7 +106,7 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
   });
 
   it('draws every picture with a table and a label that read well', () => {
-    const supplement = supplementOf(race, field, 0, last, 0.95, () => 'left');
+    const supplement = supplementOf(inFocus, () => 'left');
     const focus = [table.checkpoints[0]!.name, table.checkpoints[last]!.name];
     const pictures = everyPicture(findingsPictures({ ...expected, notes: [] }, supplement, focus, 0.95));
     expect(new Set(pictures.map((picture) => picture.id)).size).toBe(pictures.length);

@@ -1,24 +1,20 @@
-import { SINGLE_FOOT_RULES, type SingleFootRule } from '../../lib/sightings/runner-classes.ts';
 import { poolRaces } from '../../lib/findings/pool/pool-races.ts';
 import { makeCommand, type GivenOptions } from '../command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from '../command.ts';
 import { poolText } from './pool-text.ts';
-import { listChoice, READING_OPTIONS, READING_USAGE, type ListChoice } from '../input/list-options.ts';
-import { namedFiles, readSeason, type SeasonFiles } from './read-season.ts';
+import { listChoice, READING_OPTIONS, READING_USAGE } from '../input/list-options.ts';
+import { RULE_OPTIONS, RULE_USAGE, ruleChoice } from '../input/rule-options.ts';
+import { namedFiles, readSeason, type SeasonFiles, type SeasonRules } from './read-season.ts';
 
 const OPTIONS = {
   races: { type: 'string' },
-  level: { type: 'string' },
-  'single-foot': { type: 'string' },
+  ...RULE_OPTIONS,
   ...READING_OPTIONS,
   json: { type: 'boolean' },
 } as const;
 
-interface Asked {
+interface Asked extends SeasonRules {
   readonly from: SeasonFiles;
-  readonly level: number;
-  readonly singleFoot: SingleFootRule;
-  readonly list: ListChoice;
   readonly json: boolean;
 }
 
@@ -34,15 +30,13 @@ Pools races by a random-effects model (REML, Hartung–Knapp) and prints the ans
 or as one JSON object. A fault in any file is said on standard error; then nothing is
 printed and the exit code is 2.
 
-  FINDINGS.json        what kerbside analyse --json printed, one race each, named by the
-                       file or as NAME=FINDINGS.json; holds no runner
-  --races LIST.csv     race, sightings, results and, if wanted, early, late: tables of each
-                       race, with paths from the list's folder; results may have a column
-                       Runner code, by which people are followed over races
-  --level L            level of all intervals, between 0 and 1; by default 0.95
-  --single-foot RULE   with --races, a runner with one foot seen: exclude (default) leaves
-                       them unclassified, use takes that foot's class
-  --json               print JSON and nothing else
+  FINDINGS.json          what kerbside analyse --json printed, one race each, named by the
+                         file or as NAME=FINDINGS.json; holds no runner
+  --races LIST.csv       race, sightings, results and, if wanted, early, late: tables of
+                         each race, with paths from the list's folder; results may have a
+                         column Runner code, by which people are followed over races
+${RULE_USAGE}                         (of tables, with --races)
+  --json                 print JSON and nothing else
 How the results of a list are read, all in one way:
 ${READING_USAGE}`,
   options: OPTIONS,
@@ -64,18 +58,16 @@ async function run(asked: Asked, io: Io): Promise<number> {
 const DEFAULT_WIDTH = 96;
 
 function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
-  const level = values.level === undefined ? 0.95 : Number(values.level);
-  if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
-  const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
-  if (!singleFoot) return `--single-foot: "${values['single-foot']}" is not one of ${SINGLE_FOOT_RULES.join(', ')}`;
+  const rules = ruleChoice(values);
+  if (typeof rules === 'string') return rules;
   const list = listChoice(values);
   if (typeof list === 'string') return list;
   const { races } = values;
   if (races !== undefined && files.length > 0) return 'name findings files or a list with --races, not both';
-  if (races !== undefined) return { from: races, level, singleFoot, list, json: values.json ?? false };
+  if (races !== undefined) return { from: races, ...rules, list, json: values.json ?? false };
   if (files.length === 0) return 'name findings files, or a list of races with --races';
   if (values['single-foot']) return '--single-foot goes with --races: findings are classed already';
   const from = namedFiles(files);
   if (typeof from === 'string') return from;
-  return { from, level, singleFoot, list, json: values.json ?? false };
+  return { from, ...rules, list, json: values.json ?? false };
 }

@@ -1,6 +1,5 @@
 import { basename, dirname, resolve } from 'node:path';
 import type { ResultRow } from '../../lib/race/race.ts';
-import type { SingleFootRule } from '../../lib/sightings/runner-classes.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
 import { countsOfRace } from '../../lib/findings/pool/counts-of-race.ts';
 import { raceCountsOf, type RaceCounts } from '../../lib/findings/pool/race-counts.ts';
@@ -12,6 +11,7 @@ import { raceLength } from '../../lib/tables/organiser/pace-limits.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import type { Io } from '../command.ts';
 import type { ListChoice } from '../input/list-options.ts';
+import type { RuleChoice } from '../input/rule-options.ts';
 import { readListFile } from '../input/read-list.ts';
 import { inSightedBibs } from '../input/read-results.ts';
 import { readSightingsFile, readWhole, sayFaults } from '../input/read-tables.ts';
@@ -25,9 +25,7 @@ export interface NamedFile {
 export type SeasonFiles = readonly NamedFile[] | string;
 
 /** How races of a list are analysed. */
-export interface SeasonRules {
-  readonly level: number;
-  readonly singleFoot: SingleFootRule;
+export interface SeasonRules extends RuleChoice {
   /** How the results are read. */
   readonly list: ListChoice;
 }

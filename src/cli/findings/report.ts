@@ -11,7 +11,6 @@ import { isSightingOf, runnerFigures } from '../../lib/findings/sections/gait/ru
 import { resolveRace } from '../../lib/findings/resolved-race.ts';
 import { supplementOf } from '../../lib/findings/supplement.ts';
 import type { ResultRow } from '../../lib/race/race.ts';
-import { SINGLE_FOOT_RULES, type SingleFootRule } from '../../lib/sightings/runner-classes.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
 import type { PassageTable } from '../../lib/clips/passage.ts';
 import type { Findings } from '../../lib/findings/findings.ts';
@@ -21,60 +20,36 @@ import { drawsOfRows } from '../../lib/findings/sections/corrected/draws-of-rows
 import { validationStates } from '../../lib/findings/sections/corrected/validation-draw.ts';
 import { seasonReport } from '../../lib/findings/report/season-report.ts';
 import type { DrawnRow } from '../../lib/tables/clips/validation-csv.ts';
-import { marksAgainstSightings } from '../../lib/tables/clips/marks-against-sightings.ts';
-import { wrongCheckpoints } from './checkpoint-choice.ts';
 import { makeCommand, type GivenOptions } from '../command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from '../command.ts';
-import { LIST_OPTIONS, LIST_USAGE, listChoice, type ListChoice } from '../input/list-options.ts';
-import { dateOf, readResults } from '../input/read-results.ts';
+import { dateOf } from '../input/read-results.ts';
+import { RACE_OPTIONS, RACE_USAGE, raceChoice, type RaceChoice } from './race-options.ts';
+import { readRace } from './read-race.ts';
 import { namedFiles, readSeason, type Season, type SeasonFiles } from './read-season.ts';
-import {
-  readMarksFile,
-  readPracticeFile,
-  readSightingsOfRace,
-  readValidationFile,
-  sayFaults,
-} from '../input/read-tables.ts';
+import { readValidationFile } from '../input/read-tables.ts';
 import { beginsWith } from '../output/refuse-outputs.ts';
 import { writeFiles } from '../output/write-files.ts';
 
 const OPTIONS = {
-  sightings: { type: 'string' },
-  results: { type: 'string' },
+  ...RACE_OPTIONS,
   out: { type: 'string' },
-  practice: { type: 'string' },
   validation: { type: 'string' },
-  marks: { type: 'string' },
   pool: { type: 'string', multiple: true },
   races: { type: 'string' },
   club: { type: 'boolean' },
   runners: { type: 'string' },
-  early: { type: 'string' },
-  late: { type: 'string' },
-  level: { type: 'string' },
-  'single-foot': { type: 'string' },
   force: { type: 'boolean' },
-  ...LIST_OPTIONS,
 } as const;
 
-interface Asked {
-  /** `undefined`: a report of several races alone. */
-  readonly sightings: string | undefined;
-  readonly results: string | undefined;
+/** Without sightings it is a report of several races alone. */
+interface Asked extends RaceChoice {
   readonly out: string;
-  readonly practice: string | undefined;
   readonly validation: string | undefined;
-  readonly marks: string | undefined;
   readonly season: SeasonFiles | null;
   readonly club: boolean;
   /** Bibs, or the codes that stand for them. */
   readonly runners: readonly string[];
-  readonly early: string | undefined;
-  readonly late: string | undefined;
-  readonly level: number;
-  readonly singleFoot: SingleFootRule;
   readonly force: boolean;
-  readonly list: ListChoice;
 }
 
 /** Writes a report of a race as one page that needs nothing else. */
@@ -103,8 +78,7 @@ of the tables are said as "analyse" says them.
   --club                 one page for a club evening in place of the report
   --runners CODE,CODE…   a sheet for each of these bibs or codes in place of the report
   --force                replace a file that is there also if it is no such report
-How the results are read:
-${LIST_USAGE}`,
+${RACE_USAGE}`,
   options: OPTIONS,
   understand,
   run,
@@ -113,7 +87,7 @@ ${LIST_USAGE}`,
 async function run(asked: Asked, io: Io): Promise<number> {
   // All files are read before giving up, so that all that is wrong is said at once.
   const season = asked.season === null ? null : await readSeason(asked.season, asked, io);
-  const page = asked.sightings === undefined ? undefined : await racePage(asked.sightings, asked, season, io);
+  const page = asked.sightings === undefined ? undefined : await racePage(asked, season, io);
   if (page === null || (asked.season !== null && !season)) return EXIT_FAULT;
   const written = page ?? seasonPage(season!, asked);
   const file = { path: asked.out, pieces: [written], replaces: (path: string) => beginsWith(path, BEGINNING) };
@@ -131,35 +105,24 @@ const seasonPage = ({ races, runners }: Season, { level }: Asked): string =>
 const written = (level: number) => ({ level, version: about.version, made: new Date().toISOString() });
 
 /** The page of one race; `null` when anything is wrong with its tables, which is then said. */
-async function racePage(sightings: string, asked: Asked, season: Season | null, io: Io): Promise<string | null> {
-  const read = await readSightingsOfRace(sightings, io);
-  const results = asked.results === undefined ? null : await readResults(asked.results, read?.table, asked.list, io);
-  const practice = asked.practice === undefined ? null : await readPracticeFile(asked.practice, io);
+async function racePage(asked: Asked, season: Season | null, io: Io): Promise<string | null> {
+  const race = await readRace('report', asked, io);
   const drawn = asked.validation === undefined ? null : await readValidationFile(asked.validation, io);
-  const marked = asked.marks === undefined ? null : await readMarksFile(asked.marks, io);
-  if (!read || results === undefined || practice === undefined) return null;
-  if (drawn === undefined || marked === undefined) return null;
-  const apart = marked ? marksAgainstSightings(marked, read.table, read.race) : [];
-  if (asked.marks !== undefined) sayFaults(io, asked.marks, apart, apart.length);
-  const wrong = wrongCheckpoints(read.table.checkpoints, 'sighting', asked);
-  for (const fault of wrong) io.err(`kerbside report: ${fault}\n`);
-  const strange = [...new Set((drawn ?? []).map(({ checkpoint }) => checkpoint))].filter(
-    (name) => !read.table.checkpoints.some((one) => one.name === name),
-  );
-  for (const name of strange) io.err(`${asked.validation}: there is no sighting at "${name}"\n`);
-  if (apart.length + wrong.length + strange.length > 0) return null;
-  if (read.table.checkpoints.length === 0) {
-    io.err(`${sightings}: there is no sighting to report\n`);
+  if (!race?.sightings || drawn === undefined) return null;
+  const { table, race: name } = race.sightings;
+  const known = new Set(table.checkpoints.map((checkpoint) => checkpoint.name));
+  const strange = new Set((drawn ?? []).map(({ checkpoint }) => checkpoint).filter((one) => !known.has(one)));
+  for (const one of strange) io.err(`${asked.validation}: there is no sighting at "${one}"\n`);
+  if (!race.fit || strange.size > 0) return null;
+  if (known.size === 0) {
+    io.err(`${asked.sightings}: there is no sighting to report\n`);
     return null;
   }
-  const findings = analyse(read.table, results, {
-    ...asked,
-    practice: practice ?? undefined,
-    marks: marked?.table ?? null,
-  });
+  const { results, practice } = race;
+  const marks = race.marks?.table ?? null;
+  const findings = analyse(table, results, { ...asked, practice: practice ?? undefined, marks });
   const pooled = season && poolRaces(season.races, season.runners, asked.level);
-  const marks = marked?.table ?? null;
-  return pageOf({ table: read.table, name: read.race || 'Race', results, marks, findings, pooled, drawn }, asked);
+  return pageOf({ table, name: name || 'Race', results, marks, findings, pooled, drawn }, asked);
 }
 
 interface ReadRace {
@@ -183,7 +146,7 @@ function pageOf({ table, name, results, marks, findings, pooled, drawn }: ReadRa
   const focus = [...new Set([early, late])];
   const source: ReportSource = {
     findings,
-    supplement: supplementOf(resolved, field, early, late, level, () => undefined),
+    supplement: supplementOf({ race: resolved, field, early, late, level }, () => undefined),
     race: {
       id: '',
       name,
@@ -215,25 +178,18 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
     return 'races are pooled without --sightings: nothing else of one race goes with them';
   }
   if (!values.out) return 'say with --out where the report is to be written';
-  const level = values.level === undefined ? 0.95 : Number(values.level);
-  if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
-  const singleFoot = SINGLE_FOOT_RULES.find((rule) => rule === (values['single-foot'] ?? 'exclude'));
-  if (!singleFoot) return `--single-foot: "${values['single-foot']}" is not one of ${SINGLE_FOOT_RULES.join(', ')}`;
-  if (values.sightings === '-' && values.results === '-') return 'standard input (-) can stand for one file only';
-  const list = listChoice(values);
-  if (typeof list === 'string') return list;
+  const race = raceChoice(values);
+  if (typeof race === 'string') return race;
   return {
-    ...{ sightings: values.sightings, results: values.results, out: values.out, club: values.club ?? false },
-    ...{
-      practice: values.practice,
-      validation: values.validation,
-      marks: values.marks,
-      season: season.length > 0 ? season : null,
-    },
+    ...race,
+    out: values.out,
+    validation: values.validation,
+    season: season.length > 0 ? season : null,
+    club: values.club ?? false,
     runners: (values.runners ?? '')
       .split(',')
       .map((code) => code.trim())
       .filter(Boolean),
-    ...{ early: values.early, late: values.late, level, singleFoot, force: values.force ?? false, list },
+    force: values.force ?? false,
   };
 }

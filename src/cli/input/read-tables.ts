@@ -1,5 +1,6 @@
 import { open, type FileHandle } from 'node:fs/promises';
 import type { RunnerAnswer } from '../../lib/practice/runner-answer.ts';
+import type { Outcome } from '../../lib/records/outcome.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
 import { readRunnerAnswers } from '../../lib/tables/practice/runner-answers-csv.ts';
 import type { SightingOrigins } from '../../lib/tables/sightings/sighting-origins.ts';
@@ -167,31 +168,33 @@ export async function readWhole(path: string, what: string, io: Io): Promise<Uin
 }
 
 /** Reads a practice set with its key; `undefined` when anything is wrong with it, which is then said. */
-export async function readPracticeFile(path: string, io: Io): Promise<RunnerAnswer[] | undefined> {
-  const bytes = await readWhole(path, 'a practice set', io);
-  if (!bytes) return undefined;
-  const read = readRunnerAnswers(bytes);
-  if (read.ok) return read.value;
-  sayFaults(io, path, read.error.faults, read.error.faultCount);
-  return undefined;
-}
+export const readPracticeFile = (path: string, io: Io): Promise<RunnerAnswer[] | undefined> =>
+  readTable(path, 'a practice set', readRunnerAnswers, io);
 
 /** Reads who was drawn for review on clip; `undefined` when anything is wrong with it, which is then said. */
-export async function readValidationFile(path: string, io: Io): Promise<DrawnRow[] | undefined> {
-  const bytes = await readWhole(path, 'a table of drawn runners', io);
-  if (!bytes) return undefined;
-  const read = readValidation(bytes);
-  if (read.ok) return read.value;
-  sayFaults(io, path, read.error.faults, read.error.faultCount);
-  return undefined;
+export const readValidationFile = (path: string, io: Io): Promise<DrawnRow[] | undefined> =>
+  readTable(path, 'a table of drawn runners', readValidation, io);
+
+/** Reads a table of marks; `undefined` when anything is wrong with it, which is then said. */
+export const readMarksFile = (path: string, io: Io): Promise<ReadMarks | undefined> =>
+  readTable(path, 'marks', readMarks, io);
+
+interface TableFaults {
+  readonly type: string;
+  readonly faults: readonly TableFault[];
+  readonly faultCount: number;
 }
 
-/** Reads a table of marks; `undefined` when anything is wrong with it, which is then said on standard error. */
-export async function readMarksFile(path: string, io: Io): Promise<ReadMarks | undefined> {
-  const bytes = await readWhole(path, 'marks', io);
+async function readTable<Table>(
+  path: string,
+  what: string,
+  read: (bytes: Uint8Array) => Outcome<Table, TableFaults>,
+  io: Io,
+): Promise<Table | undefined> {
+  const bytes = await readWhole(path, what, io);
   if (!bytes) return undefined;
-  const read = readMarks(bytes);
-  if (read.ok) return read.value;
-  sayFaults(io, path, read.error.faults, read.error.faultCount);
+  const table = read(bytes);
+  if (table.ok) return table.value;
+  sayFaults(io, path, table.error.faults, table.error.faultCount);
   return undefined;
 }

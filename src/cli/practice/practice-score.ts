@@ -7,6 +7,7 @@ import { makeCommand, type GivenOptions } from '../command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from '../command.ts';
 import { mixOf } from './practice-options.ts';
 import { practiceText } from './practice-text.ts';
+import { levelChoice } from '../input/rule-options.ts';
 import { sayFaults, unreadable } from '../input/read-tables.ts';
 
 const OPTIONS = {
@@ -64,8 +65,8 @@ async function run(asked: Asked, io: Io): Promise<number> {
 function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
   if (!values.answers) return 'name the answers with --answers';
   if (!values.key) return 'name the key with --key; a file with all columns may be named for both';
-  const level = values.level === undefined ? 0.95 : Number(values.level);
-  if (!(level > 0 && level < 1)) return `--level: "${values.level}" is not a number between 0 and 1, such as 0.95`;
+  const level = levelChoice(values.level);
+  if (typeof level === 'string') return level;
   const mix = values.mix === undefined ? RACE_MIX : mixOf(values.mix, []);
   if (typeof mix === 'string') return mix;
   return { answers: values.answers, key: values.key, level, mix, json: values.json ?? false };

@@ -1,10 +1,9 @@
 import { methodOf, RULING } from '../sightings/sighting-table.ts';
 import { coverageFlow, type CoverageFlow } from './sections/coverage/coverage-flow.ts';
-import type { Field } from './field.ts';
 import { finishSpreads } from './sections/finish/finish-spread.ts';
 import { nearFarAgreement, type NearFarAgreement, type SideOf } from './sections/observers/near-far-agreement.ts';
 import { raterTendencies, type RaterTendency } from './sections/observers/rater-tendency.ts';
-import type { ResolvedRace } from './resolved-race.ts';
+import type { RaceInFocus } from './race-in-focus.ts';
 import type { FinishSpreads } from './sections/finish/pictures.ts';
 
 /** What the Findings screen shows beyond the printed figures. */
@@ -19,15 +18,7 @@ export interface Supplement {
   readonly flows: readonly CoverageFlow[];
 }
 
-/** @param early, late places of the checkpoints in the table; the same with a single checkpoint */
-export function supplementOf(
-  race: ResolvedRace,
-  field: Field | null,
-  early: number,
-  late: number,
-  level: number,
-  sideOf: SideOf,
-): Supplement {
+export function supplementOf({ race, field, early, late, level }: RaceInFocus, sideOf: SideOf): Supplement {
   const { table, used } = race;
   const codes = table.checkpoints.map(() => new Set<number>());
   for (const row of used.rows) {

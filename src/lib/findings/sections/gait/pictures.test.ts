@@ -36,7 +36,7 @@ describe('pictures of gait', () => {
 
   it('are saved with all the others', () => {
     const race = resolveRace(tableOfRecords(view), 'exclude');
-    const supplement = supplementOf(race, null, 0, 0, 0.95, () => undefined);
+    const supplement = supplementOf({ race, field: null, early: 0, late: 0, level: 0.95 }, () => undefined);
     const all = everyPicture(findingsPictures(findings, supplement, ['Ford'], 0.95));
     expect(all.map(({ id }) => id)).toEqual(expect.arrayContaining(['gait-contact', 'gait-cadence']));
   });

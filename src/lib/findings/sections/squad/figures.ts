@@ -9,7 +9,7 @@ import {
 } from '../../../sightings/runner-classes.ts';
 import { newcombePairedInterval } from '../../../stats/paired/newcombe-paired-interval.ts';
 import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
-import type { Field } from '../../field.ts';
+import type { RaceInFocus } from '../../race-in-focus.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** Fewer classified runners than this and a squad's share is hardly worth printing (common practice, no source). */
@@ -63,15 +63,8 @@ export interface Squad {
   readonly changes: readonly SquadChange[];
 }
 
-/** The runners with these bibs, and how they stand against all others. `early` and `late` are places in the table. */
-export function squadOf(
-  race: ResolvedRace,
-  field: Field | null,
-  bibs: readonly string[],
-  early: number,
-  late: number,
-  level: number,
-): Squad {
+/** The runners with these bibs, and how they stand against all others. */
+export function squadOf({ race, field, early, late, level }: RaceInFocus, bibs: readonly string[]): Squad {
   const { table, used, classes } = race;
   const wanted = new Set(bibs);
   const member = Uint8Array.from(table.bibs, (bib) => (wanted.has(bib) ? 1 : 0));

@@ -1,6 +1,6 @@
 import { quantileType7 } from '../../../stats/samples/quantile-type7.ts';
 import type { Field, FieldRow } from '../../field.ts';
-import type { ResolvedRace } from '../../resolved-race.ts';
+import type { RaceInFocus } from '../../race-in-focus.ts';
 import { changeOf, shareAt, SMALL_SQUAD, type SquadChange, type SquadShare } from './figures.ts';
 
 /** Which runners of a squad and of the rest of the field stand together. */
@@ -27,17 +27,8 @@ const MOST_SEXES = 4;
 /**
  * The squad and the rest of the field by sex, age and third of the finishers' times, as the results tell them. A group in which
  * fewer than {@link SMALL_SQUAD} runners of the squad, or of the rest, were classified at the early checkpoint is left out.
- *
- * @param early, late places in the table
  */
-export function squadGroups(
-  race: ResolvedRace,
-  field: Field | null,
-  bibs: readonly string[],
-  early: number,
-  late: number,
-  level: number,
-): SquadGroup[] {
+export function squadGroups({ race, field, early, late, level }: RaceInFocus, bibs: readonly string[]): SquadGroup[] {
   if (!field) return [];
   const wanted = new Set(bibs);
   const { table } = race;

@@ -1,8 +1,7 @@
 import type { PassageTable } from '../../../clips/passage.ts';
 import { analyseRace } from '../../../findings/analyse.ts';
 import { defaultPlaces, earlyAndLate } from '../../../findings/early-and-late.ts';
-import type { Field } from '../../../findings/field.ts';
-import type { ResolvedRace } from '../../../findings/resolved-race.ts';
+import type { RaceInFocus } from '../../../findings/race-in-focus.ts';
 import { dueCoverage } from '../../../findings/sections/coverage/due-coverage.ts';
 import { plannedAgainstGot } from '../../../findings/sections/coverage/planned.ts';
 import { supplementOf } from '../../../findings/supplement.ts';
@@ -28,13 +27,8 @@ export interface FindingsSource {
 }
 
 /** Findings with what squads are computed from. */
-export interface ComputedFindings {
+export interface ComputedFindings extends RaceInFocus {
   readonly result: FindingsResult;
-  readonly race: ResolvedRace;
-  readonly field: Field | null;
-  readonly early: number;
-  readonly late: number;
-  readonly level: number;
 }
 
 function teamsOf(startList: readonly StartListRow[]): FindingsResult['teams'] {
@@ -57,6 +51,7 @@ export function findingsResult(source: FindingsSource, choices: FindingsChoices)
   const practice = source.practice?.answers ?? undefined;
   const analysed = analyseRace(table, results, { ...names, level, singleFoot, marks: source.marks, practice });
   const { findings, race, field } = analysed;
+  const focus = { race, field, early, late, level };
   const sides = new Map(
     (stored.race.observers ?? []).map((post) => [
       `${post.code}\u0000${stored.race.checkpoints.find((one) => one.id === post.checkpoint)?.name ?? ''}`,
@@ -68,11 +63,7 @@ export function findingsResult(source: FindingsSource, choices: FindingsChoices)
     demo: stored.demo ?? false,
     findings,
     supplement:
-      last < 0
-        ? null
-        : supplementOf(race, field, early, late, level, (observer, checkpoint) =>
-            sides.get(`${observer}\u0000${checkpoint}`),
-          ),
+      last < 0 ? null : supplementOf(focus, (observer, checkpoint) => sides.get(`${observer}\u0000${checkpoint}`)),
     focus:
       last < 0
         ? []
@@ -90,5 +81,5 @@ export function findingsResult(source: FindingsSource, choices: FindingsChoices)
     planned: plannedAgainstGot(findings, source.expected),
     tookMs: 0,
   };
-  return { result, race, field, early, late, level };
+  return { result, ...focus };
 }

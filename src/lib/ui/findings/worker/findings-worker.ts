@@ -103,11 +103,10 @@ function squad({ team, bibs }: SquadRequest): SquadResult | null {
   const members = new Set(bibs);
   if (team !== null) for (const row of shown.held.startList) if (row.team === team) members.add(row.bib);
   if (members.size === 0) return null;
-  const { race, field, early, late, level } = shown;
   const rows = shown.held.startList.filter((row) => members.has(row.bib));
   return {
-    squad: squadOf(race, field, [...members], early, late, level),
-    groups: squadGroups(race, field, [...members], early, late, level),
+    squad: squadOf(shown, [...members]),
+    groups: squadGroups(shown, [...members]),
     names: Object.fromEntries(rows.flatMap((row) => (row.name ? [[row.bib, row.name]] : []))),
     figures: shown.held.marks ? runnerFigures(shown.held.marks, [...members], isSightingOf(shown.held.table)) : {},
     starts: Object.fromEntries(rows.flatMap((row) => (row.start ? [[row.bib, Date.parse(row.start)]] : []))),
