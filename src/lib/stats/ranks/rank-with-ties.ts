@@ -48,7 +48,7 @@ export function rankWithTies(values: ArrayLike<number>): RankedSample {
 
 /** The values in rising order as a typed array, which sorts by number without a comparison function. */
 export function sortedCopy(values: ArrayLike<number>): Float64Array {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   // NaN sorts last.
   if (Number.isNaN(sorted[sorted.length - 1])) throw new RangeError('a value is NaN; expected numbers only');
   return sorted;

@@ -126,7 +126,7 @@ export function leastSquares(
 
 function finiteCopy(values: ArrayLike<number>, n: number, name: string): Float64Array {
   if (values.length !== n) throw new RangeError(`${name} has ${String(values.length)} values; expected ${String(n)}`);
-  const copy = Float64Array.from(values);
+  const copy = new Float64Array(values);
   for (const value of copy) requireNumber(value, name, -Number.MAX_VALUE, Number.MAX_VALUE);
   return copy;
 }

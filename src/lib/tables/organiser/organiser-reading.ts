@@ -22,6 +22,12 @@ const TOTALS =
 /** With an apostrophe in front spreadsheet programs keep digits as text: `'007`. */
 const TEXT_MARK = /^['’](?=\d)/;
 
+/** The text of a cell without what spreadsheet programs put in front of it. */
+function plainCell(cell: string): string {
+  const text = unguardCell(cell.trim());
+  return TEXT_MARK.test(text) ? text.slice(1) : text;
+}
+
 const NO_CELLS: readonly string[] = [];
 const STARTS_WITH_DIGIT = /^\d/;
 
@@ -151,7 +157,7 @@ export class OrganiserReading<Kind extends OrganiserKind> {
   }
 
   #data(row: number, cells: string[]): void {
-    const read = cells.map((cell) => unguardCell(cell.trim()).replace(TEXT_MARK, ''));
+    const read = cells.map(plainCell);
     if (read[this.#layout.columns.bib ?? -1] !== cells[this.#layout.columns.bib ?? -1]?.trim()) {
       this.remarks.count('apostrophe', row);
     }
