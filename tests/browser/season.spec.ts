@@ -85,7 +85,7 @@ test('level and checkpoints can be chosen; every race’s counts and the method 
   await page.goto('/season');
   await expect(page.getByRole('heading', { name: '2 races together' })).toBeVisible();
   await expect(lead(page)).toContainText('95\u00a0% interval');
-  await expect(page.getByText(/^Pooled are the classes as observers called them/)).toBeVisible();
+  await expect(page.getByText(/^The classes are as observers called them/)).toBeVisible();
 
   await page.getByLabel('Intervals at').selectOption('0.99');
   await expect(lead(page)).toContainText('99\u00a0% interval');

@@ -12,7 +12,7 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
 
   // The demo race has clips of some runners: what observers misread is allowed for, and said first.
   await expect(shares.locator('p.lead')).toContainText(
-    /Observers read .* wrongly, mostly \w+ as \w+; allowing for that/,
+    /landed on the rearfoot .*, allowing for what observers read wrongly: .* in 100, mostly \w+ as \w+\./,
   );
   await expect(shares.getByText(/^As classified, not corrected:/)).toBeVisible();
   await expect(shares.getByRole('img', { name: /intervals\. [A-Z].*called .*corrected/ })).toBeVisible();

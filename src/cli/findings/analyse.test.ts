@@ -51,7 +51,7 @@ describe('kerbside analyse --practice', () => {
     expect((JSON.parse(out) as Findings).corrected?.practice?.items).toBe(110);
     const text = (await run(...BOTH, ...practice)).out;
     expect(text).toContain("Corrected for observers' errors\n======");
-    expect(text).toMatch(/Observers read \d+ in 100 wrongly, mostly rearfoot as asymmetric/);
+    expect(text).toMatch(/observers\s+read\s+wrongly:\s+\d+\s+in\s+100,\s+mostly\s+rearfoot\s+as\s+asymmetric/);
     expect(text).toMatch(/rearfoot +84\.3\u00a0% +88\.0\u00a0% +82\.7 to 91\.8/);
     expect(text).not.toMatch(/undefined|NaN/);
   });

@@ -26,7 +26,7 @@ export function correctedRace(race: string, corrected: Corrected | null): Correc
 
 /** What stands above a pooled shift: the calls are pooled as they are. */
 export const POOLED_AS_CALLED =
-  'Pooled are the classes as observers called them. Where observers err otherwise late than early, part of the shift is theirs.';
+  'The classes are as observers called them. Where observers err otherwise late than early, part of the shift is theirs.';
 
 /** Each race's corrected change beside the called one. */
 export function correctedRacesTable(races: readonly CorrectedRace[], level: number): TableData {

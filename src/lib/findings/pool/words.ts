@@ -20,6 +20,7 @@ export const CODES_ARE_PERSONAL = 'A runner code is personal data: whoever has t
 
 /** What several races say together: the shift first, then the share, and how far races differ. */
 export function pooledWords(pooled: Pooled, level: number): SectionWords {
+  if (pooled.races.length < 2) return ofOneRace(pooled);
   const spread = spreadWords(pooled);
   return {
     lead: shiftWords(pooled, level),
@@ -35,6 +36,15 @@ export function pooledWords(pooled: Pooled, level: number): SectionWords {
       say`${SAMPLE_OF_RACES}`,
       ...(pooled.races.length < 5 ? [say`${FEW_RACES_HINT}`] : []),
     ],
+  };
+}
+
+/** One race is shown and not pooled: what is asked of several need not be answered one by one. */
+function ofOneRace({ races }: Pooled): SectionWords {
+  return {
+    lead: say`${races.length === 0 ? 'There is no race yet' : 'This is one race as it stands'}: pooling needs two, and three to say where a further one may lie.`,
+    tests: [],
+    remarks: [],
   };
 }
 

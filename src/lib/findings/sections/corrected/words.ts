@@ -27,9 +27,9 @@ export function correctedSharesLead(findings: Findings, level: number, focus: re
   );
   const [first, second] = known;
   if (!basis || !first) return null;
-  const opening = say`${slips(basis)}; allowing for that, ${strong(percent(first.classes.rearfoot.share))} of ${strong(counted(first.runners, 'runner'))} at ${place(findings, first.checkpoint)} landed on the rearfoot${interval(first, level, true)}`;
-  if (!second) return say`${opening}.`;
-  return say`${opening}; at ${place(findings, second.checkpoint)}, ${strong(percent(second.classes.rearfoot.share))} of ${strong(count(second.runners))}${interval(second, level, false)}.`;
+  const opening = say`${strong(percent(first.classes.rearfoot.share))} of ${strong(counted(first.runners, 'runner'))} at ${place(findings, first.checkpoint)} landed on the rearfoot${interval(first, level, true)}`;
+  if (!second) return say`${opening}${slips(basis)}.`;
+  return say`${opening}; at ${place(findings, second.checkpoint)}, ${strong(percent(second.classes.rearfoot.share))} of ${strong(count(second.runners))}${interval(second, level, false)}${slips(basis)}.`;
 }
 
 function interval(at: BasisCheckpoint, level: number, named: boolean): string {
@@ -39,9 +39,9 @@ function interval(at: BasisCheckpoint, level: number, named: boolean): string {
 
 function slips({ kind, misreadings }: CorrectionBasis): Sentence {
   const where = kind === 'validation' ? '' : ' in practice';
-  if (!misreadings?.commonest) return say`No slip of the observers was found${where}`;
+  if (!misreadings?.commonest) return say`; no slip of the observers was found${where}`;
   const { truth, readAs } = misreadings.commonest;
-  return say`Observers read ${strong(inHundred(misreadings))} wrongly${where}, mostly ${truth} as ${readAs}`;
+  return say`, allowing for what observers read wrongly${where}: ${strong(inHundred(misreadings))}, mostly ${truth} as ${readAs}`;
 }
 
 function inHundred({ share }: Misreadings): string {
@@ -99,15 +99,8 @@ export function sharesWithCorrection(
   if (offer) return { ...words, remarks: [...words.remarks, offer] };
   const lead = correctedSharesLead(findings, level, focus);
   // What is said of the interval of the calls does not hold for the corrected one.
-  return withLead(lead ? { ...words, tests: HOW_SURE } : words, lead, findings);
+  return withLead(lead ? { ...words, tests: [] } : words, lead, findings);
 }
-
-const HOW_SURE: SectionWords['tests'] = [
-  {
-    question: 'How sure is that?',
-    answer: say`The interval allows for chance and for how well the observers’ errors are known. What it takes for granted is said below.`,
-  },
-];
 
 /** The words of Shift with the corrected change at their head. */
 export function shiftWithCorrection(words: SectionWords, findings: Findings, level: number): SectionWords {

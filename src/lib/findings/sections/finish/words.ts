@@ -47,9 +47,7 @@ export function finishWords(findings: Findings, level: number): SectionWords {
       { question: 'From fast to slow?', answer: quarters(finish) },
       { question: 'With age and sex taken in?', answer: model },
     ],
-    remarks: [
-      say`Going with a finish time is not causing it: speed itself moves the foot, and so do shoe, slope and fatigue.`,
-    ],
+    remarks: [],
   };
 }
 

@@ -77,7 +77,7 @@ export function errorDirection(reading: LiveReading): Sentence | null {
   return say`By clip, ${strong(first)}${rest.length > 0 ? `; ${rest.join('; ')}` : ''} (${compared}).`;
 }
 
-/** Where live calls went: `of 48 called midfoot live, 27 were rearfoot on the clip`. */
+/** Where live calls went: `of 48 called midfoot live, 27 were rearfoot on the clip`. How often they agree stands in the table. */
 export function readingSentence(reading: LiveReading): Sentence {
   const parts = FOOT_CLASSES.flatMap((live) => {
     const called = FOOT_CLASSES.reduce((sum, clip) => sum + calledAs(reading, live, clip), 0);
@@ -86,11 +86,11 @@ export function readingSentence(reading: LiveReading): Sentence {
       .map((clip) => ({ clip, n: calledAs(reading, live, clip) }))
       .filter(({ n }) => n > 0)
       .map(({ clip, n }) => `${count(n)} ${n === 1 ? 'was' : 'were'} ${clip}`);
-    const rest = wrong.length > 0 ? `${wrong.join(' and ')} on the clip` : 'all were so on the clip';
-    return [`of ${count(called)} called ${live} live, ${rest}`];
+    return wrong.length > 0 ? [`of ${count(called)} called ${live} live, ${wrong.join(' and ')}`] : [];
   });
-  const { agreement } = reading;
-  return say`Agrees with the clip on ${percent(agreement.share)} of ${counted(reading.units, 'foot', 'feet')} (${within(agreement)}): ${parts.join('; ')}.`;
+  return parts.length > 0
+    ? say`by clip, ${parts.join('; ')}.`
+    : say`none of ${counted(reading.units, 'foot', 'feet')} was of another class by clip.`;
 }
 
 function sidesSentence({ sides }: LiveAgainstClip, level: number): Sentence {

@@ -19,10 +19,10 @@ export function sharesWords(findings: Findings, level: number, focus: readonly s
         : [
             {
               question: 'How sure is that?',
-              answer: say`The interval is Wilson’s score interval: made this way, it takes in the share among all such runners in ${levelText(level)} of races, as far as those who were classified stand for the others.`,
+              answer: say`An interval made this way takes in the share of all such runners in ${levelText(level)} of races, as far as those classified stand for the others.`,
             },
           ],
-    remarks: [...entries.map((entry) => leftOut(findings, entry)), ...alikeOnly(findings, counted_)],
+    remarks: [...entries.map((entry) => leftOut(findings, entry)), ...alikeOnly(counted_)],
   };
 }
 
@@ -60,14 +60,14 @@ function leftOut(findings: Findings, entry: CheckpointShares): Sentence {
 }
 
 /** The same race is quoted with and without asymmetric runners in the denominator: print both. */
-function alikeOnly(findings: Findings, entries: readonly CheckpointShares[]): Sentence[] {
-  return entries
+function alikeOnly(entries: readonly CheckpointShares[]): Sentence[] {
+  const parts = entries
     .filter((entry) => entry.classes.asymmetric.count > 0)
-    .map((entry) => {
-      const alike = entry.classified - entry.classes.asymmetric.count;
-      const { count: rearfoot } = entry.classes.rearfoot;
-      return alike === 0
-        ? say`At ${place(findings, entry.checkpoint)} every classified runner was asymmetric.`
-        : say`With asymmetric runners left out, rearfoot at ${place(findings, entry.checkpoint)} is ${count(rearfoot)} of ${count(alike)}, ${percent(rearfoot / alike)}.`;
+    .map(({ checkpoint, classified, classes }) => {
+      const alike = classified - classes.asymmetric.count;
+      const { count: rearfoot } = classes.rearfoot;
+      const of = alike === 0 ? '' : `, ${percent(rearfoot / alike)},`;
+      return `${count(rearfoot)} of ${count(alike)}${of} at ${checkpoint}`;
     });
+  return parts.length === 0 ? [] : [say`With asymmetric runners left out, rearfoot is ${listed(parts)}.`];
 }
