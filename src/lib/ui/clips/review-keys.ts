@@ -1,18 +1,35 @@
+import { columnFeet, tallyCommand } from '$lib/ui/tally/tally-keys.ts';
 import type { ReviewState } from './review-state.svelte.ts';
 
 const isTyping = (target: EventTarget | null) =>
   target instanceof HTMLElement &&
   target.closest('input:not([type=radio], [type=checkbox]), select, textarea') !== null;
 
+/** Enter and the blank belong to whatever has the focus and takes them. */
+const isPressable = (target: EventTarget | null) =>
+  target instanceof HTMLElement && target.closest('button, a, summary, input, select') !== null;
+
 type ToPassage = (direction: 1 | -1) => void;
 
-/** Keys of the review: arrows step, letters mark, digits are the bib. */
+/** Keys of the review: arrows step, letters mark, digits are the bib; with Shift the feet lie where Tally has them. */
 export function reviewKey(event: KeyboardEvent, review: ReviewState, toPassage: ToPassage): void {
   if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return;
-  const act = actionOf(event, review, toPassage);
+  const act = endingOf(event, review) ?? actionOf(event, review, toPassage);
   if (!act) return;
   event.preventDefault();
   act();
+}
+
+/** What ends a passage: the feet and *walking* by Tally's keys, which come with Shift here since letters mark. */
+function endingOf(event: KeyboardEvent, review: ReviewState): (() => void) | undefined {
+  const { key, code, shiftKey, repeat } = event;
+  if (repeat) return undefined;
+  if (key === 'Enter' && !isPressable(event.target)) return () => void review.close('run');
+  if (!shiftKey) return undefined;
+  const asked = tallyCommand({ key, code, shiftKey: false, ctrlKey: false, metaKey: false, altKey: false });
+  if (asked?.type === 'walking') return () => void review.close('walk');
+  if (asked?.type !== 'column') return undefined;
+  return () => review.chooseFeet(columnFeet(asked.column, false), asked.foot);
 }
 
 function actionOf(
