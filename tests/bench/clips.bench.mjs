@@ -61,18 +61,22 @@ function walks(frames) {
 }
 
 /**
- * MiB that the page's process holds in memory; `null` where the system does not tell (Linux does).
+ * MiB that the page's process holds: its own, and shared with the browser, which keeps drawn pictures there until memory
+ * is short. `null` where the system does not tell (Linux does).
  * @param {import('@playwright/test').Browser} browser
  */
 async function heldMiB(browser) {
   const session = await browser.newBrowserCDPSession();
   const { processInfo } = await session.send('SystemInfo.getProcessInfo');
   await session.detach();
-  const kilobytes = processInfo
-    .filter(({ type }) => type === 'renderer')
-    .map(({ id }) => Number(/VmRSS:\s*(\d+)/.exec(statusOf(id))?.[1] ?? NaN));
-  const sum = kilobytes.reduce((one, other) => one + other, 0);
-  return Number.isFinite(sum) ? rounded(sum / 1024) : null;
+  const pages = processInfo.filter(({ type }) => type === 'renderer').map(({ id }) => statusOf(id));
+  /** @param {string} name */
+  const sum = (name) => {
+    const kilobytes = pages.map((status) => Number(new RegExp(`${name}:\\s*(\\d+)`).exec(status)?.[1] ?? NaN));
+    const all = kilobytes.reduce((one, other) => one + other, 0);
+    return Number.isFinite(all) ? rounded(all / 1024) : null;
+  };
+  return { own: sum('RssAnon'), shared: sum('RssShmem') };
 }
 /** @param {number} id */
 function statusOf(id) {
@@ -156,6 +160,11 @@ export default async function clips() {
       }
     }
 
+    const inspector = await page.context().newCDPSession(page);
+    await inspector.send('Memory.simulatePressureNotification', { level: 'critical' });
+    await page.waitForTimeout(2000);
+    const shortMiB = await heldMiB(browser);
+
     // Five runners, six times over, with empty stretches between, noise, and light that comes and goes.
     const times = 6;
     const still = 2400;
@@ -183,6 +192,7 @@ export default async function clips() {
       opening,
       stepping,
       memory,
+      memoryWhereShortMiB: shortMiB,
       searching: {
         ...{ frames: opened.facts.frames, runners: middles.length, places: search.found.length },
         runnersFound: middles.filter((middle) =>

@@ -18,7 +18,8 @@ const ROOM = 4;
 
 /**
  * Where the name of a point stands so that the names of one leg do not lie on each other: those of the shoe below it, the
- * heel's and the toe's outwards, what touches first a line further down; those of the leg above. Within the picture.
+ * heel's and the toe's outwards, a line further down where that would leave the picture, as is what touches first; those of
+ * the leg above.
  */
 export function labelPlace(
   name: string,
@@ -30,7 +31,7 @@ export function labelPlace(
   const outwards = other !== undefined && x < other[0] ? 'end' : 'start';
   const fits = outwards === 'end' ? x > ROOM * letters : x < width - ROOM * letters;
   const anchor = fits ? outwards : outwards === 'end' ? 'start' : 'end';
-  const below = y + letters * (name === 'touch' ? 2.3 : 1.2);
+  const below = y + letters * (name === 'touch' || !fits ? 2.3 : 1.2);
   const isBelow = name !== 'knee' && name !== 'ankle' && below < height;
   const aside = letters * 0.5;
   return { x: anchor === 'start' ? x + aside : x - aside, y: isBelow ? below : y - letters * 0.4, anchor };
