@@ -167,7 +167,7 @@ test('proposes who is due by the slate’s clock, and shows no live class', asyn
   await form.getByLabel('The clock in frame').fill(clock);
   await setUpClip(page, clipKey('pack'));
   await page.getByRole('group', { name: 'Due about now by the clock' }).getByRole('button', { name: '611' }).click();
-  await expect(page.getByLabel('Bib')).toHaveValue('611');
+  await expect(page.getByLabel('Bib', { exact: true })).toHaveValue('611');
   await expect(page.locator('[data-cell][aria-pressed=true]')).toHaveCount(0);
   await page.locator('[data-cell="both-rearfoot"]').click();
   await page.getByRole('button', { name: 'Close runner' }).click();
