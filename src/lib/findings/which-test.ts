@@ -32,6 +32,10 @@ export const exactLeads = ({ gained, lost }: { readonly gained: number; readonly
 export const isSparse = ({ minExpected }: { readonly minExpected: number | null }): boolean =>
   minExpected !== null && minExpected < LEAST_EXPECTED;
 
+/** Whether a quarter of the finish times has so few runners that its bounds would be a person's time. */
+export const hasFewInAQuarter = ({ table }: { readonly table: readonly (readonly number[])[] }): boolean =>
+  table.some(([rearfoot = 0, other = 0]) => rearfoot + other > 0 && rearfoot + other < LEAST_GROUP);
+
 export interface TestChoice {
   /** What a reader wants to know. */
   readonly question: string;

@@ -130,6 +130,9 @@ footer { margin-top: 2rem; border-top: 1px solid #c9ccd1; padding-top: .6rem; co
 @media print {
   body { font-size: 10pt; line-height: 1.38; }
   main { max-width: none; padding: 0; }
+  .sheet { font-size: 14pt; }
+  .sheet h1 { font-size: 30pt; }
+  .sheet li { margin-bottom: .4rem; }
   .club h1 { font-size: 22pt; }
   .club .lead { font-size: 13.5pt; margin: .5rem 0; }
   .club .governs { margin: .4rem 0; }

@@ -1,8 +1,9 @@
 import { FOOT_OUTCOMES, OUTCOMES } from '../../sightings/runner-classes.ts';
 import { dateWords } from '../../words/date-words.ts';
-import { clock, count, counted, distance, percent } from '../../words/numbers.ts';
+import { clock, count, counted, distance } from '../../words/numbers.ts';
 import type { Field } from '../field.ts';
 import type { ResolvedRace } from '../resolved-race.ts';
+import { rearfootOf } from '../sections/shares/words.ts';
 import type { RunnerFigures } from '../sections/gait/runner-figures.ts';
 import { RUNNER_FIGURES_CAUTION, runnerFiguresWords } from '../sections/gait/sheet-words.ts';
 import { escaped } from './escaped.ts';
@@ -44,8 +45,7 @@ function sheet(
   const rows = table.checkpoints.map(({ name, km }, checkpoint) => {
     const entry = at < 0 ? -1 : entryOf(resolved, at, checkpoint);
     const share = findings.shares.find((one) => one.checkpoint === name);
-    const rearfoot = share?.classes.rearfoot;
-    const stood = share && rearfoot ? `${percent(rearfoot.share)} of ${counted(share.classified, 'runner')}` : '–';
+    const stood = share ? `${rearfootOf(share)} of ${counted(share.classified, 'runner')}` : '–';
     if (entry < 0) return [`${name}, ${distance(km)}`, 'not sighted', '', '', stood];
     const foot = (side: Uint8Array): string => (classes.running[entry] ? FOOT_OUTCOMES[side[entry]!]! : '–');
     return [

@@ -3,6 +3,7 @@ import type { CheckpointCoverage } from './figures.ts';
 import { count, counted, levelText, percent, percentRange, signedPoints } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
+import { LEAST_GROUP } from '../../which-test.ts';
 
 /** How far the runners who were classified stand for the field; `focus` names the checkpoints to speak of. */
 export function coverageWords(findings: Findings, level: number, focus: readonly string[]): SectionWords {
@@ -41,6 +42,9 @@ function standing(findings: Findings, entry: CheckpointCoverage, level: number):
   const shares = entry.quarterShare.filter((share) => share !== null);
   if (entry.sighted === 0 || shares.length === 0) return say`nobody with a finish was classified there.`;
   const [least, most] = [Math.min(...shares), Math.max(...shares)];
+  const finishers = findings.coverage?.finishers ?? 0;
+  if (finishers < 4 * LEAST_GROUP)
+    return say`${counted(finishers, 'finisher is', 'finishers are')} too few to tell: each quarter of the field by finish time takes ${count(LEAST_GROUP)}.`;
   const spread =
     percent(least) === percent(most)
       ? say`of each quarter of the field by finish time ${percent(least)} were classified`

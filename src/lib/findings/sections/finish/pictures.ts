@@ -16,7 +16,7 @@ import {
 } from '../../../words/numbers.ts';
 import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
 import { place } from '../../sentences/sentences-section.ts';
-import { LEAST_GROUP } from '../../which-test.ts';
+import { hasFewInAQuarter, LEAST_GROUP } from '../../which-test.ts';
 import type { BoxesPicture, MarksPicture, TableData } from '../../series-picture.ts';
 
 /** Ends of the whiskers of one class's box, seconds: the 5th and 95th percentile of its finish times. */
@@ -105,6 +105,7 @@ const QUARTERS = ['fastest quarter', 'second quarter', 'third quarter', 'slowest
 export function quartersPicture(finish: FinishFigures, level: number): MarksPicture | null {
   if (!finish.quarters.cuts) return null;
   const { cuts, table } = finish.quarters;
+  const few = hasFewInAQuarter(finish.quarters);
   const spans = [
     `up to ${clock(cuts[0] ?? null)}`,
     `to ${clock(cuts[1] ?? null)}`,
@@ -123,7 +124,7 @@ export function quartersPicture(finish: FinishFigures, level: number): MarksPict
     title: 'Rearfoot share by quarter of the finish times',
     label: `Rearfoot share: ${QUARTERS.map((name, i) => `${name} ${percent(marks[i]?.value ?? null)}`).join('; ')}.`,
     axisTitle: `rearfoot share of the matched finishers; ${levelText(level)} intervals`,
-    rows: QUARTERS.map((name, i) => `${capital(name)}, ${spans[i]}`),
+    rows: QUARTERS.map((name, i) => (few ? capital(name) : `${capital(name)}, ${spans[i]}`)),
     groups: [
       {
         name: 'rearfoot',
@@ -145,7 +146,7 @@ export function quartersPicture(finish: FinishFigures, level: number): MarksPict
       ],
       rows: QUARTERS.map((name, i) => [
         name,
-        spans[i] ?? '',
+        few ? '–' : (spans[i] ?? ''),
         count(table[i]?.[0] ?? 0),
         count(table[i]?.[1] ?? 0),
         percent(marks[i]?.value ?? null),

@@ -35,7 +35,7 @@ function lead(findings: Findings, level: number, entries: readonly CheckpointSha
 }
 
 /** The share in percent, or of a few runners how many. */
-function rearfootOf({ classes, classified }: CheckpointShares): string {
+export function rearfootOf({ classes, classified }: CheckpointShares): string {
   return classified < LEAST_RUNNERS ? count(classes.rearfoot.count) : percent(classes.rearfoot.share);
 }
 

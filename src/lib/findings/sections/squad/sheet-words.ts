@@ -1,7 +1,9 @@
-import { count, percent } from '../../../words/numbers.ts';
+import { RUNNER_CLASSES } from '../../../records/foot.ts';
+import { count, counted, percent } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
 import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place } from '../../sentences/sentences-section.ts';
+import { LEAST_RUNNERS } from '../../which-test.ts';
 import type { SquadSighting } from './figures.ts';
 import { OUTCOME_WORDS } from './pictures.ts';
 
@@ -9,8 +11,12 @@ import { OUTCOME_WORDS } from './pictures.ts';
 export function fieldSentence(findings: Findings, checkpoint: string): Sentence | null {
   const entry = findings.shares.find((one) => one.checkpoint === checkpoint);
   if (!entry || entry.classified === 0) return null;
-  const { rearfoot, midfoot, forefoot, asymmetric } = entry.classes;
-  return say`Of ${count(entry.classified)} runners classified at ${place(findings, checkpoint)}: rearfoot ${percent(rearfoot.share)}, midfoot ${percent(midfoot.share)}, forefoot ${percent(forefoot.share)}, asymmetric ${percent(asymmetric.share)}.`;
+  const few = entry.classified < LEAST_RUNNERS;
+  const classes = RUNNER_CLASSES.map((name) => {
+    const { count: runners, share } = entry.classes[name];
+    return `${name} ${few ? count(runners) : percent(share)}`;
+  });
+  return say`Of ${counted(entry.classified, 'runner')} classified at ${place(findings, checkpoint)}: ${classes.join(', ')}.`;
 }
 
 /** What was seen of one runner at one checkpoint. */
