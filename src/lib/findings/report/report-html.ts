@@ -131,6 +131,7 @@ footer { margin-top: 2rem; border-top: 1px solid #c9ccd1; padding-top: .6rem; co
   body { font-size: 10pt; line-height: 1.38; }
   main { max-width: none; padding: 0; }
   .sheet { font-size: 14pt; }
+  .sheet table { font-size: 12.5pt; }
   .sheet h1 { font-size: 30pt; }
   .sheet li { margin-bottom: .4rem; }
   .club h1 { font-size: 22pt; }
