@@ -11,7 +11,11 @@ import type { Supplement } from '../supplement.ts';
 export interface MethodStep {
   readonly topic: string;
   readonly words: string;
-  /** Author, journal, year. Bibliographic details are from memory, the procedures are checked against R and print. */
+  /**
+   * Author, journal, year. The procedures are checked against R and print. Bibliographic details: Wilson, Clopper and Pearson,
+   * Newcombe as R's help cites them (`prop.test`, `binom.test`); Bowker as R package ordinalTables; Fagerland, Stuart, Dunn,
+   * Holm, Cohen, Fleiss, Gwet, Zou, Tenenbein, Lang as the reference tables of the tests; the others are from memory.
+   */
   readonly sources: readonly string[];
 }
 
