@@ -68,8 +68,7 @@ function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | st
 
 async function run(asked: Asked, io: Io): Promise<number> {
   try {
-    if (asked.action === 'check')
-      return tell(asked.file ?? storeFile(asked.data), checkStore(asked.file ?? storeFile(asked.data)), io);
+    if (asked.action === 'check') return check(asked, io);
     return asked.action === 'backup' ? await backup(asked, io) : restore(asked, io);
   } catch (error) {
     io.err(`kerbside hub: ${asked.file}: ${fileFault(error)}\n`);
@@ -77,12 +76,22 @@ async function run(asked: Asked, io: Io): Promise<number> {
   }
 }
 
-async function backup({ file = '', data, force }: Asked, io: Io): Promise<number> {
+/** The data folder's store, unless there is none, which is then said. */
+function storeIn(data: string, io: Io): string | null {
   const store = storeFile(data);
-  if (!existsSync(store)) {
-    io.err(`${store}: there is no store; name the hub's data folder with --data\n`);
-    return EXIT_FAULT;
-  }
+  if (existsSync(store)) return store;
+  io.err(`${store}: there is no store; name the hub's data folder with --data\n`);
+  return null;
+}
+
+function check({ file, data }: Asked, io: Io): number {
+  const checked = file ?? storeIn(data, io);
+  return checked === null ? EXIT_FAULT : tell(checked, checkStore(checked), io);
+}
+
+async function backup({ file = '', data, force }: Asked, io: Io): Promise<number> {
+  const store = storeIn(data, io);
+  if (store === null) return EXIT_FAULT;
   const inputs = [store, ...STORE_SIDE_FILES.map((name) => `${data}/${name}`), `${data}/${KEY_FILE}`];
   if (isRefused(await refuseOutputs([{ path: file }], { inputs, force }), io)) return EXIT_FAULT;
   return tell(file, await backupStore(data, file), io);

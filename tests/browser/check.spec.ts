@@ -111,7 +111,7 @@ test('the planted doubts are found and settled by touch, and the findings change
   await page.getByRole('button', { name: 'Rule: left rearfoot, right midfoot' }).tap();
   // The only doubt left opens by itself.
   await expect(page.getByRole('heading', { name: TITLES[0]! })).toBeFocused();
-  await page.getByRole('button', { name: 'Noted: leave it so' }).tap();
+  await page.getByRole('button', { name: 'Noted, leave it' }).tap();
   await expect(page.getByText(`No doubts are left in`)).toBeVisible();
 
   const own = await ownRecords(page);

@@ -32,7 +32,7 @@ async function push({ token }: Joined, body: unknown): Promise<number> {
   return (await call(hub.url, 'POST', `/races/${race.id}/records`, { token, body })).status;
 }
 
-/** Hands in one record, then those of another race until the hub asks to wait: refused ones count as well. */
+/** Hands in one record, then those of another race until the hub asks this device to wait: refused ones count as well. */
 async function flood(joined: Joined, device: string): Promise<void> {
   expect(await push(joined, { records: [sighting(race.id, device, 1)] })).toBe(200);
   for (let status = 200; status === 200;) status = await push(joined, ELSEWHERE);

@@ -44,14 +44,14 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
     await noAxeFaults(tablet);
     await tablet.getByRole('button', { name: 'Leave all the same' }).click();
     await expect(tablet.getByText('This device has left the hub.')).toBeFocused();
-    await expect(tablet.getByText('3 tallied on this device, which has joined no hub')).toBeVisible();
+    await expect(tablet.getByText('3 tallied on this device, which has not joined a hub')).toBeVisible();
     await noAxeFaults(tablet);
   });
 
   await test.step('nothing is sent any more', async () => {
     await tablet.context().setOffline(false);
     await tablet.reload();
-    await expect(tablet.getByText('3 tallied on this device, which has joined no hub')).toBeVisible();
+    await expect(tablet.getByText('3 tallied on this device, which has not joined a hub')).toBeVisible();
     await tablet.goto(`/races/${race.id}/tally`);
     await tally(tablet, ['204']);
     await expect(rowOf(lead, 'A1').getByRole('cell').nth(1)).toHaveText('2');

@@ -237,7 +237,9 @@ test('a race’s own clips have their key from what two reviewers agreed on', as
   await seedRace(page, { race, startList: [], results: [], records, demo: false });
   await page.goto('/practice');
   await page.getByLabel('Observer').fill('K1');
-  await page.getByLabel('or the key as a race’s own clips were reviewed').selectOption('Quarry Ten (invented), Weir');
+  await page
+    .getByLabel('or take the key from the reviews of a race’s own clips')
+    .selectOption('Quarry Ten (invented), Weir');
   await expect(page.getByText('1 runner in the key. Name each clip by the bib.')).toBeVisible();
   await page
     .getByLabel('Clips, one a runner')

@@ -82,13 +82,13 @@ test('where the device shares files, the same file is shared as text; a share th
   await shareWith(page, 'AbortError');
   await share.click();
   await expect(share).toBeEnabled();
-  await expect(page.getByText('Look that it arrived')).toHaveCount(0);
+  await expect(page.getByText('Check that it arrived')).toHaveCount(0);
   await shareWith(page, 'NotAllowedError');
   await share.click();
   await expect(page.getByText('This device did not share it. Save a file instead.')).toBeVisible();
   await shareWith(page, null);
   await share.click();
-  await expect(page.getByText('Look that it arrived')).toBeVisible();
+  await expect(page.getByText('Check that it arrived')).toBeVisible();
   const shared = await page.evaluate(
     () => (window as unknown as { shared: { name: string; type: string; text: string } }).shared,
   );

@@ -149,7 +149,7 @@ test('another tablet’s codes, codes of a newer version and a code on a poster 
   await camera.show(...codesOf(frames(BLOCKS, { session: 8 }), COARSE));
   await expect(page.getByText('Another tablet’s codes are in view.')).toBeVisible();
   await expect(page.getByText(`2 of ${BLOCKS} parts`)).toBeVisible();
-  await page.getByRole('button', { name: 'Begin anew with the codes in view' }).click();
+  await page.getByRole('button', { name: 'Begin again with the codes in view' }).click();
   await expect(page.getByRole('button', { name: `Take ${RECORDS} records` })).toBeVisible();
   expect(await recordsStored(page)).toBe(0);
 });
@@ -214,7 +214,7 @@ test('a camera that is pulled out, and a page in the background, end it', async 
     return stream.getTracks()[0]!.readyState;
   });
   expect(ended).toBe('ended');
-  await expect(page.getByText('The camera was taken away.')).toBeVisible();
+  await expect(page.getByText('The camera was disconnected.')).toBeVisible();
 
   await film(page);
   await expect(page.getByText(`1 of ${BLOCKS} parts`)).toBeVisible();

@@ -14,7 +14,7 @@ export const tallyAt = (url: string): string => `${url}/races/${RACE.id}/tally`;
 /** Opens Tally with a race that is put into the storage first, as observer N4. */
 export async function openTally(page: Page, url: string, bibs: string[] = []): Promise<void> {
   await page.go(tallyAt(url));
-  await page.shows('does not know that race');
+  await page.shows('is not on this device');
   await page.run(
     async (race, bibs) => {
       const opening = indexedDB.open('kerbside');

@@ -21,7 +21,7 @@ export async function seedRace(
 ): Promise<void> {
   // The app itself makes its database, so that its schema is the one of the code under test.
   await page.goto(`/races/${race.id}/check`);
-  await page.getByText('does not know the race').waitFor();
+  await page.getByText('is not on this device').waitFor();
   const blocks = [];
   for (let from = 0; from < records.length; from += BLOCK) {
     const part = records.slice(from, from + BLOCK);

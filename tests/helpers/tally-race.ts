@@ -35,7 +35,7 @@ export interface KeptRow {
 /** Opens Tally of the race, which it puts into the storage first, and stands observer N4 there. */
 export async function openTally(page: Page, options: TallyRaceOptions = {}, origin = ''): Promise<void> {
   await page.goto(`${origin}/races/${TALLY_RACE}/tally`);
-  await page.getByText('does not know that race').waitFor();
+  await page.getByText('is not on this device').waitFor();
   await putRace(page, options);
   await page.reload();
   await page.getByRole('button', { name: /^N4/ }).click();

@@ -113,5 +113,6 @@ test('what is no sound store is said and not restored', async () => {
   const target = join(folder, 'nowhere');
   expect((await kerbsideHub('restore', '--from', good, '--data', target)).code).toBe(2);
   expect(readdirSync(target)).toEqual([]);
-  expect((await kerbsideHub('check', '--data', join(folder, 'none'))).err).toMatch(/There is no such file/);
+  expect((await kerbsideHub('check', '--data', join(folder, 'none'))).err).toMatch(/there is no store/);
+  expect((await kerbsideHub('check', '--from', join(folder, 'none'))).err).toMatch(/There is no such file/);
 }, 60_000);

@@ -7,7 +7,7 @@ import type { Surroundings } from './surroundings.ts';
 /**
  * Why a call to the hub brought nothing. `no-network`: no answer came. `hub-failing`: the hub says it cannot just now.
  * `strange-answer`: whatever answered is no hub, such as the sign-in page of a network. After these three the same call
- * is right again later, and nothing may be assumed stored. `slow-down`: the hub asks to wait. `refused`: the hub says no.
+ * is right again later, and nothing may be assumed stored. `slow-down`: the hub asks this device to wait. `refused`: the hub says no.
  */
 export type HubFailure =
   | { readonly type: 'no-network' }

@@ -19,7 +19,7 @@ describe('syncHeadline', () => {
     ['37 waiting, on their way to the hub', tied, 214, 37],
     ['The hub refused 2 records', { ...tied, refused }, 214, 2],
     ['3 waiting, on their way to the hub', { ...tied, refused }, 214, 5],
-    ['214 tallied on this device, which has joined no hub', NOT_TIED, 214, 214],
+    ['214 tallied on this device, which has not joined a hub', NOT_TIED, 214, 214],
     [
       '5 waiting, the hub refuses this device since 10:42',
       { ...away, problem: { type: 'refused', status: 401, code: 'unknown-token', message: '' } },

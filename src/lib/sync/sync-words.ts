@@ -15,7 +15,7 @@ export interface OwnCounts {
 /** The state in one line that can be read at arm's length. `clock` writes milliseconds since 1970 as a time of day. */
 export function syncHeadline(state: SyncState, counts: OwnCounts, clock: (ms: number) => string): string {
   const { tallied, waiting } = counts;
-  if (state.role === null) return `${tallied} tallied on this device, which has joined no hub`;
+  if (state.role === null) return `${tallied} tallied on this device, which has not joined a hub`;
   const { problem, problemSince } = state;
   const since = problemSince === null ? '' : ` since ${clock(problemSince)}`;
   const refused = Math.min(state.refused.length, waiting);
@@ -38,15 +38,15 @@ function problemWords(problem: HubFailure | StoreFailure): string {
     case 'no-network':
       return 'no network';
     case 'hub-failing':
-      return 'the hub has trouble';
+      return 'the hub cannot store just now';
     case 'strange-answer':
-      return 'something else answers in the hub’s place';
+      return 'something other than the hub answers';
     case 'slow-down':
-      return 'the hub asks to wait';
+      return 'the hub asks this device to wait';
     case 'refused':
       return 'the hub refuses this device';
     default:
-      return 'this device’s storage fails';
+      return 'this device’s storage is failing';
   }
 }
 
@@ -83,7 +83,7 @@ export function refusalWords(reason: string): string {
   if (reason === 'unknown checkpoint')
     return 'The race at the hub has no such checkpoint. The lead can add it; then send again.';
   if (reason === 'wrong device') return 'It was made by a device other than the one that joined.';
-  if (reason === 'wrong role') return 'Only the organiser may bring such a record.';
+  if (reason === 'wrong role') return 'Only the organiser may send such a record.';
   if (reason === 'wrong race') return 'It belongs to another race.';
   if (/^malformed: kind\b/.test(reason)) {
     return 'The hub is older than this app and does not know this kind of record. It is kept here, and handed in again once the hub is updated.';

@@ -135,16 +135,16 @@ export const deviceStateSchema = v.object({
   lastSeq: v.number(),
   /** Hub clock minus device clock in milliseconds, at its last push that said `sentAt`. */
   offsetMs: v.nullable(v.number()),
-  /** When the device itself last spoke to the hub (RFC 3339); null when its records came by file alone. */
+  /** When the device itself last spoke to the hub (RFC 3339); null when its records came only by file. */
   lastContact: v.nullable(v.string()),
 });
 /** An observer code under which a device has made records. */
 const codeInUseSchema = v.object({
   observer: v.string(),
   device: v.string(),
-  /** When the device joined (RFC 3339); null when its records came by file alone. Earlier hubs do not say. */
+  /** When the device joined (RFC 3339); null when its records came only by file. Earlier hubs do not say. */
   since: v.optional(v.nullable(v.string())),
-  /** When the device last spoke to the hub (RFC 3339); null when its records came by file alone. */
+  /** When the device last spoke to the hub (RFC 3339); null when its records came only by file. */
   lastContact: v.nullable(v.string()),
 });
 export const codesInUseSchema = v.array(codeInUseSchema);

@@ -17,12 +17,12 @@ const OVER_AFTER_MS = 600_000;
 const SHOWN_FOR_MS = 86_400_000;
 
 const SAID: Readonly<Record<LimitName, string>> = {
-  'device-rate': 'This device brings records faster than any race needs.',
-  'device-records': 'This device has brought more records than any race needs.',
-  'code-rate': 'Those who joined with this code bring more records than any race needs.',
-  'race-rate': 'This race gets records faster than any race needs.',
+  'device-rate': 'This device is sending records faster than any race needs.',
+  'device-records': 'This device has sent more records than any race needs.',
+  'code-rate': 'Those who joined with this code have sent more records than any race needs.',
+  'race-rate': 'This race receives records faster than any race needs.',
   'race-records': 'This race has more records than any race needs.',
-  'code-joins': 'More devices join with this code than any race needs.',
+  'code-joins': 'More devices have joined with this code than any race needs.',
   'race-devices': 'This race has more devices than any race needs.',
 };
 

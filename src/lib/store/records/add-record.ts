@@ -126,7 +126,7 @@ async function addAtOnce(
     await committed;
   } catch (error) {
     // The `seq` was taken by another tab. WebKit takes such a transaction back without a reason, Firefox with a request's:
-    // what else it may have been shows again when the record is made anew after reading.
+    // what else it might have been shows again when the record is made anew after reading.
     if (transaction.error === null || TAKEN_BACK.has(transaction.error.name)) return undefined;
     throw error;
   }

@@ -36,7 +36,7 @@ function pairsSentence({ rearfoot }: SessionScore): string | null {
   const { pairsFactor } = rearfoot;
   if (pairsFactor === null) return null;
   const times = pairsFactor > MOST_TIMES ? `more than ${MOST_TIMES}` : decimal(pairsFactor, 1);
-  return `To notice a shift, a race seen with these eyes needs ${times} times the runners that true eyes need.`;
+  return `To notice a shift, a race seen with these eyes needs ${times} times the runners that perfect eyes would need.`;
 }
 
 function feetSentence({ near, far, nearFar }: SessionScore): string | null {

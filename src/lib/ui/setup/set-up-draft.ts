@@ -73,7 +73,7 @@ export function raceOfDraft(draft: SetUpDraft, before: Race): { race: Race } | {
     const name = row.name.trim();
     const at = numberOf(row.km);
     if (!name) faults[`checkpoints.${i}.name`] = 'A checkpoint needs a name.';
-    else if (names.has(name)) faults[`checkpoints.${i}.name`] = 'This name is there twice.';
+    else if (names.has(name)) faults[`checkpoints.${i}.name`] = 'This name is used twice.';
     names.add(name);
     if (!(at >= 0 && at <= 10_000)) faults[`checkpoints.${i}.km`] = 'Expected km from the start, such as 10.';
     return { id: row.id, name, km: at };

@@ -51,7 +51,7 @@ export class HubTie {
   /** Opens the race at the hub with the organiser key. Whether it worked. */
   async open(raceId: string, key: string): Promise<boolean> {
     if (key.trim() === '') {
-      this.#problem = 'Type the organiser key. The hub printed it when it was started for the first time.';
+      this.#problem = 'Type the organiser key. The hub printed it at its first start.';
       return false;
     }
     const opened = await this.#work(async () => {

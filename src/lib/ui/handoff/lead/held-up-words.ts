@@ -14,17 +14,17 @@ function tooMuch({ limit, device, observer, records, devices, joinedSince }: Hel
     case 'device-records': {
       const name = shortDeviceName(device ?? '');
       const whose = observer === null ? name : `${name} (${observer})`;
-      const how = limit === 'device-rate' ? 'brings records faster' : 'has brought more records';
+      const how = limit === 'device-rate' ? 'is sending records faster' : 'has sent more records';
       return `${whose} ${how} than any race needs: ${records} so far.`;
     }
     case 'code-rate':
     case 'race-rate':
-      return `${all} together bring records faster than any race needs: the hub has ${records}. Each may bring one a second.`;
+      return `${all} together are sending records faster than any race needs: the hub has ${records}. Each may send one a second.`;
     case 'race-records':
       return `The hub has ${records} records of this race, more than any race needs. No observer can hand in.`;
     case 'code-joins':
     case 'race-devices':
-      return `${all} have joined, more than any race needs${joinedSince === null ? '' : `; the newest since ${clock(joinedSince)}`}. No other can join now.`;
+      return `${all} have joined, more than any race needs${joinedSince === null ? '' : `; the newest since ${clock(joinedSince)}`}. Nobody else can join now.`;
   }
 }
 

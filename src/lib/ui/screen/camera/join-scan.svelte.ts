@@ -54,7 +54,7 @@ export class JoinScan {
     }
     this.#stream = camera.value;
     for (const track of camera.value.getVideoTracks())
-      track.onended = () => this.#stopWith('The camera was taken away.');
+      track.onended = () => this.#stopWith('The camera was disconnected.');
     this.#phase = 'scanning';
   }
 

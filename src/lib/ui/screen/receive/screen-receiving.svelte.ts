@@ -25,7 +25,7 @@ export interface ReceivedHandoff extends HandoffContent {
 type Phase = 'idle' | 'asking' | 'filming' | 'film' | 'reading' | 'whole' | 'taking';
 
 const DAMAGED = 'What came is damaged: the codes do not fit together. Nothing was taken. Begin again.';
-const PULLED_OUT = 'The camera was taken away. Nothing was taken. Begin again.';
+const PULLED_OUT = 'The camera was disconnected. Nothing was taken. Begin again.';
 const IN_BACKGROUND = 'This page went out of view, and the camera was stopped. Nothing was taken. Begin again.';
 const CODES = 'These codes';
 /** How often advice and seconds are looked at anew. */

@@ -26,6 +26,6 @@ const when = (instant: string) => day.format(Date.parse(instant));
 
 function sentence({ device, since, lastContact }: CodeInUse): string {
   const joined = since ? ` since ${when(since)}` : '';
-  const heard = lastContact === null ? 'known by file alone' : `last heard of ${when(lastContact)}`;
+  const heard = lastContact === null ? 'known only by file' : `last heard of ${when(lastContact)}`;
   return `device ${shortDeviceName(device)}${joined}, ${heard}`;
 }
