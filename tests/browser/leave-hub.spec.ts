@@ -40,7 +40,7 @@ test('a tablet leaves the hub with its records, tallies on, and comes back as th
     await handOff(tablet);
     await tablet.getByText('Leave this hub').click();
     await expect(tablet.getByText('1 record made here is not at the hub.')).toBeVisible();
-    await expect(tablet.getByText('kept here for that day')).toBeVisible();
+    await expect(tablet.getByText('stays here until then')).toBeVisible();
     await noAxeFaults(tablet);
     await tablet.getByRole('button', { name: 'Leave all the same' }).click();
     await expect(tablet.getByText('This device has left the hub.')).toBeFocused();
@@ -115,7 +115,7 @@ test('a code that another device tallies under is said before it is taken, and t
   expect(await axeFaults(second)).toEqual([]);
   await second.getByRole('button', { name: 'Start tallying' }).click();
   await expect(second.getByRole('alert')).toContainText('Take it over only on purpose');
-  await second.getByRole('checkbox', { name: /I take A1 over/ }).check();
+  await second.getByRole('checkbox', { name: /I take over A1/ }).check();
   await second.getByRole('button', { name: 'Start tallying' }).click();
   await second.getByRole('group', { name: 'Foot grid' }).waitFor();
 
