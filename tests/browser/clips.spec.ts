@@ -204,6 +204,40 @@ test('on plain http from another address frames come by the picture element, and
   }
 });
 
+/** There is no decoder, and the picture element shows another picture than it was sent to while `showsAnother` is set. */
+function showAnotherPicture(): void {
+  Reflect.deleteProperty(globalThis, 'VideoDecoder');
+  const { requestVideoFrameCallback } = HTMLVideoElement.prototype;
+  HTMLVideoElement.prototype.requestVideoFrameCallback = function (tell) {
+    const off = 'showsAnother' in globalThis ? 0.1 : 0;
+    return requestVideoFrameCallback.call(this, (now, facts) =>
+      tell(now, { ...facts, mediaTime: facts.mediaTime + off }),
+    );
+  };
+}
+
+test('a frame that the picture element cannot show exactly is said to be so and takes no mark', async ({ page }) => {
+  await page.addInitScript(showAnotherPicture);
+  await openClip(page, 'made/variable.mp4');
+  const form = page.getByRole('form', { name: 'About this clip' });
+  await form.getByRole('radio', { name: 'right' }).check();
+  await form.getByRole('button', { name: 'Begin the review' }).click();
+  const contact = page.getByRole('button', { name: /^Contact/ });
+  await expect(contact).toBeEnabled();
+  await page.evaluate(() => Object.assign(globalThis, { showsAnother: true }));
+  await goToFrame(page, 40);
+  await expect(page.getByText('cannot be shown exactly: takes no mark')).toBeVisible();
+  await expect(contact).toBeDisabled();
+  await page.keyboard.press('c');
+  await page.evaluate(() => Reflect.deleteProperty(globalThis, 'showsAnother'));
+  await goToFrame(page, 41);
+  await expect(page.getByText('cannot be shown exactly')).toBeHidden();
+  await page.keyboard.press('c');
+  await expect(page.locator('.where')).toContainText('marked in frame 41');
+  const { race, records } = await recordsHeld(page);
+  expect(viewOfRace(race, records).projection.marks.map(({ frame }) => frame)).toEqual([41]);
+});
+
 for (const [width, height] of [
   [390, 844],
   [820, 1180],

@@ -47,3 +47,28 @@ it('says that a column is missing, and takes a table without rows', () => {
   expect(read.ok ? '' : faultText(read.error.faults[0]!)).toContain('column frame: is missing');
   expect(readMarks(new TextEncoder().encode(HEADINGS.join(','))).ok).toBe(true);
 });
+
+// The export writes no length of a clip; a table from elsewhere may have it.
+it('names the row of a mark beyond the clip, where a column says how many frames the clip has', () => {
+  const withFrames = (frames: (row: number) => string) =>
+    readMarks(
+      new TextEncoder().encode(
+        [[...HEADINGS, 'frames'], ...ROWS.map((cells, i) => [...cells, frames(i + 2)])]
+          .map((line) => line.join(','))
+          .join('\n'),
+      ),
+    );
+  const frameOf = (row: number) => Number(ROWS[row - 2]![HEADINGS.indexOf('frame')]);
+  expect(withFrames(() => '100000').ok).toBe(true);
+  const last = Math.max(...ROWS.map((_, i) => frameOf(i + 2)));
+  expect(withFrames(() => String(last + 1)).ok).toBe(true);
+  // Frames count from 0: the frame of that number is the first one beyond.
+  const beyond = withFrames((row) => (row === 5 ? String(frameOf(5)) : '100000'));
+  expect(beyond.ok ? [] : beyond.error.faults.map(faultText)).toEqual([
+    `row 5, column frame: "${frameOf(5)}" is beyond the clip of ${frameOf(5)} frames`,
+  ]);
+  const unread = withFrames((row) => (row === 5 ? 'many' : '100000'));
+  expect(unread.ok ? [] : unread.error.faults.map(faultText)).toContain(
+    'row 5, column frames: "many" is not a whole number',
+  );
+});
