@@ -2,6 +2,7 @@ import { Dexie, type EntityTable, type Table } from 'dexie';
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { PracticeAnswer, PracticeSession } from '../practice/practice-session.ts';
+import { OpenTransactions } from './open-transactions.ts';
 import { rowsThatNeverChange } from './rows-that-never-change.ts';
 import type { SeqRange } from './seq-ranges.ts';
 
@@ -113,9 +114,14 @@ export class KerbsideDatabase extends Dexie {
   practiceSessions!: EntityTable<PracticeSession, 'id'>;
   practiceAnswers!: Table<PracticeAnswer, [string, number]>;
 
+  readonly #transactions: OpenTransactions | undefined;
+
   constructor(name = 'kerbside') {
+    // A browser that keeps nothing has no database: Dexie says so when it is opened.
+    const transactions = typeof indexedDB === 'undefined' ? undefined : new OpenTransactions(indexedDB);
     // Chromium's default may lose a write that was reported as done when the machine dies: strict flushes first.
-    super(name, { chromeTransactionDurability: 'strict' });
+    super(name, { chromeTransactionDurability: 'strict', ...(transactions && { indexedDB: transactions }) });
+    this.#transactions = transactions;
     this.version(1).stores({
       races: 'id, openedAt',
       startLists: 'race',
@@ -129,5 +135,15 @@ export class KerbsideDatabase extends Dexie {
     });
     this.version(2).stores({ records: 'id, &[race+seq], [race+bib], [race+subject]' }).upgrade(rowsThatNeverChange);
     this.version(3).stores({ practiceSessions: 'id, startedAt', practiceAnswers: '[session+position]' });
+  }
+  /** Lets go of every lock: a page that the browser puts away for the way back must hold none. */
+  putAway(): void {
+    this.#transactions?.leave();
+  }
+
+  /** The page is there again. Whether what it was doing was broken off, so that it has to begin anew. */
+  takeUp(): boolean {
+    this.#transactions?.comeBack();
+    return this.#transactions?.tookBack ?? false;
   }
 }

@@ -1,73 +1,34 @@
 import { Dexie } from 'dexie';
 import type { TallyRecord } from '../../records/record.ts';
-import type { KerbsideDatabase, RecordBlock } from '../database.ts';
+import type { KerbsideDatabase } from '../database.ts';
+import { eachBatch, gatherRecords, type RecordSource } from './record-batches.ts';
 import { recordsOfBlock } from './record-block.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
 import { gapsBetween } from '../seq-ranges.ts';
 
-const BATCH_SIZE = 1000;
-/** Blocks that are fetched in one go: a few hundred kilobytes each. */
-const BLOCKS_AHEAD = 8;
+/** The device's database, to read a race's records from. */
+export const recordSource = (db: KerbsideDatabase): RecordSource => ({
+  blockCount: async (raceId) => (await db.counters.get(raceId))?.blocks ?? 0,
+  ownRecords: (raceId, limit, afterSeq) => ownRecords(db, raceId, limit, afterSeq),
+  blocks: async (raceId, first, last) => {
+    const rows = await db.blocks.where('[race+block]').between([raceId, first], [raceId, last], true, true).toArray();
+    return rows.map(({ records }) => ({ records }));
+  },
+});
 
 /** Every record of the race on this device, own ones first, each id once. */
 export async function allRecords(db: KerbsideDatabase, raceId: string): Promise<TallyRecord[]> {
-  const all: TallyRecord[] = [];
-  await eachRecordBatch(db, raceId, (records) => {
-    for (const record of records) all.push(record);
-  });
-  return all;
+  return gatherRecords(recordSource(db), raceId);
 }
 
-/** Hands every record of the race to `visit` in batches of up to 1,000, own ones first by `seq`, each id once. */
+/** Hands every record of the race to `visit` in batches, own ones first by `seq`, each id once. */
 export async function eachRecordBatch(
   db: KerbsideDatabase,
   raceId: string,
   visit: (records: TallyRecord[]) => void | Promise<void>,
 ): Promise<void> {
-  await eachOwnBatch(db, raceId, visit);
-  await eachBlock(db, raceId, 1, await blockCount(db, raceId), visit);
-}
-
-/** How many blocks of pulled records a race has; they are numbered from 1. */
-export async function blockCount(db: KerbsideDatabase, raceId: string): Promise<number> {
-  return (await db.counters.get(raceId))?.blocks ?? 0;
-}
-
-/** Hands the own records of a race to `visit`, by `seq`, in batches of up to 1,000. */
-export async function eachOwnBatch(
-  db: KerbsideDatabase,
-  raceId: string,
-  visit: (records: TallyRecord[]) => void | Promise<void>,
-): Promise<void> {
-  for (let afterSeq = 0; ;) {
-    const records = await ownRecords(db, raceId, BATCH_SIZE, afterSeq);
-    const last = records.at(-1);
-    if (!last) break;
-    await visit(records);
-    afterSeq = last.seq;
-  }
-}
-
-/** Hands the pulled records of the blocks `first` to `last` of a race to `visit`, block by block. */
-export async function eachBlock(
-  db: KerbsideDatabase,
-  raceId: string,
-  first: number,
-  last: number,
-  visit: (records: TallyRecord[]) => void | Promise<void>,
-): Promise<void> {
-  const fetch = (from: number) =>
-    db.blocks.where('[race+block]').between([raceId, from], [raceId, from + BLOCKS_AHEAD]);
-  let coming = first <= last ? fetch(first).toArray() : null;
-  for (let from = first; coming; from += BLOCKS_AHEAD) {
-    const rows: RecordBlock[] = await coming;
-    // The database fetches the next ones while these are in work.
-    coming = from + BLOCKS_AHEAD <= last ? fetch(from + BLOCKS_AHEAD).toArray() : null;
-    // A fault is met when it is awaited, not before.
-    coming?.catch(() => {});
-    for (const row of rows) if (row.block <= last) await visit(recordsOfBlock(row));
-  }
+  await eachBatch(recordSource(db), raceId, visit);
 }
 
 /** Own records that the hub does not have, by `seq`, from after `afterSeq` on. */

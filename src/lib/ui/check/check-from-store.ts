@@ -7,11 +7,8 @@ import { inputOfRecords } from '../../check/input/input-of-records.ts';
 import type { Foot, Gait } from '../../records/foot.ts';
 import type { Race } from '../../race/race.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
-import type { KerbsideDatabase } from '../../store/database.ts';
-import { findHubLink } from '../../store/hub/hub-links.ts';
-import { deviceKnowledge } from '../../store/hub/known-devices.ts';
-import { findRace, loadResults, loadStartList } from '../../store/race/races.ts';
-import { allRecords } from '../../store/records/records.ts';
+import { gatherRecords } from '../../store/records/record-batches.ts';
+import type { StoreDoor } from '../store-door/store-calls.ts';
 
 /** What one observer, or the lead, said of a runner. */
 export interface Voice {
@@ -64,19 +61,19 @@ const PARTS = 2 + CHECK_STEPS;
  * @param onShare hears which share of the work is done, 0 to 1
  */
 export async function checkFromStore(
-  db: KerbsideDatabase,
+  store: StoreDoor,
   raceId: string,
   onShare: (share: number) => void = () => undefined,
 ): Promise<CheckView | null> {
   let done = 0;
   const onPart = () => onShare((done += 1) / PARTS);
   const [stored, records, startList, results, link, known] = await Promise.all([
-    findRace(db, raceId),
-    allRecords(db, raceId),
-    loadStartList(db, raceId),
-    loadResults(db, raceId),
-    findHubLink(db, raceId),
-    deviceKnowledge(db, raceId),
+    store.findRace(raceId),
+    gatherRecords(store, raceId),
+    store.loadStartList(raceId),
+    store.loadResults(raceId),
+    store.findHubLink(raceId),
+    store.deviceKnowledge(raceId),
   ]);
   if (!stored) return null;
   const { race } = stored;

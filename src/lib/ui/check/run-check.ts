@@ -1,5 +1,6 @@
 import { keepCheckCount } from '../../store/race/check-count.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
+import { openDoor } from '../store-door/open-door.ts';
 import type { CheckView } from './check-from-store.ts';
 
 export interface CheckAsked {
@@ -33,18 +34,19 @@ interface Waiting {
 export class CheckRunner {
   readonly #db: KerbsideDatabase;
   #worker = newWorker();
+  #end: () => void;
   readonly #waiting = new Map<number, Waiting>();
   #ask = 0;
   /** What was asked up to here is answered no more. */
   #brokenOff = 0;
 
-  /** @param db where the number of open doubts is kept */
+  /** @param db the device's database */
   constructor(db: KerbsideDatabase) {
     this.#db = db;
-    this.#listen();
+    this.#end = this.#listen();
   }
 
-  #listen(): void {
+  #listen(): () => void {
     this.#worker.onmessage = ({ data }: MessageEvent<CheckAnswer>) => {
       const waiting = this.#waiting.get(data.ask);
       if (data.share !== undefined) {
@@ -59,12 +61,9 @@ export class CheckRunner {
       for (const { reject } of this.#waiting.values()) reject(new Error(event.message || 'the check could not start'));
       this.#waiting.clear();
     };
+    return openDoor(this.#db, this.#worker);
   }
 
-  /**
-   * Here and not in the worker: in WebKit a write of a worker that is ended meanwhile is neither done nor taken back, and
-   * whoever reads the same table afterwards waits for ever.
-   */
   async #keep({ ask, view, counted }: CheckAnswer, { raceId, resolve }: Waiting): Promise<void> {
     // A device that keeps nothing more can still be shown what was found.
     if (counted) await keepCheckCount(this.#db, raceId, counted.open, counted.basis).catch(() => undefined);
@@ -94,11 +93,11 @@ export class CheckRunner {
   breakOff(): void {
     this.stop();
     this.#worker = newWorker();
-    this.#listen();
+    this.#end = this.#listen();
   }
 
   stop(): void {
-    this.#worker.terminate();
+    this.#end();
     this.#brokenOff = this.#ask;
     this.#waiting.clear();
   }

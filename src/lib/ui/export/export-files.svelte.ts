@@ -1,8 +1,10 @@
+import type { KerbsideDatabase } from '../../store/database.ts';
 import type { PictureFormChoice } from '../findings/pictures/picture-form.svelte.ts';
 import { findingsPictureFiles } from '../findings/pictures/picture-files.ts';
 import { exportTables, packFiles, startExportWorker } from './export-client.ts';
 import type { AnonymityOfSteps, ExportChoices, ExportedFile } from './export-messages.ts';
 import { saveBlob } from '../save-blob.ts';
+import { openDoor } from '../store-door/open-door.ts';
 
 /** The files of an export: made off the page, then saved singly or together. */
 export class ExportFiles {
@@ -12,9 +14,12 @@ export class ExportFiles {
   #problem = $state('');
   #worker: Worker | undefined;
   #anonymity = $state.raw<AnonymityOfSteps | null>(null);
+  readonly #db: KerbsideDatabase;
   readonly #raceId: string;
+  #endWorker = () => {};
 
-  constructor(raceId: string) {
+  constructor(db: KerbsideDatabase, raceId: string) {
+    this.#db = db;
     this.#raceId = raceId;
   }
 
@@ -42,7 +47,7 @@ export class ExportFiles {
     this.stop();
     this.forget();
     this.#busy = 'Beginning …';
-    const worker = (this.#worker = startExportWorker());
+    const worker = this.#start();
     try {
       const tables = await exportTables(worker, { raceId: this.#raceId, choices, created }, (words) => {
         this.#busy = words;
@@ -89,7 +94,7 @@ export class ExportFiles {
   async saveAll(name: string): Promise<void> {
     if (!this.#files) return;
     this.#busy = 'Packing …';
-    const worker = (this.#worker = startExportWorker());
+    const worker = this.#start();
     try {
       const together = this.#files.filter((file) => !file.apart);
       saveBlob(await packFiles(worker, together), name);
@@ -100,8 +105,15 @@ export class ExportFiles {
     }
   }
 
+  #start(): Worker {
+    const worker = startExportWorker();
+    this.#worker = worker;
+    this.#endWorker = openDoor(this.#db, worker);
+    return worker;
+  }
+
   #end(): void {
-    this.#worker?.terminate();
+    this.#endWorker();
     this.#worker = undefined;
   }
 }

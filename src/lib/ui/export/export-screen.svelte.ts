@@ -29,7 +29,7 @@ export class ExportScreen {
   constructor(db: KerbsideDatabase, raceId: string) {
     this.#db = db;
     this.here = new RaceOnDevice(db, raceId);
-    this.files = new ExportFiles(raceId);
+    this.files = new ExportFiles(db, raceId);
   }
 
   /** Reads the race, and what was chosen on Findings, until the function that comes back is called. */

@@ -13,14 +13,9 @@ import { entriesOf, viewOfRace, type RaceView } from '../../sightings/race-view.
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
 import type { ValidationDraw } from '../../findings/sections/corrected/validation-draw.ts';
 import { VALIDATION_COLUMNS } from '../../tables/clips/validation-columns.ts';
-import { loadOldDraws } from '../../store/race/old-draws.ts';
 import { drawsOfRace } from '../../findings/sections/corrected/draws-of-race.ts';
-import { bibCodesKey, extendCodes, RUNNER_CODES_KEY } from '../../store/code-list.ts';
-import { KerbsideDatabase, type StoredRace } from '../../store/database.ts';
-import { deviceKnowledge } from '../../store/hub/known-devices.ts';
-import { findRace, loadResults, loadStartList } from '../../store/race/races.ts';
-import { allRecords } from '../../store/records/records.ts';
-import { bibCodes } from '../../tables/coded-export/bib-codes.ts';
+import { bibCodesKey, RUNNER_CODES_KEY } from '../../store/code-list.ts';
+import type { StoredRace } from '../../store/database.ts';
 import { changesCsv } from '../../tables/sightings/changes-csv.ts';
 import { anonymityOf } from '../../tables/coded-export/anonymity.ts';
 import { COARSENING_STEPS, stepOf, type CoarseningStep } from '../../tables/coded-export/coarsening-steps.ts';
@@ -35,10 +30,10 @@ import { sightingsCsv } from '../../tables/sightings/sightings-csv.ts';
 import { guardCell } from '../../tables/csv/spreadsheet-guard.ts';
 import { tableCsv, type Coding } from '../../tables/csv/table-csv.ts';
 import type { FindingsResult } from '../findings/worker/findings-messages.ts';
+import { gatherRecords } from '../../store/records/record-batches.ts';
+import { storeOfPage } from '../store-door/store-of-page.ts';
 import { practiceInUse } from '../findings/choices/practice-in-use.ts';
 import { PRACTICE_RUNNER_COLUMNS } from '../../tables/practice/practice-columns.ts';
-import { listPractice } from '../../store/practice-sessions.ts';
-import { loadPracticeChoice } from '../../store/race/race-practice.ts';
 import recomputeScript from './recompute.R?raw';
 import { validationRows } from './validation-rows.ts';
 import { findingsResult } from '../findings/worker/findings-result.ts';
@@ -52,7 +47,7 @@ import type {
   TablesRequest,
 } from './export-messages.ts';
 
-const db = new KerbsideDatabase();
+const { store } = storeOfPage();
 const reply = (message: ExportReply): void => postMessage(message);
 
 const CSV = 'text/csv;charset=utf-8';
@@ -76,24 +71,19 @@ function blobOf(lines: Iterable<string>, byteOrderMark = false): Blob {
 const jsonBlob = (value: unknown) =>
   new Blob([`${JSON.stringify(value, null, 2)}\n`], { type: 'application/json;charset=utf-8' });
 
-/** The codes under a key, kept on this device so that a later export uses the same. */
-async function codesOf(key: string, texts: Iterable<string>): Promise<Map<string, string>> {
-  return extendCodes(db, key, (known) => bibCodes(texts, known, (bytes) => crypto.getRandomValues(bytes)));
-}
-
 async function make({ raceId, choices, created }: TablesRequest): Promise<void> {
-  const stored = await findRace(db, raceId);
+  const stored = await store.findRace(raceId);
   if (!stored) throw new Error('This race is not on this device.');
   reply({ kind: 'progress', words: 'Reading the records …' });
-  const whole = viewOfRace(stored.race, await allRecords(db, raceId));
+  const whole = viewOfRace(stored.race, await gatherRecords(store, raceId));
   const said: string[] = [];
   if (whole.offCourse.length) said.push(offCourseWords(whole.offCourse.length));
   const lists = {
-    startList: (await loadStartList(db, raceId)).rows,
-    results: (await loadResults(db, raceId)).rows,
+    startList: (await store.loadStartList(raceId)).rows,
+    results: (await store.loadResults(raceId)).rows,
   };
   if (choices.coded) reply({ kind: 'progress', words: 'Replacing bibs by codes …' });
-  const draws = drawsOfRace(whole, await loadOldDraws(db, raceId));
+  const draws = drawsOfRace(whole, await store.loadOldDraws(raceId));
   const coded = choices.coded ? await codedTables(raceId, whole, lists, draws, choices) : null;
   if (coded) {
     const clips = whole.projection.clips.length > 0 ? ', clips and marks' : '';
@@ -133,9 +123,10 @@ async function codedTables(
   for (const { bib } of entriesOf(whole)) if (bib !== null) bibs.add(bib);
   // A bib may have been corrected after it was drawn.
   for (const { runners } of draws) for (const { bib } of runners) bibs.add(bib);
-  const codes = await codesOf(bibCodesKey(raceId), bibs);
+  const codes = await store.codesOf(bibCodesKey(raceId), [...bibs]);
   const runners = new Set([...startList, ...results].flatMap(({ runner }) => (runner === undefined ? [] : [runner])));
-  const runnerCodes = runners.size > 0 ? await codesOf(RUNNER_CODES_KEY, runners) : new Map<string, string>();
+  const runnerCodes =
+    runners.size > 0 ? await store.codesOf(RUNNER_CODES_KEY, [...runners]) : new Map<string, string>();
   const drawn = { ofBib: (bib: string) => codes.get(bib)!, ofRunner: (runner: string) => runnerCodes.get(runner)! };
   const at = (step: CoarseningStep) => ({
     lists: codedLists(lists, drawn, step, kept),
@@ -216,7 +207,9 @@ async function write(to: ToWrite): Promise<void> {
   const coding = choices.coded ? ALREADY_CODED : undefined;
   const resolved = resolveRace(table, singleFoot);
   const { used, classes } = resolved;
-  const { offsetsMs } = choices.coded ? { offsetsMs: new Map<string, number>() } : await deviceKnowledge(db, stored.id);
+  const { offsetsMs } = choices.coded
+    ? { offsetsMs: new Map<string, number>() }
+    : await store.deviceKnowledge(stored.id);
   const add = (name: string, about: string, lines: Iterable<string>): Blob => {
     const blob = blobOf(lines, choices.byteOrderMark);
     files.push({ name, about, blob });
@@ -263,7 +256,11 @@ async function write(to: ToWrite): Promise<void> {
   let shown: FindingsResult | null = null;
   if (table.size) {
     reply({ kind: 'progress', words: 'Computing the findings …' });
-    const practice = practiceInUse(await loadPracticeChoice(db, stored.id), await listPractice(db), table.observers);
+    const practice = practiceInUse(
+      await store.loadPracticeChoice(stored.id),
+      await store.listPractice(),
+      table.observers,
+    );
     if (practice.answers && choices.coded) said.push(PRACTICE_LEFT_OUT);
     if (practice.answers && !choices.coded) {
       const answers = tableCsv(PRACTICE_RUNNER_COLUMNS, practice.answers);

@@ -1,3 +1,4 @@
+import type { KerbsideDatabase } from '../../store/database.ts';
 import { hearOfRecords, type RecordNews } from '../../store/records/record-news.ts';
 import { hearOfSetUp } from '../../store/race/set-up-news.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
@@ -16,7 +17,7 @@ const GATHER_MS = 1_500;
 /** The findings of one race as a screen shows them. What is shown stays until the next figures are ready. */
 export class FindingsView {
   readonly #raceId: string;
-  readonly #client = new FindingsClient();
+  readonly #client: FindingsClient;
   #result = $state.raw<FindingsResult | null>(null);
   #squad = $state.raw<SquadResult | null>(null);
   #progress = $state.raw<FindingsProgress | null>(null);
@@ -27,7 +28,13 @@ export class FindingsView {
   #squadRequest: SquadRequest;
   #turn = 0;
 
-  constructor(raceId: string, choices: FindingsChoices, squad: SquadRequest = { team: null, bibs: [] }) {
+  constructor(
+    db: KerbsideDatabase,
+    raceId: string,
+    choices: FindingsChoices,
+    squad: SquadRequest = { team: null, bibs: [] },
+  ) {
+    this.#client = new FindingsClient(db);
     this.#raceId = raceId;
     this.#choices = choices;
     this.#squadRequest = squad;

@@ -48,16 +48,18 @@ export class SeasonView {
   #turn = 0;
   /** The long parts of the result, as far as they stand on the page. */
   readonly parts = new SeasonParts();
-  readonly #client = new SeasonClient(
-    (reply) => this.#take(reply),
-    (message) => {
-      this.#problem = message;
-      this.#busy = false;
-    },
-  );
+  readonly #client: SeasonClient;
 
   constructor(db: KerbsideDatabase) {
     this.#db = db;
+    this.#client = new SeasonClient(
+      db,
+      (reply) => this.#take(reply),
+      (message) => {
+        this.#problem = message;
+        this.#busy = false;
+      },
+    );
   }
 
   /** Races on this device, by date; `null` until they are read. */

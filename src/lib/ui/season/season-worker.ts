@@ -11,20 +11,18 @@ import { resolveRace } from '../../findings/resolved-race.ts';
 import { correctedOf } from '../../findings/sections/corrected/figures.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
 import { tableOfRecords } from '../../sightings/table-of-records.ts';
-import { KerbsideDatabase } from '../../store/database.ts';
-import { listPractice } from '../../store/practice-sessions.ts';
-import { loadPracticeChoice } from '../../store/race/race-practice.ts';
-import { findRace, loadResults, loadStartList } from '../../store/race/races.ts';
-import { allRecords } from '../../store/records/records.ts';
+import { gatherRecords } from '../../store/records/record-batches.ts';
+import type { StoredPractice } from '../../store/practice-sessions.ts';
+import { storeOfPage } from '../store-door/store-of-page.ts';
 import { practiceInUse } from '../findings/choices/practice-in-use.ts';
 import type { SeasonFailure, SeasonReply, SeasonRequest, SeasonSource } from './season-messages.ts';
 
 /** A thousand people over two hundred races in one message would hold up the page that takes it. */
 const CELLS_A_MESSAGE = 2000;
 
-const db = new KerbsideDatabase();
+const { store } = storeOfPage();
 /** The practice kept on this device, read once for all races of an answer. */
-let practiced: ReturnType<typeof listPractice> = Promise.resolve([]);
+let practiced: Promise<StoredPractice[]> = Promise.resolve([]);
 const reply = (message: SeasonReply): void => postMessage(message);
 
 interface ReadRace {
@@ -43,19 +41,19 @@ async function readDeviceRace(
   { raceId, name, places }: DeviceSource,
   { level, singleFoot }: SeasonRequest,
 ): Promise<ReadRace> {
-  const stored = await findRace(db, raceId);
+  const stored = await store.findRace(raceId);
   if (!stored) throw new Unreadable('it is no longer on this device');
-  const table = tableOfRecords(viewOfRace(stored.race, await allRecords(db, raceId)));
+  const table = tableOfRecords(viewOfRace(stored.race, await gatherRecords(store, raceId)));
   if (table.size === 0) throw new Unreadable('it has no sighting');
   const race = resolveRace(table, singleFoot);
   const codeOfBib = new Map<string, string>();
-  for (const { rows } of [await loadStartList(db, raceId), await loadResults(db, raceId)]) {
+  for (const { rows } of [await store.loadStartList(raceId), await store.loadResults(raceId)]) {
     for (const { bib, runner } of rows) if (runner !== undefined) codeOfBib.set(bib, runner);
   }
   const chosen = earlyAndLate(table.checkpoints, places);
   if (!chosen.ok) throw new Unreadable(wrongPlaces(chosen.error));
   const { early, late } = chosen.value;
-  const practice = practiceInUse(await loadPracticeChoice(db, raceId), await practiced, table.observers);
+  const practice = practiceInUse(await store.loadPracticeChoice(raceId), await practiced, table.observers);
   const { corrected } = correctedOf(race, practice.answers, { early, late, level, singleFoot });
   return {
     counts: countsOfRace(name, race, early, late, level, { race: stored.race }),
@@ -83,7 +81,7 @@ async function answer(request: SeasonRequest): Promise<void> {
   const races: RaceCounts[] = [];
   const coded: CodedRace[] = [];
   const corrected: CorrectedRace[] = [];
-  practiced = listPractice(db);
+  practiced = store.listPractice();
   const deviceRaces: string[] = [];
   const failures: SeasonFailure[] = [];
   const people = new RunnersOverRacesCounter();

@@ -1,3 +1,5 @@
+import type { KerbsideDatabase } from '../../../store/database.ts';
+import { openDoor } from '../../store-door/open-door.ts';
 import type {
   DrawRequest,
   FindingsChoices,
@@ -34,9 +36,15 @@ type Asked = FindingsRequest extends infer Request
  * `CheckRunner`.
  */
 export class FindingsClient {
+  readonly #db: KerbsideDatabase;
   #worker: Worker | null = null;
+  #end = () => {};
   #waiting = new Map<number, Waiting>();
   #lastId = 0;
+
+  constructor(db: KerbsideDatabase) {
+    this.#db = db;
+  }
 
   /** Computes the findings of a race on this device. `fresh`: read its records again. */
   async compute(
@@ -67,7 +75,7 @@ export class FindingsClient {
   }
 
   stop(): void {
-    this.#worker?.terminate();
+    this.#end();
     this.#worker = null;
     for (const { reject } of this.#waiting.values()) reject(new FindingsStopped());
     this.#waiting.clear();
@@ -102,6 +110,7 @@ export class FindingsClient {
       for (const { reject } of this.#waiting.values()) reject(error);
       this.#waiting.clear();
     };
+    this.#end = openDoor(this.#db, worker);
     return worker;
   }
 }

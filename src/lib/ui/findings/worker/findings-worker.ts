@@ -10,22 +10,17 @@ import {
   type ValidationState,
 } from '../../../findings/sections/corrected/validation-draw.ts';
 import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
+import { storeOfPage } from '../../store-door/store-of-page.ts';
+import { gatherRecords } from '../../../store/records/record-batches.ts';
 import { gatherRace } from './gather-race.ts';
+import { SecondReader } from './second-reader.ts';
 import { isSightingOf, runnerFigures } from '../../../findings/sections/gait/runner-figures.ts';
 import { squadOf } from '../../../findings/sections/squad/figures.ts';
 import { squadGroups } from '../../../findings/sections/squad/groups.ts';
 import { practiceInUse } from '../choices/practice-in-use.ts';
 import { expectedOf } from '../../../plan/kept-plan.ts';
-import { KerbsideDatabase } from '../../../store/database.ts';
-import { listPractice } from '../../../store/practice-sessions.ts';
-import { loadPracticeChoice } from '../../../store/race/race-practice.ts';
-import { findRace, loadResults, loadStartList } from '../../../store/race/races.ts';
-import { addRecord } from '../../../store/records/add-record.ts';
-import { loadOldDraws } from '../../../store/race/old-draws.ts';
 import { storeFailureText } from '../../../store/store-failure.ts';
 import { drawsOfRace } from '../../../findings/sections/corrected/draws-of-race.ts';
-import { recordCounts } from '../../../store/records/record-counters.ts';
-import { allRecords } from '../../../store/records/records.ts';
 import type { DrawRequest, FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
 
 /** A race as read, kept for the next choice of checkpoints. */
@@ -39,37 +34,38 @@ interface Shown extends Omit<ComputedFindings, 'result'> {
   readonly held: Held;
 }
 
-const db = new KerbsideDatabase();
+const { store, secondDoor } = storeOfPage();
+const second = new SecondReader(secondDoor);
 let held: Held | null = null;
 let shown: Shown | null = null;
 
 const reply = (message: FindingsReply): void => postMessage(message);
 
 async function read(id: number, raceId: string): Promise<Held> {
-  const stored = await findRace(db, raceId);
+  const stored = await store.findRace(raceId);
   if (!stored) throw new Error('This race is not on this device.');
-  const counts = await recordCounts(db, raceId);
+  const counts = await store.recordCounts(raceId);
   const total = counts.lastSeq + counts.pulled;
   const reading = (done: number) =>
     reply({ id, kind: 'progress', progress: { stage: 'reading', done, total: Math.max(total, done) } });
-  const gathered = await gatherRace(db, raceId, reading);
+  const gathered = await gatherRace(store, second, raceId, reading);
   reply({ id, kind: 'progress', progress: { stage: 'resolving', done: total, total } });
   // Marks belong to sightings, and an id met twice has two contents: both want every record.
   const lean = gathered.others.some(({ kind }) => kind === 'mark') ? null : tableOfGathered(stored.race, gathered);
-  const whole = lean ? null : viewOfRace(stored.race, await allRecords(db, raceId));
+  const whole = lean ? null : viewOfRace(stored.race, await gatherRecords(store, raceId));
   const view = (lean?.view ?? whole)!;
   const table = lean?.table ?? tableOfRecords(view);
-  const results = (await loadResults(db, raceId)).rows;
-  const practised = await loadPracticeChoice(db, raceId);
+  const results = (await store.loadResults(raceId)).rows;
+  const practised = await store.loadPracticeChoice(raceId);
   return {
     stored,
     table,
     marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
     offCourse: lean?.offCourse ?? view.offCourse.length,
-    draws: drawsOfRace(view, await loadOldDraws(db, raceId)),
+    draws: drawsOfRace(view, await store.loadOldDraws(raceId)),
     results: results.length > 0 ? results : null,
-    startList: (await loadStartList(db, raceId)).rows,
-    practice: practiceInUse(practised, await listPractice(db), table.observers),
+    startList: (await store.loadStartList(raceId)).rows,
+    practice: practiceInUse(practised, await store.listPractice(), table.observers),
     expected: view.projection.plan && expectedOf(stored.race, view.projection.plan),
   };
 }
@@ -90,7 +86,7 @@ async function draw({ checkpoint, seed, now, observer }: DrawRequest): Promise<r
     bibs: runners.map(({ bib }) => bib),
     live: runners.map(({ live }) => live),
   };
-  const kept = await addRecord(db, draft, { now, randomBytes: (bytes) => crypto.getRandomValues(bytes) });
+  const kept = await store.addRecord(draft, now);
   if (!kept.ok) throw new Error(storeFailureText(kept.error));
   const draws = [...shown.held.draws, { checkpoint, seed, drawnAt: kept.value.madeAt, runners }];
   held = { ...shown.held, draws };

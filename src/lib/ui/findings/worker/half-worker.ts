@@ -1,15 +1,15 @@
 // Reads some of a race's pulled records beside the findings worker: two cores read a large race in half the time.
 import { RecordGatherer, type GatheredRecords } from '../../../sightings/gathered-records.ts';
-import { KerbsideDatabase } from '../../../store/database.ts';
-import { eachBlock } from '../../../store/records/records.ts';
+import { eachBlock } from '../../../store/records/record-batches.ts';
+import { storeOfPage } from '../../store-door/store-of-page.ts';
 import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
 
-const db = new KerbsideDatabase();
+const { store } = storeOfPage();
 
 async function read({ raceId, first, last }: HalfRequest): Promise<GatheredRecords> {
   const gatherer = new RecordGatherer();
   let told = 0;
-  await eachBlock(db, raceId, first, last, (records) => {
+  await eachBlock(store, raceId, first, last, (records) => {
     gatherer.take(records);
     if (gatherer.size - told < 5000) return;
     told = gatherer.size;
