@@ -13,6 +13,8 @@ const stages = [
     ['lint', 'npm', ['run', '--silent', 'lint']],
     ['unit, property and hub tests', 'npx', ['vitest', 'run']],
   ],
+  // What tablets have beside Chromium, where it is found.
+  [['WebKitGTK and Firefox', 'npm', ['run', '--silent', 'test:engines']]],
   [['browser tests', 'npx', ['playwright', 'test']]],
 ];
 
