@@ -214,8 +214,8 @@ test('a long check says how far it is and can be stopped and begun again', async
           super(url, options);
           this.stalls = String(url).includes('check-worker');
         }
-        override postMessage(message: { ask?: number }) {
-          if (!stalled || !this.stalls) super.postMessage(message);
+        override postMessage(message: { ask?: number } | null, ports: Transferable[] = []) {
+          if (!stalled || !this.stalls || message === null) super.postMessage(message, ports);
           else this.onmessage?.(new MessageEvent('message', { data: { ask: message.ask, share: 0.4 } }));
         }
       },
