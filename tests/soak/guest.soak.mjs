@@ -1,5 +1,5 @@
 // What one observer's code can do to a hub: memory, time and volume, with what others feel of it meanwhile.
-// KERBSIDE_SOAK_ATTACK names one of them.
+// KERBSIDE_SOAK_ATTACK names one of them; KERBSIDE_SOAK_STORE=postgres has the hub on PostgreSQL in place of SQLite.
 import { fork } from 'node:child_process';
 import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
@@ -10,6 +10,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { call, join, nextId, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
+import { startPostgres } from '../helpers/postgres.ts';
 import { startHub } from '../helpers/start-hub.mjs';
 
 /** @typedef {Awaited<ReturnType<typeof startHub>>} Hub */
@@ -275,14 +276,20 @@ export default async function () {
   /** @type {Record<string, unknown>} */
   const figures = {};
   const only = process.env['KERBSIDE_SOAK_ATTACK'];
-  for (const attack of [braces, limit, chain, honestReaders, volume, memory]) {
-    if (only !== undefined && attack.name !== only) continue;
-    const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY });
-    try {
-      figures[attack.name] = await attack(hub).catch((error) => String(error));
-    } finally {
-      await hub.end();
+  const postgres = process.env['KERBSIDE_SOAK_STORE'] === 'postgres' ? await startPostgres() : undefined;
+  try {
+    for (const attack of [braces, limit, chain, honestReaders, volume, memory]) {
+      if (only !== undefined && attack.name !== only) continue;
+      const env = postgres ? { DATABASE_URL: await postgres.newDatabase(attack.name.toLowerCase()) } : {};
+      const hub = await startHub({ port: await freePort(), key: ORGANISER_KEY, env });
+      try {
+        figures[attack.name] = await attack(hub).catch((error) => String(error));
+      } finally {
+        await hub.end();
+      }
     }
+  } finally {
+    await postgres?.stop();
   }
   return figures;
 }

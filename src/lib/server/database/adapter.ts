@@ -23,7 +23,7 @@ export interface Adapter {
    * the database and back.
    */
   readonly pieceCharacters: number;
-  /** Further pieces of a page that are read while one is taken: none where the database answers at once. */
+  /** Further pieces of a page to be read now while one is taken: none where the database answers at once. */
   readonly piecesAhead: number;
   /**
    * Puts records at the end of a race's log: row i gets arrival `base + i + 1`. Those whose id is there already are left

@@ -15,6 +15,7 @@ it('lets so much run at once, the rest in the order in which it came, and goes o
     );
   const all = Promise.allSettled([1, 2, 3, 4, 5].map(work));
   expect(begun).toEqual([1, 2]);
+  expect(two.hasRoom).toBe(false);
   for (const [i, so] of [
     [1, 2, 3],
     [1, 2, 3, 4],
@@ -26,4 +27,5 @@ it('lets so much run at once, the rest in the order in which it came, and goes o
   ends[3]?.();
   ends[4]?.();
   expect((await all).map(({ status }) => status)).toEqual(['rejected', ...new Array(4).fill('fulfilled')]);
+  expect(two.hasRoom).toBe(true);
 });

@@ -7,6 +7,11 @@ export class AtMost {
     this.#free = count;
   }
 
+  /** Whether what comes now would begin at once. */
+  get hasRoom(): boolean {
+    return this.#free > 0;
+  }
+
   async run<T>(work: () => Promise<T>): Promise<T> {
     if (this.#free > 0) this.#free -= 1;
     else await new Promise<void>((begin) => this.#waiting.push(begin));

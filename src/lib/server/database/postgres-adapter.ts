@@ -14,9 +14,12 @@ const RETRY_MS = 500;
 /** Of the connections, so many at most read pages: the others are for those who hand in. */
 const MOST_READING = 3;
 
+/** Stands in no record, and in no device's name. Given lists, the driver would escape each quote of each record. */
+const SEPARATOR = '\x1f';
 const INSERT = `insert into records (race_no, arrival, id, kind, device, owner, body)
   select $1::integer, $2::bigint + t.place, t.id, t.kind, t.device, t.owner, t.body
-  from unnest($3::text[], $4::smallint[], $5::text[], $6::text[], $7::text[])
+  from unnest(string_to_array($3, $8), string_to_array($4, $8)::smallint[], string_to_array($5, $8),
+      string_to_array($6, $8, ''), string_to_array($7, $8))
     with ordinality as t (id, kind, device, owner, body, place)
   on conflict (race_no, id) do nothing
   returning (arrival - $2::bigint)::integer as place`;
@@ -75,7 +78,6 @@ class PostgresAdapter implements Adapter {
   readonly locksRows = true;
   /** With the server's message around it, one read of 64 KB: larger texts cost as much again to put together and clear away. */
   readonly pieceCharacters = 60 * 1024;
-  readonly piecesAhead = 3;
   readonly storage = new StorageState((error) => this.cannotStore(error));
   readonly db: Kysely<HubTables>;
   readonly #pool: FollowingPool;
@@ -99,16 +101,22 @@ class PostgresAdapter implements Adapter {
       CompiledQuery.raw(INSERT, [
         raceNo,
         base,
-        rows.map((r) => r.id),
-        rows.map((r) => r.kind),
-        rows.map((r) => r.device),
-        rows.map((r) => r.owner),
-        rows.map((r) => r.body),
+        rows.map((r) => r.id).join(SEPARATOR),
+        rows.map((r) => r.kind).join(SEPARATOR),
+        rows.map((r) => r.device).join(SEPARATOR),
+        rows.map((r) => r.owner ?? '').join(SEPARATOR),
+        rows.map((r) => r.body).join(SEPARATOR),
+        SEPARATOR,
       ]),
     );
     const put = new Array<boolean>(rows.length).fill(false);
     for (const { place } of there) put[place - 1] = true;
     return put;
+  }
+
+  /** None while others wait: what is read ahead lies in the memory, once for each reader. */
+  get piecesAhead(): number {
+    return this.#reading.hasRoom ? MOST_READING : 0;
   }
 
   storedText(raceNo: number, after: number, upTo: number): Promise<string> {
