@@ -46,7 +46,10 @@ export interface Adapter {
   cannotStore(error: unknown): boolean;
   /** Whether the last write failed so. */
   readonly storage: StorageState;
-  /** Runs `work` in one transaction, durable when it resolves; what it announces is heard only if it was committed. */
+  /**
+   * Runs `work` in one transaction, durable when it resolves; what it announces is heard only if it was committed. It may
+   * run twice: then nothing of the first time stays.
+   */
   write<T>(work: (tx: Transaction<HubTables>, announce: Announce) => Promise<T>): Promise<T>;
   /** Hears of every change, of this process and of others on the same store. `null`: changes may have been missed. */
   listen(heard: (change: Change | null) => void): () => void;
