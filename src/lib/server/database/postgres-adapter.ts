@@ -46,11 +46,13 @@ const bigintAsNumber: pg.CustomTypesConfig = {
  * @param filled whether there must be tables in it already
  */
 export async function openPostgres(url: string, { filled = false } = {}): Promise<Adapter> {
-  const pool = new FollowingPool(hostsOf(url), {
+  const hosts = hostsOf(url);
+  const pool = new FollowingPool(hosts, {
     application_name: 'kerbside',
     max: 10,
     types: bigintAsNumber,
-    connectionTimeoutMillis: 10_000,
+    // Whoever waits in line at a host that has died hears of it only by this: with another to turn to it is short.
+    connectionTimeoutMillis: hosts.length > 1 ? 4_000 : 10_000,
     keepAlive: true,
     // A server set up to answer before the disk has it would break the hub's promise. Records lie in the order of their
     // arrival and are read so: a bitmap of them would be sorted again, which a server that has not analysed them does.
