@@ -38,7 +38,8 @@ export interface ExchangeStore {
   markHandedIn(records: readonly TallyRecord[]): Promise<void>;
   /** Lets every own record wait again. */
   requeue(): Promise<void>;
-  addPulled(records: readonly TallyRecord[]): Promise<Outcome<unknown, StoreFailure>>;
+  /** @param lines each record as JSON text, where these are at hand */
+  addPulled(records: readonly TallyRecord[], lines?: readonly string[]): Promise<Outcome<unknown, StoreFailure>>;
   eachBatch(visit: (records: TallyRecord[]) => Promise<void>): Promise<void>;
   readonly race: PartStore<Race>;
   readonly startlist: PartStore<StartListRow[]>;
@@ -59,7 +60,7 @@ export function exchangeStore(
     waiting: (limit, afterSeq) => waitingRecords(db, raceId, limit, afterSeq),
     markHandedIn: (records) => markHandedIn(db, raceId, records),
     requeue: () => requeueRecords(db, raceId),
-    addPulled: (records) => addPulledRecords(db, raceId, records, { now: now(), randomBytes }),
+    addPulled: (records, lines) => addPulledRecords(db, raceId, records, { now: now(), randomBytes }, lines),
     eachBatch: (visit) => eachRecordBatch(db, raceId, visit),
     race: {
       async load() {

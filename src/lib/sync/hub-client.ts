@@ -16,13 +16,13 @@ export type HubFailure =
   | { readonly type: 'slow-down'; readonly waitMs: number; readonly message: string }
   | { readonly type: 'refused'; readonly status: number; readonly code: string; readonly message: string };
 
-export interface Call<Schema extends v.GenericSchema> {
+export interface Call<Schema extends v.GenericSchema, Read extends v.InferOutput<Schema> = v.InferOutput<Schema>> {
   readonly path: string;
   readonly method?: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly body?: unknown;
   readonly answer: Schema;
   /** Reads the answer faster than parsing and the schema would; undefined leaves it to these. */
-  readonly readText?: (text: string) => v.InferOutput<Schema> | undefined;
+  readonly readText?: (text: string) => Read | undefined;
 }
 
 const TIMEOUT_MS = 30_000;
@@ -45,13 +45,13 @@ export class HubClient {
     this.#onContact = onContact;
   }
 
-  async call<Schema extends v.GenericSchema>({
+  async call<Schema extends v.GenericSchema, Read extends v.InferOutput<Schema> = v.InferOutput<Schema>>({
     path,
     method = 'GET',
     body,
     answer,
     readText,
-  }: Call<Schema>): Promise<Outcome<v.InferOutput<Schema>, HubFailure>> {
+  }: Call<Schema, Read>): Promise<Outcome<v.InferOutput<Schema> | Read, HubFailure>> {
     const sentMs = this.#surroundings.now();
     const got = await this.#exchange(path, {
       method,

@@ -1,9 +1,9 @@
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { API, pulledSchema } from '../wire/wire.ts';
+import { API, type Pulled, pulledSchema } from '../wire/wire.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
-import { readPulled } from './read-pulled.ts';
+import { type PulledText, readPulled } from './read-pulled.ts';
 
 const PAGE_RECORDS = 10_000;
 /** The cursor is written after so many pages, and after the last: each write is a flush to the disk. */
@@ -11,7 +11,8 @@ const PAGES_A_CURSOR = 4;
 
 /**
  * Pulls what this device's role may see, page by page from where it stopped last. The cursor is kept after its page is
- * durable, so that an interruption repeats a few pages but never skips one. The next page is asked for while one is written.
+ * durable, so that an interruption repeats a few pages but never skips one. The next page is asked for and made ready while one
+ * is written.
  */
 export async function pullRecords(
   client: HubClient,
@@ -29,11 +30,20 @@ export async function pullRecords(
       readText: readPulled,
     });
   };
+  const keep = async ({ records, ...more }: Pulled | PulledText): Promise<Outcome<unknown, StoreFailure>> => {
+    if (records.length === 0) return succeeded(undefined);
+    const kept = await store.addPulled(records, 'lines' in more ? more.lines : undefined);
+    if (kept.ok) onPulled(records.length);
+    return kept;
+  };
   let known = (await store.link())?.cursor;
   let coming = page(known);
+  let keeping: ReturnType<typeof keep> = Promise.resolve(succeeded(undefined));
   for (let pages = 1; ; pages += 1) {
     const pulled = await coming;
     if (!pulled.ok) {
+      const kept = await keeping;
+      if (!kept.ok) return kept;
       if (known === undefined || !isUnknownCursor(pulled.error)) return pulled;
       // The hub's data are not those that this cursor was given for: both sides start from the first record.
       known = undefined;
@@ -42,17 +52,19 @@ export async function pullRecords(
       coming = page(undefined);
       continue;
     }
-    const { records, cursor, more } = pulled.value;
+    const { cursor, more } = pulled.value;
     if (more) coming = page(cursor);
-    if (records.length > 0) {
-      const kept = await store.addPulled(records);
-      if (!kept.ok) {
-        await coming;
-        return failed(kept.error);
-      }
-      onPulled(records.length);
+    // It is made ready while the page before it is written.
+    const next = keep(pulled.value);
+    const before = await keeping;
+    keeping = next;
+    const noting = cursor !== known && (!more || pages % PAGES_A_CURSOR === 0);
+    const kept = !before.ok ? before : noting || !more ? await keeping : before;
+    if (!kept.ok) {
+      await Promise.all([keeping, coming]);
+      return failed(kept.error);
     }
-    if (cursor !== known && (!more || pages % PAGES_A_CURSOR === 0)) await store.changeLink({ cursor });
+    if (noting) await store.changeLink({ cursor });
     known = cursor;
     if (!more) return succeeded(undefined);
   }

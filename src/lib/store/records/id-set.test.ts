@@ -32,6 +32,10 @@ describe('IdSet', () => {
         set.addBytes(bytes);
         expect(set.size).toBe(ids.length);
         expect(ids.every((id) => set.has(id))).toBe(true);
+        const one = new IdSet();
+        const view = new DataView(bytes.buffer);
+        expect(ids.map((_, i) => one.addFrom(view, i * ID_BYTES))).toEqual(ids.map(() => true));
+        expect(ids.map((_, i) => one.addFrom(view, i * ID_BYTES))).toEqual(ids.map(() => false));
       }),
     );
   });

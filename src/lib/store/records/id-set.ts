@@ -30,7 +30,7 @@ export class IdSet {
   /** Adds a UUID; `false` when it was there. */
   add(id: string): boolean {
     writeIdBytes(id, this.#one, 0);
-    return this.#addAt(new DataView(this.#one.buffer), 0);
+    return this.addFrom(new DataView(this.#one.buffer), 0);
   }
 
   has(id: string): boolean {
@@ -39,13 +39,8 @@ export class IdSet {
     return this.#find(view.getUint32(0), view.getUint32(4), view.getUint32(8), view.getUint32(12)) < 0;
   }
 
-  /** Adds every UUID of a row of 16-byte pieces. */
-  addBytes(bytes: Uint8Array<ArrayBuffer>): void {
-    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-    for (let offset = 0; offset + ID_BYTES <= bytes.byteLength; offset += ID_BYTES) this.#addAt(view, offset);
-  }
-
-  #addAt(view: DataView, offset: number): boolean {
+  /** Adds the UUID whose 16 bytes begin at `offset`; `false` when it was there. */
+  addFrom(view: DataView, offset: number): boolean {
     const a = view.getUint32(offset);
     const b = view.getUint32(offset + 4);
     const c = view.getUint32(offset + 8);
@@ -56,6 +51,12 @@ export class IdSet {
     this.#slots.set([a, b, c, d], free);
     this.#size += 1;
     return true;
+  }
+
+  /** Adds every UUID of a row of 16-byte pieces. */
+  addBytes(bytes: Uint8Array<ArrayBuffer>): void {
+    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+    for (let offset = 0; offset + ID_BYTES <= bytes.byteLength; offset += ID_BYTES) this.addFrom(view, offset);
   }
 
   /** Where the id would go, or −1 when it is there. No UUID is all zeros, so zeros mean a free place. */

@@ -3,7 +3,7 @@ import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { BlockIds, KerbsideDatabase, RecordBlock, RecordCounters } from '../database.ts';
 import { ID_BYTES, IdSet, writeIdBytes } from './id-set.ts';
-import { blockText, recordsOfBlock } from './record-block.ts';
+import { blockText, linesOf, recordsOfBlock } from './record-block.ts';
 import { newCounters, type Circumstances } from './record-counters.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
@@ -11,27 +11,45 @@ import { storeFailure, type StoreFailure } from '../store-failure.ts';
 
 const BLOCK_SIZE = 1000;
 
+/** Records on their way into blocks. */
+interface Incoming {
+  readonly records: readonly TallyRecord[];
+  /** Each as JSON text. */
+  readonly lines: readonly string[];
+  /** The 16 bytes of each id, one after the other. */
+  readonly ids: DataView<ArrayBuffer>;
+}
+
 /**
  * Keeps records that came from the hub or a hand-off file. Ids that are already here, own or pulled, are passed over: the
- * first stays. All or nothing. Faster with hundreds in a call than one by one.
+ * first stays. All or nothing. Faster with hundreds in a call than one by one, and where the texts are at hand.
+ *
+ * @param lines each record as JSON text
  */
 export async function addPulledRecords(
   db: KerbsideDatabase,
   raceId: string,
   records: readonly TallyRecord[],
   circumstances: Circumstances,
+  lines: readonly string[] = linesOf(records),
 ): Promise<Outcome<{ readonly added: number; readonly known: number }, StoreFailure>> {
+  // Before the transaction: while another holds the tables this is done already.
+  const incoming = { records, lines, ids: idsOf(records) };
   try {
     const added = await db.transaction('rw', [db.records, db.blocks, db.blockIds, db.counters], async () => {
       const counters = (await db.counters.get(raceId)) ?? newCounters(raceId, circumstances);
       const known = await pulledIds(db, counters);
       const mine = records.filter((record) => record.device === counters.device).map((record) => record.id);
       const ownIds = new Set(mine.length ? await db.records.where('id').anyOf(mine).primaryKeys() : []);
-      const fresh = records.filter((r) => r.race === raceId && !ownIds.has(r.id) && known.add(r.id));
-      if (!fresh.length) return 0;
+      const fresh = chosen(
+        incoming,
+        ({ race, id }, i) => race === raceId && !ownIds.has(id) && known.addFrom(incoming.ids, i * ID_BYTES),
+      );
+      const count = fresh.records.length;
+      if (count === 0) return 0;
       const blocks = await appendToBlocks(db, counters, fresh);
-      await db.counters.put({ ...counters, blocks, pulled: counters.pulled + fresh.length });
-      return fresh.length;
+      await db.counters.put({ ...counters, blocks, pulled: counters.pulled + count });
+      return count;
     });
     if (added) tellOfRecords(raceId, 'pulled');
     return succeeded({ added, known: records.length - added });
@@ -42,36 +60,55 @@ export async function addPulledRecords(
   }
 }
 
+function idsOf(records: readonly TallyRecord[]): DataView<ArrayBuffer> {
+  const bytes = new Uint8Array(records.length * ID_BYTES);
+  records.forEach(({ id }, i) => writeIdBytes(id, bytes, i * ID_BYTES));
+  return new DataView(bytes.buffer);
+}
+
+/** Those records that `take` wants; mostly all. */
+function chosen(incoming: Incoming, take: (record: TallyRecord, i: number) => boolean): Incoming {
+  const { records, lines } = incoming;
+  const taken = records.map(take);
+  if (!taken.includes(false)) return incoming;
+  const left = records.filter((_, i) => taken[i]);
+  return { records: left, lines: lines.filter((_, i) => taken[i]), ids: idsOf(left) };
+}
+
 /** Fills the last block, then new ones; returns the number of blocks there are then. */
 async function appendToBlocks(
   db: KerbsideDatabase,
   { race, blocks, pulled }: RecordCounters,
-  fresh: readonly TallyRecord[],
+  fresh: Incoming,
 ): Promise<number> {
   // Full blocks need not be read.
   const last = blocks && pulled % BLOCK_SIZE ? await db.blocks.get([race, blocks]) : undefined;
   const held = last ? recordsOfBlock(last) : [];
   const open = held.length < BLOCK_SIZE ? held : [];
-  const records = open.length ? [...open, ...fresh] : fresh;
+  const { records, lines, ids } = open.length ? joined(open, fresh) : fresh;
   let block = open.length ? blocks : blocks + 1;
   const blockRows: RecordBlock[] = [];
   const idRows: BlockIds[] = [];
   for (let from = 0; from < records.length; from += BLOCK_SIZE, block += 1) {
-    const part = records.slice(from, from + BLOCK_SIZE);
-    const ids = new Uint8Array(part.length * ID_BYTES);
-    part.forEach((record, i) => writeIdBytes(record.id, ids, i * ID_BYTES));
+    const to = Math.min(from + BLOCK_SIZE, records.length);
+    const part = records.slice(from, to);
     const subjects = new Set(part.map(recordSubject).filter((subject) => subject !== undefined));
     blockRows.push({
       race,
       block,
-      records: blockText(part),
+      records: blockText(lines.slice(from, to)),
       subjects: [...subjects].map((subject) => blockSubject(race, subject)),
     });
-    idRows.push({ race, block, ids });
+    idRows.push({ race, block, ids: new Uint8Array(ids.buffer.slice(from * ID_BYTES, to * ID_BYTES)) });
   }
   await db.blocks.bulkPut(blockRows);
   await db.blockIds.bulkPut(idRows);
   return block - 1;
+}
+
+function joined(open: readonly TallyRecord[], { records, lines }: Incoming): Incoming {
+  const all = [...open, ...records];
+  return { records: all, lines: [...linesOf(open), ...lines], ids: idsOf(all) };
 }
 
 interface KnownIds {
