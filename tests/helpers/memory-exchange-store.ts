@@ -1,6 +1,7 @@
 import { succeeded } from '../../src/lib/records/outcome.ts';
 import type { Race, ResultRow, StartListRow } from '../../src/lib/race/race.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
+import type { RecordHead } from '../../src/lib/records/record-head.ts';
 import type { HubLink } from '../../src/lib/store/database.ts';
 import type { ExchangeStore, LocalPart, PartStore } from '../../src/lib/sync/exchange-store.ts';
 
@@ -48,9 +49,10 @@ export class MemoryExchangeStore implements ExchangeStore {
     for (const row of this.own) row.waiting = true;
     return Promise.resolve();
   };
-  addPulled = (records: readonly TallyRecord[]) => {
+  addPulled = (_heads: readonly RecordHead[], lines: readonly string[]) => {
     if (this.failAdding) return Promise.resolve({ ok: false as const, error: { type: 'storageFull' as const } });
-    for (const record of records) {
+    for (const line of lines) {
+      const record = JSON.parse(line) as TallyRecord;
       if (!this.own.some((row) => row.record.id === record.id)) this.pulled.set(record.id, record);
     }
     return Promise.resolve(succeeded(undefined));

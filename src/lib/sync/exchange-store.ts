@@ -1,11 +1,12 @@
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
+import type { RecordHead } from '../records/record-head.ts';
 import type { Outcome } from '../records/outcome.ts';
 import type { HubLink, KerbsideDatabase } from '../store/database.ts';
 import { handedInList, handedInSetUp, takeList, takeSetUp } from '../store/hub/hub-set-up.ts';
 import { changeHubLink, findHubLink } from '../store/hub/hub-links.ts';
 import { findRace, loadResults, loadStartList } from '../store/race/races.ts';
-import { addPulledRecords } from '../store/records/pulled-records.ts';
+import { addPulledLines } from '../store/records/pulled-records.ts';
 import { markHandedIn, recordCounts, requeueRecords } from '../store/records/record-counters.ts';
 import { eachRecordBatch, waitingRecords } from '../store/records/records.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
@@ -38,8 +39,8 @@ export interface ExchangeStore {
   markHandedIn(records: readonly TallyRecord[]): Promise<void>;
   /** Lets every own record wait again. */
   requeue(): Promise<void>;
-  /** @param lines each record as JSON text, where these are at hand */
-  addPulled(records: readonly TallyRecord[], lines?: readonly string[]): Promise<Outcome<unknown, StoreFailure>>;
+  /** @param lines each record as JSON text */
+  addPulled(heads: readonly RecordHead[], lines: readonly string[]): Promise<Outcome<unknown, StoreFailure>>;
   eachBatch(visit: (records: TallyRecord[]) => Promise<void>): Promise<void>;
   readonly race: PartStore<Race>;
   readonly startlist: PartStore<StartListRow[]>;
@@ -60,7 +61,7 @@ export function exchangeStore(
     waiting: (limit, afterSeq) => waitingRecords(db, raceId, limit, afterSeq),
     markHandedIn: (records) => markHandedIn(db, raceId, records),
     requeue: () => requeueRecords(db, raceId),
-    addPulled: (records, lines) => addPulledRecords(db, raceId, records, { now: now(), randomBytes }, lines),
+    addPulled: (heads, lines) => addPulledLines(db, raceId, heads, lines, { now: now(), randomBytes }),
     eachBatch: (visit) => eachRecordBatch(db, raceId, visit),
     race: {
       async load() {

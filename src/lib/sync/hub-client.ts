@@ -16,7 +16,7 @@ export type HubFailure =
   | { readonly type: 'slow-down'; readonly waitMs: number; readonly message: string }
   | { readonly type: 'refused'; readonly status: number; readonly code: string; readonly message: string };
 
-export interface Call<Schema extends v.GenericSchema, Read extends v.InferOutput<Schema> = v.InferOutput<Schema>> {
+export interface Call<Schema extends v.GenericSchema, Read = v.InferOutput<Schema>> {
   readonly path: string;
   readonly method?: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly body?: unknown;
@@ -45,7 +45,7 @@ export class HubClient {
     this.#onContact = onContact;
   }
 
-  async call<Schema extends v.GenericSchema, Read extends v.InferOutput<Schema> = v.InferOutput<Schema>>({
+  async call<Schema extends v.GenericSchema, Read = v.InferOutput<Schema>>({
     path,
     method = 'GET',
     body,

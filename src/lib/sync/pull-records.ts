@@ -1,9 +1,9 @@
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { API, type Pulled, pulledSchema } from '../wire/wire.ts';
+import { API, pulledSchema } from '../wire/wire.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
-import { type PulledText, readPulled } from './read-pulled.ts';
+import { asPulledText, type PulledText, readPulled } from './read-pulled.ts';
 
 const PAGE_RECORDS = 10_000;
 /** The cursor is written after so many pages, and after the last: each write is a flush to the disk. */
@@ -30,10 +30,10 @@ export async function pullRecords(
       readText: readPulled,
     });
   };
-  const keep = async ({ records, ...more }: Pulled | PulledText): Promise<Outcome<unknown, StoreFailure>> => {
-    if (records.length === 0) return succeeded(undefined);
-    const kept = await store.addPulled(records, 'lines' in more ? more.lines : undefined);
-    if (kept.ok) onPulled(records.length);
+  const keep = async ({ heads, lines }: PulledText): Promise<Outcome<unknown, StoreFailure>> => {
+    if (heads.length === 0) return succeeded(undefined);
+    const kept = await store.addPulled(heads, lines);
+    if (kept.ok) onPulled(heads.length);
     return kept;
   };
   let known = (await store.link())?.cursor;
@@ -52,10 +52,11 @@ export async function pullRecords(
       coming = page(undefined);
       continue;
     }
-    const { cursor, more } = pulled.value;
+    const read = 'heads' in pulled.value ? pulled.value : asPulledText(pulled.value);
+    const { cursor, more } = read;
     if (more) coming = page(cursor);
     // It is made ready while the page before it is written.
-    const next = keep(pulled.value);
+    const next = keep(read);
     const before = await keeping;
     keeping = next;
     const noting = cursor !== known && (!more || pages % PAGES_A_CURSOR === 0);

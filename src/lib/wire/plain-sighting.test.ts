@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { recordLine } from '../records/canonical-record.ts';
 import { recordSchema } from '../records/record.ts';
-import { plainSightingAt } from './plain-sighting.ts';
+import { plainSightingAt, plainSightingHeadAt } from './plain-sighting.ts';
 
 const sound = {
   id: '01920000-0000-7000-8000-000000000001',
@@ -76,8 +76,13 @@ test('takes nothing that the schema would not, and writes the same line', () => 
   let plainOnes = 0;
   fc.assert(
     fc.property(nearlySound, (value) => {
-      const plain = plainSightingAt(`[${JSON.stringify(value)}]`, 1);
+      const text = `[${JSON.stringify(value)}]`;
+      const plain = plainSightingAt(text, 1);
+      const head = plainSightingHeadAt(text, 1);
+      expect(head === null).toBe(plain === null);
       if (!plain) return;
+      expect(head?.line).toBe(plain.line);
+      expect(plain.record).toMatchObject(head?.record ?? {});
       plainOnes += 1;
       const parsed = v.parse(recordSchema, value);
       expect(plain.line).toBe(recordLine(parsed));

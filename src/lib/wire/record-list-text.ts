@@ -1,4 +1,3 @@
-import { plainSightingAt } from './plain-sighting.ts';
 import type { TallyRecord } from '../records/record.ts';
 
 export interface SoundRecord {
@@ -13,19 +12,21 @@ export interface SoundRecord {
  * against it.
  *
  * @param from where the first record begins
- * @param read what each value is that is not plainly a sound sighting
+ * @param plainAt what is plainly a sound sighting at a place, or null
+ * @param read what each other value is
  * @param most records at most: of a longer list the rest is not read, and its end is the comma after these
  * @returns the records, and where the list's closing bracket or what else follows the last one stands
  */
-export function recordsInText<Read>(
+export function recordsInText<Plain extends { readonly line: string }, Read>(
   text: string,
   from: number,
+  plainAt: (text: string, from: number) => Plain | null,
   read: (value: unknown) => Read,
   most = Infinity,
-): { readonly records: (SoundRecord | Read)[]; readonly end: number } | null {
-  const records: (SoundRecord | Read)[] = [];
+): { readonly records: (Plain | Read)[]; readonly end: number } | null {
+  const records: (Plain | Read)[] = [];
   for (let at = from; ; at += 1) {
-    const plain = plainSightingAt(text, at);
+    const plain = plainAt(text, at);
     if (plain) {
       records.push(plain);
       at += plain.line.length;

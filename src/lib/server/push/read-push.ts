@@ -1,4 +1,5 @@
 import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { plainSightingAt } from '../../wire/plain-sighting.ts';
 import { recordsInText, type SoundRecord } from '../../wire/record-list-text.ts';
 import { MAX_PUSH_RECORDS, type PushMessage, pushSchema, type Rejected } from '../../wire/wire.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -30,7 +31,9 @@ export function readPush(text: string): Outcome<ReadPush, Fault> {
  * @returns the records, and as `message` the push with each of them replaced by 0
  */
 function splitPush(text: string): { records: (SoundRecord | Rejected)[]; message: string } | 'too many' | null {
-  const list = text.startsWith(START) ? recordsInText(text, START.length, readRecord, MAX_PUSH_RECORDS) : null;
+  const list = text.startsWith(START)
+    ? recordsInText(text, START.length, plainSightingAt, readRecord, MAX_PUSH_RECORDS)
+    : null;
   if (!list) return null;
   if (list.records.length === MAX_PUSH_RECORDS && text[list.end] === ',') return 'too many';
   REST.lastIndex = list.end;

@@ -1,6 +1,7 @@
 import { Dexie } from 'dexie';
 import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
 import type { TallyRecord } from '../../records/record.ts';
+import type { RecordHead } from '../../records/record-head.ts';
 import type { BlockIds, KerbsideDatabase, RecordBlock, RecordCounters } from '../database.ts';
 import { ID_BYTES, IdSet, writeIdBytes } from './id-set.ts';
 import { blockText, linesOf, recordsOfBlock } from './record-block.ts';
@@ -13,7 +14,7 @@ const BLOCK_SIZE = 1000;
 
 /** Records on their way into blocks. */
 interface Incoming {
-  readonly records: readonly TallyRecord[];
+  readonly heads: readonly RecordHead[];
   /** Each as JSON text. */
   readonly lines: readonly string[];
   /** The 16 bytes of each id, one after the other. */
@@ -22,37 +23,49 @@ interface Incoming {
 
 /**
  * Keeps records that came from the hub or a hand-off file. Ids that are already here, own or pulled, are passed over: the
- * first stays. All or nothing. Faster with hundreds in a call than one by one, and where the texts are at hand.
- *
- * @param lines each record as JSON text
+ * first stays. All or nothing. Faster with hundreds in a call than one by one.
  */
-export async function addPulledRecords(
+export function addPulledRecords(
   db: KerbsideDatabase,
   raceId: string,
   records: readonly TallyRecord[],
   circumstances: Circumstances,
-  lines: readonly string[] = linesOf(records),
+): Promise<Outcome<{ readonly added: number; readonly known: number }, StoreFailure>> {
+  return addPulledLines(db, raceId, records, linesOf(records), circumstances);
+}
+
+/**
+ * The same where the texts are at hand.
+ *
+ * @param lines each record as JSON text
+ */
+export async function addPulledLines(
+  db: KerbsideDatabase,
+  raceId: string,
+  heads: readonly RecordHead[],
+  lines: readonly string[],
+  circumstances: Circumstances,
 ): Promise<Outcome<{ readonly added: number; readonly known: number }, StoreFailure>> {
   // Before the transaction: while another holds the tables this is done already.
-  const incoming = { records, lines, ids: idsOf(records) };
+  const incoming = { heads, lines, ids: idsOf(heads) };
   try {
     const added = await db.transaction('rw', [db.records, db.blocks, db.blockIds, db.counters], async () => {
       const counters = (await db.counters.get(raceId)) ?? newCounters(raceId, circumstances);
       const known = await pulledIds(db, counters);
-      const mine = records.filter((record) => record.device === counters.device).map((record) => record.id);
+      const mine = heads.filter(({ device }) => device === counters.device).map(({ id }) => id);
       const ownIds = new Set(mine.length ? await db.records.where('id').anyOf(mine).primaryKeys() : []);
       const fresh = chosen(
         incoming,
         ({ race, id }, i) => race === raceId && !ownIds.has(id) && known.addFrom(incoming.ids, i * ID_BYTES),
       );
-      const count = fresh.records.length;
+      const count = fresh.heads.length;
       if (count === 0) return 0;
       const blocks = await appendToBlocks(db, counters, fresh);
       await db.counters.put({ ...counters, blocks, pulled: counters.pulled + count });
       return count;
     });
     if (added) tellOfRecords(raceId, 'pulled');
-    return succeeded({ added, known: records.length - added });
+    return succeeded({ added, known: heads.length - added });
   } catch (error) {
     // The set may now hold ids that were never written.
     knownIds.delete(db);
@@ -60,19 +73,19 @@ export async function addPulledRecords(
   }
 }
 
-function idsOf(records: readonly TallyRecord[]): DataView<ArrayBuffer> {
-  const bytes = new Uint8Array(records.length * ID_BYTES);
-  records.forEach(({ id }, i) => writeIdBytes(id, bytes, i * ID_BYTES));
+function idsOf(heads: readonly RecordHead[]): DataView<ArrayBuffer> {
+  const bytes = new Uint8Array(heads.length * ID_BYTES);
+  heads.forEach(({ id }, i) => writeIdBytes(id, bytes, i * ID_BYTES));
   return new DataView(bytes.buffer);
 }
 
-/** Those records that `take` wants; mostly all. */
-function chosen(incoming: Incoming, take: (record: TallyRecord, i: number) => boolean): Incoming {
-  const { records, lines } = incoming;
-  const taken = records.map(take);
+/** Those that `take` wants; mostly all. */
+function chosen(incoming: Incoming, take: (head: RecordHead, i: number) => boolean): Incoming {
+  const { heads, lines } = incoming;
+  const taken = heads.map(take);
   if (!taken.includes(false)) return incoming;
-  const left = records.filter((_, i) => taken[i]);
-  return { records: left, lines: lines.filter((_, i) => taken[i]), ids: idsOf(left) };
+  const left = heads.filter((_, i) => taken[i]);
+  return { heads: left, lines: lines.filter((_, i) => taken[i]), ids: idsOf(left) };
 }
 
 /** Fills the last block, then new ones; returns the number of blocks there are then. */
@@ -85,13 +98,13 @@ async function appendToBlocks(
   const last = blocks && pulled % BLOCK_SIZE ? await db.blocks.get([race, blocks]) : undefined;
   const held = last ? recordsOfBlock(last) : [];
   const open = held.length < BLOCK_SIZE ? held : [];
-  const { records, lines, ids } = open.length ? joined(open, fresh) : fresh;
+  const { heads, lines, ids } = open.length ? joined(open, fresh) : fresh;
   let block = open.length ? blocks : blocks + 1;
   const blockRows: RecordBlock[] = [];
   const idRows: BlockIds[] = [];
-  for (let from = 0; from < records.length; from += BLOCK_SIZE, block += 1) {
-    const to = Math.min(from + BLOCK_SIZE, records.length);
-    const part = records.slice(from, to);
+  for (let from = 0; from < heads.length; from += BLOCK_SIZE, block += 1) {
+    const to = Math.min(from + BLOCK_SIZE, heads.length);
+    const part = heads.slice(from, to);
     const subjects = new Set(part.map(recordSubject).filter((subject) => subject !== undefined));
     blockRows.push({
       race,
@@ -106,9 +119,9 @@ async function appendToBlocks(
   return block - 1;
 }
 
-function joined(open: readonly TallyRecord[], { records, lines }: Incoming): Incoming {
-  const all = [...open, ...records];
-  return { records: all, lines: [...linesOf(open), ...lines], ids: idsOf(all) };
+function joined(open: readonly TallyRecord[], { heads, lines }: Incoming): Incoming {
+  const all = [...open, ...heads];
+  return { heads: all, lines: [...linesOf(open), ...lines], ids: idsOf(all) };
 }
 
 interface KnownIds {
