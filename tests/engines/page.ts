@@ -44,7 +44,7 @@ export interface Engine {
   startMortal: (ports: Ports) => Promise<Mortal>;
 }
 
-const PATIENCE_MS = 30_000;
+const PATIENCE_MS = 60_000;
 const POLL_MS = 25;
 /** Between two touches of one place: a quicker one counts as a bounce. */
 const FINGER_MS = 60;

@@ -206,7 +206,6 @@ async function check(page: Page, url: string): Promise<void> {
     }
   };
   const before = await count('All');
-  console.log('before', before);
   await page.click('Keep the latest: accept');
   await page.until('the question for the lead’s code', () => {
     const field = document.querySelector<HTMLInputElement>('form.caution input');
