@@ -1,5 +1,5 @@
 import { failed } from '../records/outcome.ts';
-import type { ErrorCode } from '../wire/wire.ts';
+import type { ErrorCode } from '../wire/wire-error.ts';
 
 /** Why a call was not carried out, in the hub's own form; `type` becomes `error.code`. */
 export interface Fault {

@@ -1,5 +1,5 @@
 import { utcInstant } from '../records/instant.ts';
-import type { ErrorCode } from '../wire/wire.ts';
+import type { ErrorCode } from '../wire/wire-error.ts';
 
 /** What somebody who was refused may have been trying. */
 const TELLING = [

@@ -3,7 +3,8 @@ import { sameSetUp } from '../race/canonical-race.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { raceSchema, type Race, type ResultRow, type StartListRow } from '../race/race.ts';
 import type { Role } from '../records/roles.ts';
-import { API, listSavedSchema, resultsSchema, startListSchema } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { listSavedSchema, resultsSchema, startListSchema } from '../wire/wire.ts';
 import type { ExchangeStore, PartStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 

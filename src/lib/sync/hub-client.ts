@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { errorSchema, HUB_CLOCK_HEADER } from '../wire/wire.ts';
+import { errorSchema } from '../wire/wire-error.ts';
+import { HUB_CLOCK_HEADER } from '../wire/wire.ts';
 import type { ClockSample } from './clock-offset.ts';
 import type { Surroundings } from './surroundings.ts';
 

@@ -1,6 +1,7 @@
 import { newId } from '../records/new-id.ts';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { API, joinedSchema, type Joined, type JoinRole } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { joinedSchema, type Joined, type JoinRole } from '../wire/wire.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import { retryDelayMs } from './retry-delay.ts';

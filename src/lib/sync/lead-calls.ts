@@ -2,7 +2,6 @@ import * as v from 'valibot';
 import type { Outcome } from '../records/outcome.ts';
 import {
   addressesSchema,
-  API,
   codesSchema,
   devicesSchema,
   limitsSchema,
@@ -17,6 +16,7 @@ import {
   type RefusedRecord,
   type TokenState,
 } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 
 type Answer<Value> = Promise<Outcome<Value, HubFailure>>;

@@ -1,5 +1,6 @@
 import type { Outcome } from '../records/outcome.ts';
-import { API, codesInUseSchema, type CodeInUse } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { codesInUseSchema, type CodeInUse } from '../wire/wire.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 
 /** What an observer's device asks the hub beside records and set-up. */

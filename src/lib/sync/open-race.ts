@@ -1,6 +1,7 @@
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { raceSchema } from '../race/race.ts';
-import { API, openedRaceSchema } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { openedRaceSchema } from '../wire/wire.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import type { Surroundings } from './surroundings.ts';

@@ -1,5 +1,6 @@
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { API, pulledSchema } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { pulledSchema } from '../wire/wire.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';

@@ -1,7 +1,8 @@
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
 import { utcInstant } from '../records/instant.ts';
 import type { TallyRecord } from '../records/record.ts';
-import { API, MAX_PUSH_RECORDS, pushedSchema, type Pushed } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { MAX_PUSH_RECORDS, pushedSchema, type Pushed } from '../wire/wire.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 

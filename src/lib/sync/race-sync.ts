@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { failed, succeeded, type Outcome } from '../records/outcome.ts';
-import { API, healthSchema, streamRecordsSchema } from '../wire/wire.ts';
+import { API } from '../wire/api-paths.ts';
+import { healthSchema, streamRecordsSchema } from '../wire/wire.ts';
 import type { HubLink } from '../store/database.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { OffsetEstimate } from './clock-offset.ts';

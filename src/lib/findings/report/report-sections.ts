@@ -1,7 +1,7 @@
 import { findingsPictures, type FindingsPictures } from '../findings-pictures.ts';
 import { agreementWords } from '../sections/agreement/words.ts';
 import { confusionTable } from '../sections/agreement/pictures.ts';
-import { correctionCounts } from '../sections/corrected/counts.ts';
+import { correctionCounts } from '../sections/corrected/counts-words.ts';
 import { drawnSentences } from '../sections/corrected/drawn-words.ts';
 import { correctedTables } from '../sections/corrected/tables.ts';
 import { correctedWords, sharesWithCorrection, shiftWithCorrection } from '../sections/corrected/words.ts';

@@ -1,6 +1,6 @@
 import { type Outcome, succeeded } from '../../records/outcome.ts';
 import type { Role } from '../../records/roles.ts';
-import { isRaceId } from '../../wire/wire.ts';
+import { isRaceId } from '../../wire/api-paths.ts';
 import { type Fault, fault } from '../fault.ts';
 import { sameSecret, sha256 } from '../hash.ts';
 import type { Hub } from '../hub.ts';

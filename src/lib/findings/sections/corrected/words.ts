@@ -14,7 +14,7 @@ import {
 import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { mayBeTheObservers } from '../shift/observers-doubt.ts';
-import { correctionCounts } from './counts.ts';
+import { correctionCounts } from './counts-words.ts';
 import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';
 import { CHOSEN_BLIND, CLIP_IS_TRUTH, ERRS_AS_PRACTISED, STAYS_OUTSIDE } from './notes.ts';
 import { validationSizes } from './validation-sizes.ts';

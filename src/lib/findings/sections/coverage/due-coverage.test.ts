@@ -4,7 +4,8 @@ import { fieldOf } from '../../field.ts';
 import { resolveRace } from '../../resolved-race.ts';
 import { plain } from '../../sentences/sentences-parts.ts';
 import { SightingsReader } from '../../../tables/sightings/sightings-reader.ts';
-import { dueCoverage, dueWords } from './due-coverage.ts';
+import { dueCoverage } from './due-coverage.ts';
+import { dueWords } from './due-words.ts';
 
 const HEAD = 'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,note\n';
 const rows = ['13', '23', '107', '14'].map(

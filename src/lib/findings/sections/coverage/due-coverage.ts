@@ -1,11 +1,8 @@
 import type { SamplingRule } from '../../../race/race.ts';
 import { isDueByEnding } from '../../../race/sampling.ts';
-import { either } from '../../../race/rule-words.ts';
 import { isClassified } from '../../../sightings/runner-classes.ts';
-import { count, counted } from '../../../words/numbers.ts';
 import type { Field } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 
 /** How far those whom a rule of bib endings asked for were classified. */
 export interface DueCoverage {
@@ -34,19 +31,4 @@ export function dueCoverage(
     ? field.rows.filter(({ bib, finish }) => finish !== undefined && isDueByEnding(rule.endings, bib)).length
     : null;
   return { endings: rule.endings, finishers, places };
-}
-
-/** @param focus the checkpoints to speak of */
-export function dueWords({ endings, finishers, places }: DueCoverage, focus: readonly string[]): Sentence[] {
-  return places
-    .filter(({ checkpoint }) => focus.includes(checkpoint))
-    .map(({ checkpoint, due, notDue }) => {
-      const of =
-        finishers === null
-          ? say`Of the runners whose bib ends in ${either(endings)}`
-          : say`Of the ${count(finishers)} finishers whose bib ends in ${either(endings)}`;
-      const besides =
-        notDue === 0 ? '' : `; besides them ${counted(notDue, 'runner')} who ${notDue === 1 ? 'was' : 'were'} not due`;
-      return say`${of}, the runners who were due, ${strong(count(due))} were classified at ${checkpoint}${besides}.`;
-    });
 }

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import type { Findings } from '../../findings.ts';
 import { plain } from '../../sentences/sentences-parts.ts';
-import { plannedAgainstGot, plannedTable, plannedWords } from './planned.ts';
+import { plannedAgainstGot } from './planned.ts';
+import { plannedTable, plannedWords } from './planned-words.ts';
 
 /** Of the findings only what is compared. */
 const findings = {
@@ -31,6 +32,6 @@ test('what the plan expected stands beside what came', () => {
 test('pairs are compared only where the same two checkpoints are; without a plan nothing is', () => {
   expect(plannedAgainstGot(findings, { ...expected, late: 'Weir' })!.rows).toHaveLength(2);
   const elsewhere = { ...expected, places: [{ checkpoint: 'Weir', classified: 5 }] };
-  expect(plannedAgainstGot(findings, elsewhere)!.rows[0]).toEqual({ what: 'at Weir', expected: 5, got: 0 });
+  expect(plannedAgainstGot(findings, elsewhere)!.rows[0]).toEqual({ checkpoint: 'Weir', expected: 5, got: 0 });
   expect(plannedAgainstGot(findings, null)).toBeNull();
 });

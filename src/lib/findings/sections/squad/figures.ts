@@ -35,7 +35,7 @@ export interface SquadRunner {
 /** A share of runners with its interval. */
 export interface SquadShare {
   readonly checkpoint: string;
-  readonly group: 'squad' | 'rest of the field';
+  readonly group: 'squad' | 'rest';
   readonly classified: number;
   readonly classes: Readonly<Record<RunnerClass, number>>;
   readonly low: number | null;
@@ -44,7 +44,7 @@ export interface SquadShare {
 
 /** Change of the rearfoot share in the runners classified at both checkpoints. */
 export interface SquadChange {
-  readonly group: 'squad' | 'rest of the field';
+  readonly group: 'squad' | 'rest';
   readonly paired: number;
   readonly gained: number;
   readonly lost: number;
@@ -102,7 +102,7 @@ export function squadOf({ race, field, early, late, level }: RaceInFocus, bibs: 
   };
 }
 
-const groupName = (inside: 0 | 1): SquadShare['group'] => (inside ? 'squad' : 'rest of the field');
+const groupName = (inside: 0 | 1): SquadShare['group'] => (inside ? 'squad' : 'rest');
 
 /** @param member for each bib 1 in the squad, 0 in the rest of the field; any other number: not counted */
 export function shareAt(

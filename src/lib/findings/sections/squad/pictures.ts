@@ -14,7 +14,9 @@ import {
   signedPoints,
 } from '../../../words/numbers.ts';
 import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
-import type { Squad, SquadRunner } from './figures.ts';
+import type { Squad, SquadRunner, SquadShare } from './figures.ts';
+
+const GROUP_WORDS: Record<SquadShare['group'], string> = { squad: 'squad', rest: 'rest of the field' };
 
 /** What a runner came out as, in a word or two. */
 export const OUTCOME_WORDS: Record<RunnerOutcome, string> = {
@@ -128,19 +130,20 @@ export function squadPicture(squad: Squad, level: number): MarksPicture | null {
   const shown = squad.shares.filter((share) => share.classified > 0);
   if (!shown.some((share) => share.group === 'squad')) return null;
   const rows = [...new Set(shown.map((share) => share.checkpoint))];
-  const groups = ['squad', 'rest of the field'] as const;
-  const find = (row: string, group: string) => shown.find((share) => share.checkpoint === row && share.group === group);
+  const groups = ['squad', 'rest'] as const;
+  const find = (row: string, group: SquadShare['group']) =>
+    shown.find((share) => share.checkpoint === row && share.group === group);
   return {
     kind: 'marks',
     style: 'point',
     unit: 'share',
     id: 'squad',
     title: `The squad and the rest of the field, ${levelText(level)} intervals`,
-    label: `Rearfoot shares with intervals. ${shown.map((share) => `${share.checkpoint}, ${share.group}: ${percent(share.classes.rearfoot / share.classified)} of ${count(share.classified)}`).join('; ')}.`,
+    label: `Rearfoot shares with intervals. ${shown.map((share) => `${share.checkpoint}, ${GROUP_WORDS[share.group]}: ${percent(share.classes.rearfoot / share.classified)} of ${count(share.classified)}`).join('; ')}.`,
     axisTitle: 'rearfoot share of the classified runners',
     rows,
     groups: groups.map((group, i) => ({
-      name: group,
+      name: GROUP_WORDS[group],
       tone: i === 0 ? ('first' as const) : ('second' as const),
       marks: rows.map((row): Mark | null => {
         const share = find(row, group);
@@ -154,14 +157,14 @@ export function squadPicture(squad: Squad, level: number): MarksPicture | null {
       columns: ['Group', 'Classified', ...RUNNER_CLASSES, 'Rearfoot share', 'interval'],
       rows: [
         ...squad.shares.map((share) => [
-          `${share.group}, ${share.checkpoint}`,
+          `${GROUP_WORDS[share.group]}, ${share.checkpoint}`,
           count(share.classified),
           ...RUNNER_CLASSES.map((name) => count(share.classes[name])),
           percent(share.classified > 0 ? share.classes.rearfoot / share.classified : null),
           orNone(percentRange(share.low, share.high)),
         ]),
         ...squad.changes.map((change) => [
-          `${change.group}, change in ${count(change.paired)} seen at both`,
+          `${GROUP_WORDS[change.group]}, change in ${count(change.paired)} seen at both`,
           count(change.paired),
           `${count(change.gained)} onto`,
           `${count(change.lost)} off`,
