@@ -110,6 +110,27 @@ const direction = (folder) => {
   };
 };
 
+/** Figures of a section hold numbers and codes: its English stands in files of its own, so that it can be written again. */
+const wordless = {
+  files: ['src/lib/findings/sections/*/*.ts'],
+  ignores: ['**/*.test.ts', '**/*{words,notes,picture,pictures,table,tables}.ts'],
+  rules: {
+    'no-restricted-imports': [
+      'error',
+      {
+        patterns: [
+          ...direction('findings').rules['no-restricted-imports'][1].patterns,
+          {
+            group: ['**/words/*', '**/sentences/*', '**/*words.ts'],
+            message:
+              'Words of a section stand in its words.ts, notes.ts, pictures.ts and tables.ts, apart from its figures.',
+          },
+        ],
+      },
+    ],
+  },
+};
+
 /** The pure core takes time, ids and randomness as arguments. */
 const pure = {
   files: [`src/lib/{${PURE_ROOMS.join(',')}}/**/*.ts`],
@@ -189,6 +210,7 @@ export default ts.config(
     },
   },
   ...ROOMS.map(direction),
+  wordless,
   pure,
   oneDoor,
   {

@@ -6,7 +6,7 @@ import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreem
 import { cohenKappa, linearWeights } from '../../../stats/agreement/cohen-kappa.ts';
 import { gwetAc1 } from '../../../stats/agreement/gwet-ac1.ts';
 import { krippendorffAlpha } from '../../../stats/agreement/krippendorff-alpha.ts';
-import { raterName } from '../../sentences/rater-name.ts';
+import { raterName } from '../../rater-name.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** An agreement figure with its interval, and the interval that takes the two feet of one runner together. */

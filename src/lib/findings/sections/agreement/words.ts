@@ -1,7 +1,7 @@
 import type { Findings } from '../../findings.ts';
 import type { RaterPair } from './figures.ts';
 import { count, counted, decimal, decimalRange, levelText, percent } from '../../../words/numbers.ts';
-import { CLIP_MARK } from '../../sentences/rater-name.ts';
+import { CLIP_MARK } from '../../rater-name.ts';
 import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { SectionWords } from '../../sentences/sentences-section.ts';
 

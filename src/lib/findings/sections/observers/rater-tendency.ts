@@ -1,4 +1,4 @@
-import { raterName } from '../../sentences/rater-name.ts';
+import { raterName } from '../../rater-name.ts';
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
