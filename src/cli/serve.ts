@@ -7,9 +7,11 @@ import process from 'node:process';
 import { pathToFileURL } from 'node:url';
 import { AUTHORITY_PATH, hubAddresses, type Listening, networkAddresses } from '../lib/server/addresses.ts';
 import { hubCertificate } from '../lib/server/authority.ts';
+import { noteFailedHandshakes } from '../lib/server/failed-handshakes.ts';
 import { givenNames, namesThisHub } from '../lib/server/host-names.ts';
 import { isPair } from '../lib/server/key-pair.ts';
 import { SECURITY_HEADERS } from '../lib/server/security-headers.ts';
+import { SecurityLog } from '../lib/server/security-log.ts';
 
 const USAGE = `Serves the app and the hub.
 
@@ -187,6 +189,7 @@ async function serve(): Promise<void> {
   const handler = await loadHandler();
   const plain = createHttpServer(listener(handler, 'http', tls));
   const secure = tls ? createHttpsServer({ key: tls.key, cert: tls.cert }, listener(handler, 'https', tls)) : null;
+  if (secure) noteFailedHandshakes(secure, new SecurityLog(Date.now, (line) => console.error(line)));
   const servers = secure ? [plain, secure] : [plain];
   stopOnSignal(servers);
   const listening: Listening = {

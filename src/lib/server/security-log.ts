@@ -51,6 +51,11 @@ export class SecurityLog {
     if ((TELLING as readonly ErrorCode[]).includes(code)) this.#note(code, `${call} from ${address}`, MOST_REFUSALS);
   }
 
+  /** @param code what the TLS library calls it */
+  handshakeFailed(code: string, address: string): void {
+    this.#note('tls-failed', `${code} from ${address}`, MOST_REFUSALS);
+  }
+
   /** @param device who did it; null for the organiser */
   done(deed: Deed, raceId: string, device: string | null, what = ''): void {
     const by = device === null ? 'the organiser' : `device ${JSON.stringify(device)}`;
