@@ -73,7 +73,8 @@ function rowsOf(gathered: GatheredRecords): Rows | null {
 
 /** Rows by id, or `null` where two share one. Ids in order, or in a few runs that are, cost no more than a look at each. */
 function orderById(ids: readonly string[]): Int32Array | null {
-  const order = Int32Array.from({ length: ids.length }, (_, row) => row);
+  const order = new Int32Array(ids.length);
+  for (let row = 0; row < order.length; row += 1) order[row] = row;
   const isAfter = (i: number) => ids[order[i]!]! > ids[order[i - 1]!]!;
   let ascends = true;
   for (let i = 1; ascends && i < ids.length; i += 1) ascends = isAfter(i);
