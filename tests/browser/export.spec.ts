@@ -183,7 +183,8 @@ test('files made under one choice cannot be saved under another, and making them
   const saveAll = page.getByRole('button', { name: 'Save all as one zip file' });
   await page.getByLabel('Replace bibs by codes').uncheck();
   await page.getByRole('button', { name: 'Make the files' }).click();
-  await expect(saveAll).toBeVisible();
+  // Pictures, tables and findings of a whole race: on a busy machine that takes its time.
+  await expect(saveAll).toBeVisible({ timeout: 60_000 });
   await page.getByLabel('Replace bibs by codes').check();
   await expect(saveAll).toHaveCount(0);
 
