@@ -1,16 +1,18 @@
 // Reads some of a race's pulled records beside the findings worker: two cores read a large race in half the time.
 import { RecordGatherer, type GatheredRecords } from '../../../sightings/gathered-records.ts';
 import { eachBlock } from '../../../store/records/record-batches.ts';
+import { listsReadHere } from '../../store-door/lists-read-here.ts';
 import { storeOfPage } from '../../store-door/store-of-page.ts';
 import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
 
 const { store } = storeOfPage();
+const lists = listsReadHere(store);
 
 async function read({ raceId, first, last }: HalfRequest): Promise<GatheredRecords> {
   const gatherer = new RecordGatherer();
   let told = 0;
-  await eachBlock(store, raceId, first, last, (records) => {
-    gatherer.take(records);
+  await eachBlock(lists, raceId, first, last, (batch) => {
+    gatherer.take(batch);
     if (gatherer.size - told < 5000) return;
     told = gatherer.size;
     postMessage({ kind: 'progress', done: told } satisfies HalfReply);
