@@ -18,8 +18,8 @@ type Visit = (records: TallyRecord[]) => void | Promise<void>;
 
 /** Read in some milliseconds, so that a page that reads for a worker goes on hearing taps. */
 const BATCH_SIZE = 500;
-/** Blocks that are fetched in one go, a few hundred kilobytes each: a large race is read an eighth sooner than by eights. */
-const BLOCKS_AHEAD = 24;
+/** Blocks that are fetched in one go: a few hundred kilobytes each. */
+const BLOCKS_AHEAD = 8;
 
 /** Every record of the race, own ones first, each id once. */
 export async function gatherRecords(source: RecordSource, raceId: string): Promise<TallyRecord[]> {
@@ -47,20 +47,25 @@ export async function eachOwnBatch(source: RecordSource, raceId: string, visit: 
   }
 }
 
-/** Hands the pulled records of the blocks `first` to `last` of a race to `visit`, block by block. */
+/**
+ * Hands the pulled records of the blocks `first` to `last` of a race to `visit`, block by block.
+ *
+ * @param ahead blocks that are fetched in one go
+ */
 export async function eachBlock(
   source: RecordSource,
   raceId: string,
   first: number,
   last: number,
   visit: Visit,
+  ahead = BLOCKS_AHEAD,
 ): Promise<void> {
-  const fetch = (from: number) => source.blocks(raceId, from, Math.min(from + BLOCKS_AHEAD - 1, last));
+  const fetch = (from: number) => source.blocks(raceId, from, Math.min(from + ahead - 1, last));
   let coming = first <= last ? fetch(first) : null;
-  for (let from = first; coming; from += BLOCKS_AHEAD) {
+  for (let from = first; coming; from += ahead) {
     const rows = await coming;
     // The database fetches the next ones while these are in work.
-    coming = from + BLOCKS_AHEAD <= last ? fetch(from + BLOCKS_AHEAD) : null;
+    coming = from + ahead <= last ? fetch(from + ahead) : null;
     // A fault is met when it is awaited, not before.
     coming?.catch(() => {});
     for (const row of rows) await visit(recordsOfBlock(row));

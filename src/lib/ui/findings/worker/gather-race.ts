@@ -2,6 +2,8 @@ import { joinGathered, RecordGatherer, type GatheredRecords } from '../../../sig
 import { eachBlock, eachOwnBatch, type RecordSource } from '../../../store/records/record-batches.ts';
 import type { SecondReader } from './second-reader.ts';
 
+/** Blocks fetched in one go: a large race is read an eighth sooner than by eights. */
+export const BLOCKS_AT_ONCE = 24;
 /** Fewer blocks are read before a second worker is up. */
 const BLOCKS_FOR_TWO = 100;
 
@@ -34,10 +36,10 @@ export async function gatherRace(
     tell(own + beside);
   };
   await eachOwnBatch(source, raceId, take);
-  await eachBlock(source, raceId, 1, ownBlocks, take);
+  await eachBlock(source, raceId, 1, ownBlocks, take, BLOCKS_AT_ONCE);
   if (!half) return gatherer.finish();
   const other = await half;
   if (other) return joinGathered(gatherer.finish(), other);
-  await eachBlock(source, raceId, ownBlocks + 1, blocks, take);
+  await eachBlock(source, raceId, ownBlocks + 1, blocks, take, BLOCKS_AT_ONCE);
   return gatherer.finish();
 }

@@ -3,6 +3,7 @@ import { RecordGatherer, type GatheredRecords } from '../../../sightings/gathere
 import { eachBlock } from '../../../store/records/record-batches.ts';
 import { listsReadHere } from '../../store-door/lists-read-here.ts';
 import { storeOfPage } from '../../store-door/store-of-page.ts';
+import { BLOCKS_AT_ONCE } from './gather-race.ts';
 import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
 
 const { store } = storeOfPage();
@@ -11,12 +12,13 @@ const lists = listsReadHere(store);
 async function read({ raceId, first, last }: HalfRequest): Promise<GatheredRecords> {
   const gatherer = new RecordGatherer();
   let told = 0;
-  await eachBlock(lists, raceId, first, last, (batch) => {
+  const take = (batch: Parameters<RecordGatherer['take']>[0]) => {
     gatherer.take(batch);
     if (gatherer.size - told < 5000) return;
     told = gatherer.size;
     postMessage({ kind: 'progress', done: told } satisfies HalfReply);
-  });
+  };
+  await eachBlock(lists, raceId, first, last, take, BLOCKS_AT_ONCE);
   return gatherer.finish();
 }
 
