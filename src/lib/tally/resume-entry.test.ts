@@ -68,6 +68,18 @@ describe('what the page before left', () => {
     expect(entry).toEqual(NO_PROGRESS.entry);
   });
 
+  test('a bib of which the note holds the first digits alone does not stay before the next one', () => {
+    const begun = play(NO_PROGRESS, ...bib('19')).progress;
+    const { tallied } = play(begun, ...bib('5'), both(5000));
+    expect(tallied.map((one) => one.bib)).toEqual(['195']);
+    expect(resumeEntry(kept(begun), { ...HERE, since: asRecords(tallied) }).progress.entry).toEqual(NO_PROGRESS.entry);
+    // A runner who was lined up has another bib than the one that is being typed.
+    const beside = { ...begun, entry: { ...begun.entry, lined: ['195'] } };
+    expect(resumeEntry(kept(beside), { ...HERE, since: asRecords(tallied) }).progress.entry).toMatchObject({
+      ...{ typed: '19', lined: [] },
+    });
+  });
+
   test('a question that was answered is not asked again; what waited and was not kept is', () => {
     const asked = play(NO_PROGRESS, ...lined('91', '92', '93'), both(0), both(250), both(2000)).progress;
     const { tallied } = play(asked, [{ type: 'meant' }, 3000]);

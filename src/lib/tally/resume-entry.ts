@@ -53,7 +53,11 @@ function withoutTallied({ entry, repeat }: KeptEntry['progress'], since: ResumeA
   const times = new Set(since.map(({ observedAt }) => Date.parse(observedAt)));
   const lined = entry.lined.filter((bib) => !bibs.has(bib));
   const done = entry.begunAt !== undefined && times.has(entry.begunAt);
-  const typedDone = bibs.has(entry.typed) && (done || !hasBegun(entry));
+  // Its last digits may be missing in the note: a bib that begins so and was not lined up is the one that was being typed.
+  const becameRecord = since.some(
+    ({ bib }) => bib === entry.typed || (bib?.startsWith(entry.typed) && !entry.lined.includes(bib)),
+  );
+  const typedDone = entry.typed !== '' && becameRecord && (done || !hasBegun(entry));
   const open = done ? { ...EMPTY_ENTRY, typed: entry.typed, whole: entry.whole } : entry;
   const typed = typedDone ? { typed: '', whole: false } : {};
   return { entry: { ...open, ...typed, lined }, repeat: repeat && openRepeat(repeat, times) };
