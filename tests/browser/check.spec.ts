@@ -214,8 +214,8 @@ test('a long check says how far it is and can be stopped and begun again', async
           super(url, options);
           this.stalls = String(url).includes('check-worker');
         }
-        override postMessage(message: { ask?: number } | null, given?: Transferable[] | StructuredSerializeOptions) {
-          if (!stalled || !this.stalls || message === null)
+        override postMessage(message: { ask?: number }, given?: Transferable[] | StructuredSerializeOptions) {
+          if (!stalled || !this.stalls || message.ask === undefined)
             super.postMessage(message, Array.isArray(given) ? { transfer: given } : given);
           else this.onmessage?.(new MessageEvent('message', { data: { ask: message.ask, share: 0.4 } }));
         }

@@ -1,15 +1,24 @@
 import type { KerbsideDatabase } from '../../store/database.ts';
-import type { DoorAnswer, DoorAsked } from './door-messages.ts';
+import type { DoorAnswer, DoorAsked, DoorMessage } from './door-messages.ts';
 import { storeCalls } from './store-calls.ts';
 
 /**
- * Lets a worker use the page's database: it has none of its own. In WebKit a worker that is ended or frozen in the middle of
- * a transaction keeps its locks, and whoever wants the same table waits for ever.
+ * In WebKit a worker that is ended or frozen in the middle of a transaction keeps its locks, and whoever wants the same table
+ * waits for ever; nothing but the engine's name tells it beforehand. Elsewhere a worker that reads by itself spares the page.
+ */
+const keepsLocks = () => navigator.vendor.startsWith('Apple');
+
+/**
+ * Lets a worker use the device's database: one of its own, or the page's where it may have none.
  *
  * @returns ends the worker, at any time
  */
 export function openDoor(db: KerbsideDatabase, worker: Worker): () => void {
-  const ends: (() => void)[] = [() => worker.terminate()];
+  if (!keepsLocks()) {
+    worker.postMessage({ own: true } satisfies DoorMessage);
+    return () => worker.terminate();
+  }
+  const ports: MessagePort[] = [];
   const serve = (): MessagePort => {
     const { port1, port2 } = new MessageChannel();
     const calls = storeCalls(db) as Readonly<Record<string, (...args: unknown[]) => Promise<unknown>>>;
@@ -19,12 +28,13 @@ export function openDoor(db: KerbsideDatabase, worker: Worker): () => void {
         (error: unknown) => port1.postMessage({ id, fault: (error as Error).message } satisfies DoorAnswer),
       );
     };
-    ends.push(() => port1.close());
+    ports.push(port1);
     return port2;
   };
   // Two: a worker may have a second one work beside it.
-  worker.postMessage(null, [serve(), serve()]);
+  worker.postMessage({ own: false } satisfies DoorMessage, [serve(), serve()]);
   return () => {
-    for (const end of ends) end();
+    worker.terminate();
+    for (const port of ports) port.close();
   };
 }

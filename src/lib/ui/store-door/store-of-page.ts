@@ -1,51 +1,64 @@
-import type { DoorAnswer, DoorAsked } from './door-messages.ts';
-import type { StoreDoor } from './store-calls.ts';
+import { KerbsideDatabase } from '../../store/database.ts';
+import type { DoorAnswer, DoorAsked, DoorMessage } from './door-messages.ts';
+import { storeCalls, type StoreDoor } from './store-calls.ts';
+
+type Ask = (call: string, args: readonly unknown[]) => Promise<unknown>;
+
+/** What to send to a worker beside, before all else. */
+export interface SecondDoor {
+  readonly message: DoorMessage;
+  readonly ports: MessagePort[];
+}
 
 interface Waiting {
   readonly resolve: (value: unknown) => void;
   readonly reject: (error: Error) => void;
 }
 
-/** The database behind a port that `openDoor` made. */
-export function storeBehind(port: MessagePort | Promise<MessagePort>): StoreDoor {
+/** Asks the database behind a port that `openDoor` made. */
+function askBehind(port: MessagePort): Ask {
   const waiting = new Map<number, Waiting>();
   let last = 0;
-  const open = Promise.resolve(port).then((door) => {
-    door.onmessage = ({ data }: MessageEvent<DoorAnswer>) => {
-      const one = waiting.get(data.id);
-      waiting.delete(data.id);
-      if ('fault' in data) one?.reject(new Error(data.fault));
-      else one?.resolve(data.value);
-    };
-    return door;
-  });
-  const ask = (call: string, args: readonly unknown[]) =>
+  port.onmessage = ({ data }: MessageEvent<DoorAnswer>) => {
+    const one = waiting.get(data.id);
+    waiting.delete(data.id);
+    if ('fault' in data) one?.reject(new Error(data.fault));
+    else one?.resolve(data.value);
+  };
+  return (call, args) =>
     new Promise((resolve, reject) => {
       last += 1;
-      const id = last;
-      waiting.set(id, { resolve, reject });
-      void open.then((door) => door.postMessage({ id, call, args } satisfies DoorAsked));
+      waiting.set(last, { resolve, reject });
+      port.postMessage({ id: last, call, args } satisfies DoorAsked);
     });
-  return new Proxy({} as StoreDoor, {
-    get:
-      (_, call) =>
-      (...args: unknown[]) =>
-        ask(String(call), args),
-  });
+}
+
+function askOwn(): Ask {
+  const calls = storeCalls(new KerbsideDatabase()) as Readonly<
+    Record<string, (...args: unknown[]) => Promise<unknown>>
+  >;
+  return (call, args) => calls[call]!(...args);
 }
 
 /**
- * In a worker: the page's database, and a second door to it for a worker beside. Call before anything else listens: the
- * message that brings the doors is heard here alone.
+ * In a worker: the device's database as `openDoor` lets it be used, and the same for a worker beside. Call before anything
+ * else listens: the first message is heard here alone.
  */
-export function storeOfPage(): { readonly store: StoreDoor; readonly secondDoor: Promise<MessagePort> } {
-  const doors = new Promise<readonly MessagePort[]>((resolve) => {
-    const hear = (event: MessageEvent) => {
+export function storeOfPage(): { readonly store: StoreDoor; readonly secondDoor: Promise<SecondDoor> } {
+  const doors = new Promise<MessageEvent<DoorMessage>>((resolve) => {
+    const hear = (event: MessageEvent<DoorMessage>) => {
       event.stopImmediatePropagation();
       removeEventListener('message', hear);
-      resolve(event.ports);
+      resolve(event);
     };
     addEventListener('message', hear);
   });
-  return { store: storeBehind(doors.then(([first]) => first!)), secondDoor: doors.then(([, second]) => second!) };
+  const asking = doors.then(({ data, ports }) => (data.own ? askOwn() : askBehind(ports[0]!)));
+  const store = new Proxy({} as StoreDoor, {
+    get:
+      (_, call) =>
+      async (...args: unknown[]) =>
+        (await asking)(String(call), args),
+  });
+  return { store, secondDoor: doors.then(({ data, ports }) => ({ message: data, ports: ports.slice(1) })) };
 }

@@ -1,14 +1,15 @@
+import type { SecondDoor } from '../../store-door/store-of-page.ts';
 import type { GatheredRecords } from '../../../sightings/gathered-records.ts';
 import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
 
 /** A second worker that reads beside this one, from when a large race is first read. It ends with this one. */
 export class SecondReader {
-  readonly #door: Promise<MessagePort>;
+  readonly #door: Promise<SecondDoor>;
   #worker: Worker | null = null;
   #broken = false;
 
-  /** @param door the second worker's to the page's database */
-  constructor(door: Promise<MessagePort>) {
+  /** @param door how it comes to the database */
+  constructor(door: Promise<SecondDoor>) {
     this.#door = door;
   }
 
@@ -31,9 +32,9 @@ export class SecondReader {
   }
 
   async #start(): Promise<Worker> {
-    const door = await this.#door;
+    const { message, ports } = await this.#door;
     const worker = new Worker(new URL('./half-worker.ts', import.meta.url), { type: 'module' });
-    worker.postMessage(null, [door]);
+    worker.postMessage(message, ports);
     return worker;
   }
 }
