@@ -5,7 +5,7 @@ import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from '../command.ts';
 import { findingsText } from './findings-text.ts';
 import { markFindingsText } from './gait-text.ts';
 import { RACE_OPTIONS, RACE_USAGE, raceChoice, type RaceChoice } from './race-options.ts';
-import { readRace } from './read-race.ts';
+import { readRaceTables } from './read-race.ts';
 
 const OPTIONS = { ...RACE_OPTIONS, json: { type: 'boolean' } } as const;
 
@@ -45,7 +45,7 @@ ${RACE_USAGE}`,
 });
 
 async function run(asked: Asked, io: Io): Promise<number> {
-  const race = await readRace('analyse', asked, io);
+  const race = await readRaceTables('analyse', asked, io);
   if (!race?.fit) return EXIT_FAULT;
   if (asked.list.show) return EXIT_DONE;
   const { sightings, results, marks, practice } = race;

@@ -26,7 +26,7 @@ export interface RaceTables {
  * @param name the command, for what is wrong with its options
  * @returns `undefined` when anything is wrong within a table, which is then said on standard error
  */
-export async function readRace(name: string, asked: RaceChoice, io: Io): Promise<RaceTables | undefined> {
+export async function readRaceTables(name: string, asked: RaceChoice, io: Io): Promise<RaceTables | undefined> {
   const read = asked.sightings === undefined ? null : await readSightingsOfRace(asked.sightings, io);
   const results = asked.results === undefined ? null : await readResults(asked.results, read?.table, asked.list, io);
   const marks = asked.marks === undefined ? null : await readMarksFile(asked.marks, io);

@@ -24,7 +24,7 @@ import { makeCommand, type GivenOptions } from '../command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from '../command.ts';
 import { dateOf } from '../input/read-results.ts';
 import { RACE_OPTIONS, RACE_USAGE, raceChoice, type RaceChoice } from './race-options.ts';
-import { readRace } from './read-race.ts';
+import { readRaceTables } from './read-race.ts';
 import { namedFiles, readSeason, type Season, type SeasonFiles } from './read-season.ts';
 import { readValidationFile } from '../input/read-tables.ts';
 import { beginsWith } from '../output/refuse-outputs.ts';
@@ -106,7 +106,7 @@ const written = (level: number) => ({ level, version: about.version, made: new D
 
 /** The page of one race; `null` when anything is wrong with its tables, which is then said. */
 async function racePage(asked: Asked, season: Season | null, io: Io): Promise<string | null> {
-  const race = await readRace('report', asked, io);
+  const race = await readRaceTables('report', asked, io);
   const drawn = asked.validation === undefined ? null : await readValidationFile(asked.validation, io);
   if (!race?.sightings || drawn === undefined) return null;
   const { table, race: name } = race.sightings;

@@ -1,7 +1,7 @@
 import { compareCodePoints } from '../records/code-point-order.ts';
 import type { CheckInput } from './input/check-input.ts';
 import type { Doubt } from './doubt.ts';
-import { Field } from './times/field.ts';
+import { CheckedField } from './times/field.ts';
 import { findClipFigures } from './feet/find-clip-figures.ts';
 import { clockDoubts, findClockShifts, shiftsBehind } from './times/find-clocks.ts';
 import { findDisputed } from './feet/find-disputed.ts';
@@ -29,11 +29,11 @@ export function checkRace(given: CheckInput, onStep: () => void = () => undefine
   };
   const wrongStart = findWrongStart(given);
   const input = wrongStart ? { ...given, startMs: null } : given;
-  const plain = step(new Field(input));
+  const plain = step(new CheckedField(input));
   const shifts = step(findClockShifts(plain));
   // Clocks first: with a wrong one hundreds of right times would look odd.
   const field = shifts.length
-    ? new Field(input, new Map(shifts.map((s) => [s.device, -Math.round(s.aheadSeconds * 1000)])))
+    ? new CheckedField(input, new Map(shifts.map((s) => [s.device, -Math.round(s.aheadSeconds * 1000)])))
     : plain;
   const misreadings = new Misreadings(field);
   const doubles = step(findDoubles(field, misreadings));

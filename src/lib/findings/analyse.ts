@@ -8,7 +8,7 @@ import { agreementOf } from './sections/agreement/figures.ts';
 import { correctedOf } from './sections/corrected/figures.ts';
 import { coverageOf } from './sections/coverage/figures.ts';
 import { fieldOf, type Field, type FieldRow } from './field.ts';
-import { finishOf } from './sections/finish/figures.ts';
+import { finishFigures } from './sections/finish/figures.ts';
 import type { Findings, Inputs } from './findings.ts';
 import { liveAgainstClip } from './sections/live-against-clip/figures.ts';
 import { notesOn } from './notes.ts';
@@ -89,7 +89,7 @@ export function analyseRace(
   const severalPlaces = table.checkpoints.length > 1;
   const field = results && fieldOf(results, table.bibs);
   const shift = severalPlaces ? shiftOf(race, early, late, level) : null;
-  const finish = field && table.checkpoints.length > 0 ? finishOf(race, field, early, level) : null;
+  const finish = field && table.checkpoints.length > 0 ? finishFigures(race, field, early, level) : null;
   const { corrected, fewestInPairs } = correctedOf(race, options.practice ?? null, { early, late, level, singleFoot });
   const gait = options.marks ? gaitFindings(options.marks, race, options) : null;
   const findings: Omit<Findings, 'notes'> = {

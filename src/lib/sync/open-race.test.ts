@@ -4,7 +4,7 @@ import { FAIR, FakeHub, fault, networkTo, type Weather } from '../../../tests/he
 import { MemoryTieStore } from '../../../tests/helpers/memory-tie-store.ts';
 import { RACE_ID } from '../../../tests/helpers/record-arbitraries.ts';
 import type { Race } from '../race/race.ts';
-import { openRace } from './open-race.ts';
+import { openRaceAtHub } from './open-race.ts';
 
 const race: Race = {
   id: RACE_ID,
@@ -26,7 +26,7 @@ function scene({ atHub }: { atHub: Race | null }) {
     ...{ fetch: networkTo(hub, clock, random, () => weather.now), now: clock.now, random, setTimer: clock.setTimer },
     randomBytes: (into: Uint8Array<ArrayBuffer>) => into.fill(7),
   };
-  const open = (key = hub.organiserKey, raceId = RACE_ID) => openRace(store, surroundings, raceId, key);
+  const open = (key = hub.organiserKey, raceId = RACE_ID) => openRaceAtHub(store, surroundings, raceId, key);
   const untouched = () => {
     expect(store.races.get(RACE_ID)).toEqual({ race, changedHere: false });
     expect([store.links.size, store.organiserKey, store.requeued]).toEqual([0, '', []]);

@@ -12,7 +12,7 @@ import type { TieStore } from './tie-store.ts';
  * results and records follow in the background. A race that is at the hub already is tied to this device as it is: where
  * the two differ, a person is asked.
  */
-export async function openRace(
+export async function openRaceAtHub(
   store: TieStore,
   surroundings: Surroundings,
   raceId: string,

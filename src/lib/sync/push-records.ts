@@ -6,7 +6,7 @@ import { MAX_PUSH_RECORDS, pushedSchema, type Pushed } from '../wire/wire.ts';
 import type { ExchangeStore } from './exchange-store.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 
-export interface Refusal {
+export interface RefusedByHub {
   readonly id: string;
   readonly reason: string;
 }
@@ -25,7 +25,7 @@ async function sendRecords(
   raceId: string,
   records: readonly TallyRecord[],
   sender: { readonly lastSeq?: number; readonly now: number },
-): Promise<Outcome<readonly Refusal[], HubFailure>> {
+): Promise<Outcome<readonly RefusedByHub[], HubFailure>> {
   const { lastSeq, now } = sender;
   const sent = await client.call({
     path: API.records(raceId),
@@ -46,7 +46,7 @@ async function sendRecords(
 }
 
 /** An answer that does not account for every record is not trusted: nothing of it is noted as handed in. */
-function accounted(answer: Pushed, records: readonly TallyRecord[]): Outcome<readonly Refusal[], HubFailure> {
+function accounted(answer: Pushed, records: readonly TallyRecord[]): Outcome<readonly RefusedByHub[], HubFailure> {
   const ids = new Set(records.map((record) => record.id));
   const whole = answer.accepted + answer.known + answer.rejected.length === records.length;
   if (!whole || answer.rejected.some(({ id }) => !ids.has(id))) return failed({ type: 'strange-answer', status: 200 });
@@ -101,8 +101,8 @@ export async function bringRecords(
   client: HubClient,
   store: ExchangeStore,
   { now, onSent }: { readonly now: () => number; readonly onSent: (count: number) => void },
-): Promise<Outcome<readonly Refusal[], HubFailure>> {
-  const refused: Refusal[] = [];
+): Promise<Outcome<readonly RefusedByHub[], HubFailure>> {
+  const refused: RefusedByHub[] = [];
   let failure: HubFailure | undefined;
   await store.eachBatch(async (records) => {
     for (let from = 0; from < records.length && !failure; from += MAX_PUSH_RECORDS) {

@@ -2,7 +2,7 @@ import type { Role } from '../records/roles.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
 import type { SetUpConflict } from './exchange-set-up.ts';
 import type { HubFailure } from './hub-client.ts';
-import type { Refusal } from './push-records.ts';
+import type { RefusedByHub } from './push-records.ts';
 
 /** How the exchange of one race with the hub stands, for screens. */
 export interface SyncState {
@@ -21,7 +21,7 @@ export interface SyncState {
   /** Hub clock minus this device's clock, milliseconds. */
   readonly offsetMs: number | null;
   /** Own records that the hub did not take. */
-  readonly refused: readonly Refusal[];
+  readonly refused: readonly RefusedByHub[];
   /** Parts of the set-up that were changed on both sides. */
   readonly conflicts: readonly SetUpConflict[];
   /** What the hub said against a change of the set-up, such as a checkpoint that has records. */

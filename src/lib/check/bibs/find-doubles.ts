@@ -2,7 +2,7 @@ import { compareCodePoints } from '../../records/code-point-order.ts';
 import type { CheckSighting } from '../input/check-input.ts';
 import type { DecisionDraft, Doubt } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
-import type { Field } from '../times/field.ts';
+import type { CheckedField } from '../times/field.ts';
 import { PROPOSE_FROM } from './find-unlisted.ts';
 import { MISREAD } from './misread-model.ts';
 import { candidatesOf, type Misreadings } from './misreadings.ts';
@@ -15,7 +15,7 @@ const TRAFFIC_SECONDS = 3600;
  * entry is a misreading of somebody else: the figures let the latest stand, so a misreading may have replaced the right
  * runner's sighting. Both are weighed: interval and feet for the first, look-alike bibs and times for the second.
  */
-export function findDoubles(field: Field, misreadings: Misreadings): Doubt[] {
+export function findDoubles(field: CheckedField, misreadings: Misreadings): Doubt[] {
   const doubts: Doubt[] = [];
   for (let bib = 0; bib < field.bibs.length; bib += 1) {
     if (field.sightingsOf[bib]!.length < 2) continue;
@@ -35,7 +35,7 @@ export function findDoubles(field: Field, misreadings: Misreadings): Doubt[] {
 
 const sameFeet = (a: CheckSighting, b: CheckSighting) => a.gait === b.gait && a.left === b.left && a.right === b.right;
 
-function double(field: Field, misreadings: Misreadings, bib: number, unsorted: readonly number[]): Doubt {
+function double(field: CheckedField, misreadings: Misreadings, bib: number, unsorted: readonly number[]): Doubt {
   const group = [...unsorted].sort((a, b) => field.atMs[a]! - field.atMs[b]!);
   const sightings = group.map((i) => field.sighting(i));
   const { checkpoint, observer } = sightings[0]!;
@@ -104,7 +104,7 @@ function double(field: Field, misreadings: Misreadings, bib: number, unsorted: r
 }
 
 function proposalOf(
-  field: Field,
+  field: CheckedField,
   group: readonly number[],
   /** The entry that is most likely somebody else's. */
   first: string,
@@ -134,7 +134,7 @@ function proposalOf(
     .map((i) => ({ kind: 'withdrawal', target: field.sighting(i).id, note: `Entered more than once ${tag}` }));
 }
 
-function densityOf(field: Field, bib: number, checkpoint: number, i: number): number {
+function densityOf(field: CheckedField, bib: number, checkpoint: number, i: number): number {
   const seconds = field.elapsed[i]!;
   return seconds > 0 ? field.density(bib, checkpoint, Math.log(seconds)) : 1;
 }

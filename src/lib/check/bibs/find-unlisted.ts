@@ -1,6 +1,6 @@
 import type { Doubt } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
-import type { Field } from '../times/field.ts';
+import type { CheckedField } from '../times/field.ts';
 import { MISREAD } from './misread-model.ts';
 import { candidatesOf, type Misreadings } from './misreadings.ts';
 import { oneRunnerOnce } from './one-runner-once.ts';
@@ -21,7 +21,7 @@ interface Group {
 }
 
 /** Sightings whose bib is on no start list, one doubt for each such bib at each checkpoint. */
-export function findUnlisted(field: Field, misreadings: Misreadings): Doubt[] {
+export function findUnlisted(field: CheckedField, misreadings: Misreadings): Doubt[] {
   if (!field.hasList) return [];
   const groups = groupsOf(field);
   const explained = groups.map((group) => ({
@@ -33,7 +33,7 @@ export function findUnlisted(field: Field, misreadings: Misreadings): Doubt[] {
   return groups.map((group, n) => doubtOf(field, group, ways[n]!, explained[n]!.rest));
 }
 
-function groupsOf(field: Field): Group[] {
+function groupsOf(field: CheckedField): Group[] {
   const groups: Group[] = [];
   for (let bib = field.listed; bib < field.bibs.length; bib += 1) {
     const byCheckpoint = new Map<number, number[]>();
@@ -53,7 +53,7 @@ function groupsOf(field: Field): Group[] {
   return groups;
 }
 
-function strangerOf(field: Field, misreadings: Misreadings, { bib, first, observers }: Group): number {
+function strangerOf(field: CheckedField, misreadings: Misreadings, { bib, first, observers }: Group): number {
   let stranger = misreadings.stranger(first);
   // A number that other eyes or other places have too is hardly a slip twice over.
   if (observers > 1) stranger *= MISREAD.strangerAgain / MISREAD.misreadAgain;
@@ -61,7 +61,7 @@ function strangerOf(field: Field, misreadings: Misreadings, { bib, first, observ
   return stranger;
 }
 
-function doubtOf(field: Field, group: Group, ways: Parameters<typeof candidatesOf>[1], stranger: number): Doubt {
+function doubtOf(field: CheckedField, group: Group, ways: Parameters<typeof candidatesOf>[1], stranger: number): Doubt {
   const { bib, checkpoint, sightings, first, observers } = group;
   const candidates = candidatesOf(
     field,
@@ -98,7 +98,7 @@ function doubtOf(field: Field, group: Group, ways: Parameters<typeof candidatesO
 }
 
 /** An observer's clip of a sighting of their own is the same pair of eyes. */
-function observation(field: Field, i: number): string {
+function observation(field: CheckedField, i: number): string {
   const { observer, checkpoint } = field.sighting(i);
   return `${checkpoint}\n${observer}`;
 }

@@ -1,7 +1,7 @@
 import { BibNeighbours, slipsBetween } from './bib-neighbours.ts';
 import type { Candidate } from '../doubt.ts';
 import { slipProbability, type ErrorTable, type Slip } from './error-table.ts';
-import type { Field } from '../times/field.ts';
+import type { CheckedField } from '../times/field.ts';
 import { learnErrors, type Unexplained } from './learn-errors.ts';
 import { MISREAD } from './misread-model.ts';
 
@@ -20,15 +20,15 @@ const NOBODY: ReadonlySet<number> = new Set();
  * Weighs who may have been meant by a sighting. The weight of a bib is the rate at which its runner passes here at this
  * time and is read like this: rate of misreadings × probability of this slip × whether the runner is still to be seen
  * here × density of the time given the runner's other times. Weights are per unit of log seconds, with the runner's
- * share of being seen at all taken out, so that they compare with `Field.density` of a right reading.
+ * share of being seen at all taken out, so that they compare with `CheckedField.density` of a right reading.
  */
 export class Misreadings {
-  readonly #field: Field;
+  readonly #field: CheckedField;
   readonly #neighbours: BibNeighbours;
   /** What this race's own observers take for what. */
   readonly #errors: ErrorTable;
 
-  constructor(field: Field) {
+  constructor(field: CheckedField) {
     this.#field = field;
     this.#neighbours = new BibNeighbours(field.bibs.slice(0, field.listed));
     this.#errors = learnErrors(this.#unexplained(), this.#settled());
@@ -141,7 +141,7 @@ interface Way {
  * @param others records (indices) that would be corrected together with it
  */
 export function candidatesOf(
-  field: Field,
+  field: CheckedField,
   ways: readonly Way[],
   rest: number,
   others: readonly number[] = [],

@@ -3,7 +3,7 @@ import type { CheckSighting } from '../input/check-input.ts';
 import type { Doubt } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
 import { countingSightings, disputedParts } from './feet-of-group.ts';
-import type { Field } from '../times/field.ts';
+import type { CheckedField } from '../times/field.ts';
 
 /** Two runners whose feet one observer may have exchanged pass within this time; common practice, no source. */
 const SWAP_WITHIN_MS = 60_000;
@@ -20,7 +20,7 @@ interface Dispute {
  * Runners whom the observers class differently at a checkpoint, without a ruling. When one observer gives two such
  * runners who pass together each other's feet, the bibs were exchanged: that is one doubt, and its proposal puts both right.
  */
-export function findDisputed(field: Field): Doubt[] {
+export function findDisputed(field: CheckedField): Doubt[] {
   const byCheckpoint = new Map<number, Dispute[]>();
   for (let bib = 0; bib < field.bibs.length; bib += 1) {
     if (field.sightingsOf[bib]!.length < 2) continue;
@@ -38,7 +38,7 @@ export function findDisputed(field: Field): Doubt[] {
   return [...byCheckpoint.values()].flatMap((disputes) => withSwaps(field, disputes));
 }
 
-function groupsOf(field: Field, bib: number): Map<number, CheckSighting[]> {
+function groupsOf(field: CheckedField, bib: number): Map<number, CheckSighting[]> {
   const groups = new Map<number, CheckSighting[]>();
   for (const i of field.sightingsOf[bib]!) {
     const sighting = field.sighting(i);
@@ -49,7 +49,7 @@ function groupsOf(field: Field, bib: number): Map<number, CheckSighting[]> {
   return groups;
 }
 
-function withSwaps(field: Field, disputes: readonly Dispute[]): Doubt[] {
+function withSwaps(field: CheckedField, disputes: readonly Dispute[]): Doubt[] {
   const at = (d: Dispute) => Math.min(...d.counting.map((s) => s.atMs));
   const sorted = [...disputes].sort((a, b) => at(a) - at(b));
   const paired = new Set<Dispute>();
@@ -84,7 +84,7 @@ function swappedBy(a: Dispute, b: Dispute): readonly [CheckSighting, CheckSighti
   return null;
 }
 
-function swapDoubt(field: Field, a: Dispute, b: Dispute, [ofA, ofB]: readonly [CheckSighting, CheckSighting]): Doubt {
+function swapDoubt(field: CheckedField, a: Dispute, b: Dispute, [ofA, ofB]: readonly [CheckSighting, CheckSighting]): Doubt {
   const records = [ofA, ofB, ...a.counting.filter((s) => s !== ofA), ...b.counting.filter((s) => s !== ofB)].map(
     (s) => s.id,
   );
@@ -112,7 +112,7 @@ function swapDoubt(field: Field, a: Dispute, b: Dispute, [ofA, ofB]: readonly [C
   };
 }
 
-function disputeDoubt(field: Field, { bib, checkpoint, group, counting, what }: Dispute): Doubt {
+function disputeDoubt(field: CheckedField, { bib, checkpoint, group, counting, what }: Dispute): Doubt {
   const records = [...counting, ...group.filter((s) => !counting.includes(s))].map((s) => s.id);
   return {
     key: doubtKey(['disputed', field.placeOf(checkpoint), ...[...records].sort(compareCodePoints)]),

@@ -1,5 +1,5 @@
 import type { CheckInput } from '../input/check-input.ts';
-import { Field } from './field.ts';
+import { CheckedField } from './field.ts';
 
 /** When somebody should pass a checkpoint, by the clocks of the race. */
 export interface ExpectedPassing {
@@ -17,7 +17,7 @@ export interface ExpectedPassing {
  * @param checkpoint index in the input
  */
 export function expectedPassings(input: CheckInput, checkpoint: number): ExpectedPassing[] {
-  const field = new Field(input);
+  const field = new CheckedField(input);
   return field.bibs.flatMap((bib, index): ExpectedPassing[] => {
     const tallied = talliedAt(field, index, checkpoint);
     if (tallied !== null) return [{ bib, atMs: tallied, sdSeconds: field.observersApartSeconds }];
@@ -30,7 +30,7 @@ export function expectedPassings(input: CheckInput, checkpoint: number): Expecte
 }
 
 /** The first time that somebody at the kerb entered; times between two on paper and times by clip say nothing new. */
-function talliedAt(field: Field, bib: number, checkpoint: number): number | null {
+function talliedAt(field: CheckedField, bib: number, checkpoint: number): number | null {
   const times = (field.sightingsOf[bib] ?? []).flatMap((i) => {
     const sighting = field.sighting(i);
     const isTimed = sighting.method === 'live' && !sighting.timeEstimated;

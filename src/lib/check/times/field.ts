@@ -26,7 +26,7 @@ export interface Expectation {
  * A point is a checkpoint (its index) or the finish (the number of checkpoints). All times are as logarithms of the
  * seconds since the runner's own start, or the race's.
  */
-export class Field {
+export class CheckedField {
   readonly input: CheckInput;
   /** Every bib of the start list, the results and the sightings; the first `listed` are on the list. */
   readonly bibs: readonly string[];

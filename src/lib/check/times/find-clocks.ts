@@ -1,7 +1,7 @@
 import { deviceOf } from '../input/check-input.ts';
 import type { Doubt } from '../doubt.ts';
 import { doubtKey } from '../doubt-key.ts';
-import type { Field } from './field.ts';
+import type { CheckedField } from './field.ts';
 import { PACE, powerLawStep } from './pace-line.ts';
 import { median, scaledMad } from './robust-line.ts';
 import type { Stretch } from './systematic-stretches.ts';
@@ -35,7 +35,7 @@ export interface ClockShift {
  * and, for a tablet alone, only when its whole field would have run at a grossly different pace. A shift of seconds on a
  * tablet that nobody stood beside cannot be told from a hilly course.
  */
-export function findClockShifts(field: Field): ClockShift[] {
+export function findClockShifts(field: CheckedField): ClockShift[] {
   const pairs = comparePairs(field);
   const shifts = blame(field, pairs);
   const known = new Set(shifts.flatMap((s) => [s.device, s.against]));
@@ -44,7 +44,7 @@ export function findClockShifts(field: Field): ClockShift[] {
 }
 
 /** One doubt for each tablet whose clock is off, not one for each of its runners. */
-export function clockDoubts(field: Field, shifts: readonly ClockShift[]): Doubt[] {
+export function clockDoubts(field: CheckedField, shifts: readonly ClockShift[]): Doubt[] {
   return shifts.map((shift) => {
     const own = field.input.sightings.filter((s) => deviceOf(s) === shift.device && s.method === 'live');
     const key = doubtKey(['clock', shift.device]);
@@ -69,7 +69,7 @@ export function clockDoubts(field: Field, shifts: readonly ClockShift[]): Doubt[
  * Tablets behind stretches that a good part of the field cannot have run: of the two ends the later checkpoint's, or the
  * earlier one's when the other end is the finish. Those that are known to be off already are not named again.
  */
-export function shiftsBehind(field: Field, stretches: readonly Stretch[], known: readonly ClockShift[]): ClockShift[] {
+export function shiftsBehind(field: CheckedField, stretches: readonly Stretch[], known: readonly ClockShift[]): ClockShift[] {
   const named = new Set(known.map((shift) => shift.device));
   const shifts: ClockShift[] = [];
   for (const { from, to, runners, seconds } of stretches) {
@@ -94,7 +94,7 @@ interface Pair {
   readonly off: boolean;
 }
 
-function comparePairs(field: Field): Pair[] {
+function comparePairs(field: CheckedField): Pair[] {
   const differences = new Map<string, Map<string, number[]>>();
   for (const group of field.sightingsOf) {
     for (let m = 0; m < group.length; m += 1) {
@@ -127,7 +127,7 @@ function comparePairs(field: Field): Pair[] {
 }
 
 /** Of two tablets that differ, the one that also differs from others, or whose clock nobody measured, is off. */
-function blame(field: Field, pairs: readonly Pair[]): ClockShift[] {
+function blame(field: CheckedField, pairs: readonly Pair[]): ClockShift[] {
   const score = new Map<string, number>();
   for (const pair of pairs) {
     for (const device of [pair.a, pair.b]) score.set(device, (score.get(device) ?? 0) + (pair.off ? 1 : -1));
@@ -152,14 +152,14 @@ function blame(field: Field, pairs: readonly Pair[]): ClockShift[] {
 }
 
 /** With no third witness: the tablet whose runners differ more from the usual power law of their other times. */
-function paceSpeaksAgainst(field: Field, pair: Pair): string | null {
+function paceSpeaksAgainst(field: CheckedField, pair: Pair): string | null {
   const deviation = (device: string) => Math.abs(median(powerLawResiduals(field, device)));
   const [a, b] = [deviation(pair.a), deviation(pair.b)];
   if (Number.isNaN(a) || Number.isNaN(b)) return null;
   return a >= b ? pair.a : pair.b;
 }
 
-function powerLawResiduals(field: Field, device: string): number[] {
+function powerLawResiduals(field: CheckedField, device: string): number[] {
   const residuals: number[] = [];
   for (let i = 0; i < field.elapsed.length; i += 1) {
     const s = field.sighting(i);
@@ -177,7 +177,7 @@ function powerLawResiduals(field: Field, device: string): number[] {
 }
 
 /** Tablets at one checkpoint without common runners: compared by what each runner's other times make likely. */
-function byPace(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
+function byPace(field: CheckedField, known: ReadonlySet<string | null>): ClockShift[] {
   const residuals = new Map<number, Map<string, number[]>>();
   for (let i = 0; i < field.elapsed.length; i += 1) {
     const seconds = field.elapsed[i]!;
@@ -211,7 +211,7 @@ function byPace(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
 /** A usual pace of road races, minutes per km, to tell which of two tablets is hours off; common practice, no source. */
 const USUAL_PACE = 6;
 
-function gross(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
+function gross(field: CheckedField, known: ReadonlySet<string | null>): ClockShift[] {
   if (!field.startKnown) return [];
   const shifts: ClockShift[] = [];
   const steps = field.input.checkpoints.map((_, here) => stepsTo(field, here));
@@ -247,7 +247,7 @@ function gross(field: Field, known: ReadonlySet<string | null>): ClockShift[] {
 }
 
 /** The indices of each tablet's sightings, for the tablets that have live ones. */
-function sightingsByDevice(field: Field): Map<string, number[]> {
+function sightingsByDevice(field: CheckedField): Map<string, number[]> {
   const { sightings } = field.input;
   const byDevice = new Map<string, number[]>();
   for (const s of sightings) if (s.method === 'live' && !byDevice.has(deviceOf(s))) byDevice.set(deviceOf(s), []);
@@ -256,7 +256,7 @@ function sightingsByDevice(field: Field): Map<string, number[]> {
 }
 
 /** By how much the logarithm of a time grows from each other point to this one, where both distances are known. */
-function stepsTo(field: Field, here: number): { readonly point: number; readonly step: number }[] {
+function stepsTo(field: CheckedField, here: number): { readonly point: number; readonly step: number }[] {
   return Array.from({ length: field.finish + 1 }, (_, point) => ({
     point,
     step: powerLawStep(field.km(point), field.km(here)),

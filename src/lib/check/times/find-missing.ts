@@ -1,6 +1,6 @@
 import type { Doubt } from '../doubt.ts';
 import { doubtKey } from '../doubt-key.ts';
-import type { Field } from './field.ts';
+import type { CheckedField } from './field.ts';
 import { median } from './robust-line.ts';
 
 /** When a silence counts as long; common practice, no source. */
@@ -18,11 +18,11 @@ const SILENCE = {
 } as const;
 
 /** Holes in what has been handed in: in a tablet's counting, in a checkpoint's time, in the list of observers. */
-export function findMissing(field: Field): Doubt[] {
+export function findMissing(field: CheckedField): Doubt[] {
   return [...gaps(field), ...silences(field), ...notHandedIn(field)];
 }
 
-function gaps(field: Field): Doubt[] {
+function gaps(field: CheckedField): Doubt[] {
   return field.input.devices.flatMap(({ device, observer, seqs, lastSeq }) => {
     const sorted = [...new Set(seqs)].sort((a, b) => a - b);
     const holes: [number, number][] = [];
@@ -51,7 +51,7 @@ function gaps(field: Field): Doubt[] {
   });
 }
 
-function silences(field: Field): Doubt[] {
+function silences(field: CheckedField): Doubt[] {
   const doubts: Doubt[] = [];
   for (let checkpoint = 0; checkpoint < field.finish; checkpoint += 1) {
     const found = silencesAt(field, checkpoint);
@@ -71,7 +71,7 @@ function silences(field: Field): Doubt[] {
   return doubts;
 }
 
-function silencesAt(field: Field, checkpoint: number): { fromMs: number; toMs: number; expected: number }[] {
+function silencesAt(field: CheckedField, checkpoint: number): { fromMs: number; toMs: number; expected: number }[] {
   const times: number[] = [];
   field.input.sightings.forEach((s, i) => {
     if (s.checkpoint === checkpoint && s.method === 'live') times.push(field.atMs[i]!);
@@ -122,7 +122,7 @@ function lowerBound(values: readonly number[], limit: number): number {
   return low;
 }
 
-function notHandedIn(field: Field): Doubt[] {
+function notHandedIn(field: CheckedField): Doubt[] {
   if (!field.input.sightings.length) return [];
   const here = new Set(field.input.sightings.map((s) => s.observer));
   for (const { observer } of field.input.devices) here.add(observer);

@@ -1,6 +1,6 @@
 import type { Doubt, DoubtFacts, TimedPoint } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
-import type { Field } from './field.ts';
+import type { CheckedField } from './field.ts';
 import { PROPOSE_FROM } from '../bibs/find-unlisted.ts';
 import { leastHumanSeconds } from './human-pace.ts';
 import { candidatesOf, type Misreadings } from '../bibs/misreadings.ts';
@@ -19,7 +19,7 @@ const ODD = {
 
 /** Impossible and odd times of each runner, one doubt for each runner, with who may have been meant. */
 export class OddTimes {
-  readonly #field: Field;
+  readonly #field: CheckedField;
   readonly #misreadings: Misreadings;
   readonly #noFinishRate: number;
   readonly #runnerDays: RunnerDays;
@@ -28,7 +28,7 @@ export class OddTimes {
   readonly systematic: readonly Stretch[];
 
   /** @param doubles double entries: their sightings are in question already */
-  constructor(field: Field, misreadings: Misreadings, doubles: readonly Doubt[]) {
+  constructor(field: CheckedField, misreadings: Misreadings, doubles: readonly Doubt[]) {
     this.#field = field;
     this.#misreadings = misreadings;
     this.#noFinishRate = noFinishRate(field);
@@ -169,7 +169,7 @@ function weightOf(facts: DoubtFacts, misread: number): number {
 }
 
 /** Share of the sighted starters who have no finish, at least half a per cent. */
-function noFinishRate(field: Field): number {
+function noFinishRate(field: CheckedField): number {
   if (!field.input.results) return 1;
   let seen = 0;
   let without = 0;

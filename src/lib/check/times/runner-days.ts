@@ -1,4 +1,4 @@
-import type { Field } from './field.ts';
+import type { CheckedField } from './field.ts';
 import { leastHumanSeconds } from './human-pace.ts';
 import { PACE, paceDensity, paceDeviation, type PaceLine } from './pace-line.ts';
 
@@ -54,13 +54,13 @@ interface Paced {
 
 /** The days of a field's runners: their times in the order of the course, and how each follows from the one before. */
 export class RunnerDays {
-  readonly #field: Field;
+  readonly #field: CheckedField;
   readonly #apart: ReadonlySet<string>;
   /** By the two points: a race has few stretches and many runners. */
   readonly #bounds = new Map<number, number | null>();
 
   /** @param apart ids of sightings that are in question already and no part of a day */
-  constructor(field: Field, apart: ReadonlySet<string>) {
+  constructor(field: CheckedField, apart: ReadonlySet<string>) {
     this.#field = field;
     this.#apart = apart;
   }

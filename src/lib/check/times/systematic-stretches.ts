@@ -1,4 +1,4 @@
-import type { Field } from './field.ts';
+import type { CheckedField } from './field.ts';
 import { PACE } from './pace-line.ts';
 import { median } from './robust-line.ts';
 import { isHard, type RunnerDay } from './runner-days.ts';
@@ -20,7 +20,7 @@ export interface Stretch {
  * The stretches that a good part of the field cannot have run as the times say: the clock of a tablet at one end, or the
  * set-up, is wrong. One for each two points, with how far off the times are against a usual pace.
  */
-export function systematicStretches(field: Field, days: readonly RunnerDay[]): Stretch[] {
+export function systematicStretches(field: CheckedField, days: readonly RunnerDay[]): Stretch[] {
   const points = field.finish + 1;
   const stretches = new Map<number, { from: number; to: number; runners: number; bad: number; off: number[] }>();
   for (const { steps } of days) {

@@ -1,4 +1,5 @@
 import { normalQuantile, normalUpperQuantile } from '../distributions.ts';
+import { connorPairs } from './connor-pairs.ts';
 import { mcnemarCriticalCounts, type McnemarVariant } from './mcnemar-critical-counts.ts';
 import { mcnemarRejectionChances, type PairedChange } from './mcnemar-power.ts';
 import { roundUp } from '../round-up.ts';
@@ -41,7 +42,8 @@ export function mcnemarPairsNeeded(change: PairedChange, alpha: number, power: n
   if (changed === 0 || Math.abs(difference) < NO_DIFFERENCE) {
     return { miettinen: null, connor: null, exact: null, midP: null };
   }
-  const connor = connorPairs(changed, difference, alpha, power);
+  // Not null: there is a difference.
+  const connor = connorPairs(changed, difference, alpha, power)!;
   const searched = (variant: McnemarVariant): number | null =>
     connor > MOST_BY_FORMULA ? null : smallestNumber(change, alpha, power, variant);
   return {
@@ -50,12 +52,6 @@ export function mcnemarPairsNeeded(change: PairedChange, alpha: number, power: n
     exact: searched('exact'),
     midP: searched('midP'),
   };
-}
-
-/** Connor's number of pairs, not rounded. */
-export function connorPairs(changed: number, difference: number, alpha: number, power: number): number {
-  const spread = Math.sqrt(Math.max(0, changed - difference ** 2));
-  return (normalUpperQuantile(alpha / 2) * Math.sqrt(changed) + normalQuantile(power) * spread) ** 2 / difference ** 2;
 }
 
 /** Miettinen's number of pairs, not rounded. */

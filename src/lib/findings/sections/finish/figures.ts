@@ -199,7 +199,7 @@ function modelOf(matched: Matched, level: number): FinishModel | NoModel {
 }
 
 /** The classes at one checkpoint (`by`, its place in the table) against the finish times of those who finished. */
-export function finishOf(race: ResolvedRace, field: Field, by: number, level: number): FinishResult {
+export function finishFigures(race: ResolvedRace, field: Field, by: number, level: number): FinishResult {
   const matched = matchedFinishers(race, field, by);
   const { classes, seconds } = matched;
   const ranked = rankWithTies(seconds);

@@ -3,7 +3,7 @@ import { leaveHub, loadOrganiserKey } from '../../../store/hub/hub-links.ts';
 import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
 import { failureAdvice } from '../../../sync/sync-words.ts';
 import { joinRace, type JoinedRace } from '../../../sync/join-race.ts';
-import { openRace } from '../../../sync/open-race.ts';
+import { openRaceAtHub } from '../../../sync/open-race.ts';
 import { tieStore, type TieStore } from '../../../sync/tie-store.ts';
 import { browserSurroundings } from '../../browser-surroundings.ts';
 
@@ -55,7 +55,7 @@ export class HubTie {
       return false;
     }
     const opened = await this.#work(async () => {
-      const outcome = await openRace(this.#store, browserSurroundings, raceId, key.trim());
+      const outcome = await openRaceAtHub(this.#store, browserSurroundings, raceId, key.trim());
       if (outcome.ok) return true;
       const { error } = outcome;
       if (error.type === 'no-network') this.#problem = 'The hub does not answer. Is it running?';
