@@ -5,7 +5,7 @@ import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from '../command.ts';
 import { findingsText } from './findings-text.ts';
 import { markFindingsText } from './gait-text.ts';
 import { RACE_OPTIONS, RACE_USAGE, raceChoice, type RaceChoice } from './race-options.ts';
-import { readRaceTables } from './read-race.ts';
+import { readRaceTables } from './read-race-tables.ts';
 
 const OPTIONS = { ...RACE_OPTIONS, json: { type: 'boolean' } } as const;
 

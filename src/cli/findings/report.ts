@@ -24,7 +24,7 @@ import { makeCommand, type GivenOptions } from '../command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, type Io } from '../command.ts';
 import { dateOf } from '../input/read-results.ts';
 import { RACE_OPTIONS, RACE_USAGE, raceChoice, type RaceChoice } from './race-options.ts';
-import { readRaceTables } from './read-race.ts';
+import { readRaceTables } from './read-race-tables.ts';
 import { namedFiles, readSeason, type Season, type SeasonFiles } from './read-season.ts';
 import { readValidationFile } from '../input/read-tables.ts';
 import { beginsWith } from '../output/refuse-outputs.ts';

@@ -1,7 +1,7 @@
 import { compareCodePoints } from '../records/code-point-order.ts';
 import type { CheckInput } from './input/check-input.ts';
 import type { Doubt } from './doubt.ts';
-import { CheckedField } from './times/field.ts';
+import { CheckedField } from './times/checked-field.ts';
 import { findClipFigures } from './feet/find-clip-figures.ts';
 import { clockDoubts, findClockShifts, shiftsBehind } from './times/find-clocks.ts';
 import { findDisputed } from './feet/find-disputed.ts';

@@ -2,7 +2,7 @@ import type { PassageTable } from '../clips/passage.ts';
 import type { AnalyseOptions } from './analyse.ts';
 import type { Findings } from './findings.ts';
 import type { ResolvedRace } from './resolved-race.ts';
-import { gaitFindings, type GaitFindings } from './sections/gait/figures.ts';
+import { gaitFigures, type GaitFindings } from './sections/gait/figures.ts';
 import { gaitNotes } from './sections/gait/notes.ts';
 import { allCheckpoints } from './sections/gait/runner-gaits.ts';
 
@@ -18,7 +18,7 @@ export function gaitFindings(marks: PassageTable, race: ResolvedRace | null, opt
       throw new RangeError(`no mark at a checkpoint "${name}"`);
     }
   }
-  return gaitFindings(marks, race, { checkpoints, early, late, level });
+  return gaitFigures(marks, race, { checkpoints, early, late, level });
 }
 
 /**

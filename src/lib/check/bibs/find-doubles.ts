@@ -2,7 +2,7 @@ import { compareCodePoints } from '../../records/code-point-order.ts';
 import type { CheckSighting } from '../input/check-input.ts';
 import type { DecisionDraft, Doubt } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
-import type { CheckedField } from '../times/field.ts';
+import type { CheckedField } from '../times/checked-field.ts';
 import { PROPOSE_FROM } from './find-unlisted.ts';
 import { MISREAD } from './misread-model.ts';
 import { candidatesOf, type Misreadings } from './misreadings.ts';

@@ -1,6 +1,6 @@
 import type { Doubt } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
-import type { CheckedField } from '../times/field.ts';
+import type { CheckedField } from '../times/checked-field.ts';
 import { MISREAD } from './misread-model.ts';
 import { candidatesOf, type Misreadings } from './misreadings.ts';
 import { oneRunnerOnce } from './one-runner-once.ts';

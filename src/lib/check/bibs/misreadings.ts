@@ -1,7 +1,7 @@
 import { BibNeighbours, slipsBetween } from './bib-neighbours.ts';
 import type { Candidate } from '../doubt.ts';
 import { slipProbability, type ErrorTable, type Slip } from './error-table.ts';
-import type { CheckedField } from '../times/field.ts';
+import type { CheckedField } from '../times/checked-field.ts';
 import { learnErrors, type Unexplained } from './learn-errors.ts';
 import { MISREAD } from './misread-model.ts';
 

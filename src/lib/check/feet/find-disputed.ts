@@ -3,7 +3,7 @@ import type { CheckSighting } from '../input/check-input.ts';
 import type { Doubt } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
 import { countingSightings, disputedParts } from './feet-of-group.ts';
-import type { CheckedField } from '../times/field.ts';
+import type { CheckedField } from '../times/checked-field.ts';
 
 /** Two runners whose feet one observer may have exchanged pass within this time; common practice, no source. */
 const SWAP_WITHIN_MS = 60_000;
@@ -84,7 +84,12 @@ function swappedBy(a: Dispute, b: Dispute): readonly [CheckSighting, CheckSighti
   return null;
 }
 
-function swapDoubt(field: CheckedField, a: Dispute, b: Dispute, [ofA, ofB]: readonly [CheckSighting, CheckSighting]): Doubt {
+function swapDoubt(
+  field: CheckedField,
+  a: Dispute,
+  b: Dispute,
+  [ofA, ofB]: readonly [CheckSighting, CheckSighting],
+): Doubt {
   const records = [ofA, ofB, ...a.counting.filter((s) => s !== ofA), ...b.counting.filter((s) => s !== ofB)].map(
     (s) => s.id,
   );

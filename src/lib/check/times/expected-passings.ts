@@ -1,5 +1,5 @@
 import type { CheckInput } from '../input/check-input.ts';
-import { CheckedField } from './field.ts';
+import { CheckedField } from './checked-field.ts';
 
 /** When somebody should pass a checkpoint, by the clocks of the race. */
 export interface ExpectedPassing {

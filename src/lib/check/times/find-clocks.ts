@@ -1,7 +1,7 @@
 import { deviceOf } from '../input/check-input.ts';
 import type { Doubt } from '../doubt.ts';
 import { doubtKey } from '../doubt-key.ts';
-import type { CheckedField } from './field.ts';
+import type { CheckedField } from './checked-field.ts';
 import { PACE, powerLawStep } from './pace-line.ts';
 import { median, scaledMad } from './robust-line.ts';
 import type { Stretch } from './systematic-stretches.ts';
@@ -69,7 +69,11 @@ export function clockDoubts(field: CheckedField, shifts: readonly ClockShift[]):
  * Tablets behind stretches that a good part of the field cannot have run: of the two ends the later checkpoint's, or the
  * earlier one's when the other end is the finish. Those that are known to be off already are not named again.
  */
-export function shiftsBehind(field: CheckedField, stretches: readonly Stretch[], known: readonly ClockShift[]): ClockShift[] {
+export function shiftsBehind(
+  field: CheckedField,
+  stretches: readonly Stretch[],
+  known: readonly ClockShift[],
+): ClockShift[] {
   const named = new Set(known.map((shift) => shift.device));
   const shifts: ClockShift[] = [];
   for (const { from, to, runners, seconds } of stretches) {

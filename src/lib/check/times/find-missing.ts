@@ -1,6 +1,6 @@
 import type { Doubt } from '../doubt.ts';
 import { doubtKey } from '../doubt-key.ts';
-import type { CheckedField } from './field.ts';
+import type { CheckedField } from './checked-field.ts';
 import { median } from './robust-line.ts';
 
 /** When a silence counts as long; common practice, no source. */

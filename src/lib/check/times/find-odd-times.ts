@@ -1,6 +1,6 @@
 import type { Doubt, DoubtFacts, TimedPoint } from '../doubt.ts';
 import { decisionTag, doubtKey } from '../doubt-key.ts';
-import type { CheckedField } from './field.ts';
+import type { CheckedField } from './checked-field.ts';
 import { PROPOSE_FROM } from '../bibs/find-unlisted.ts';
 import { leastHumanSeconds } from './human-pace.ts';
 import { candidatesOf, type Misreadings } from '../bibs/misreadings.ts';

@@ -1,4 +1,4 @@
-import type { CheckedField } from './field.ts';
+import type { CheckedField } from './checked-field.ts';
 import { leastHumanSeconds } from './human-pace.ts';
 import { PACE, paceDensity, paceDeviation, type PaceLine } from './pace-line.ts';
 

@@ -1,4 +1,4 @@
-import type { CheckedField } from './field.ts';
+import type { CheckedField } from './checked-field.ts';
 import { PACE } from './pace-line.ts';
 import { median } from './robust-line.ts';
 import { isHard, type RunnerDay } from './runner-days.ts';

@@ -50,7 +50,7 @@ export interface GaitOptions {
  *
  * @param race the resolved sightings, which say who ran and in which class; `null` when only marks were given
  */
-export function gaitFindings(marks: PassageTable, race: ResolvedRace | null, options: GaitOptions): GaitFindings {
+export function gaitFigures(marks: PassageTable, race: ResolvedRace | null, options: GaitOptions): GaitFindings {
   const ids = race && new Set(Array.from({ length: race.table.size }, (_, row) => race.table.recordId(row)));
   const { passages, left } = measurePassages(marks, (id) => ids === null || ids.has(id));
   const gaits = race ? gaitsOfSightings(race) : gaitsOfPassages(passages);

@@ -3,7 +3,7 @@ import { leaveHub, loadOrganiserKey } from '../../../store/hub/hub-links.ts';
 import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
 import { failureAdvice } from '../../../sync/sync-words.ts';
 import { joinRace, type JoinedRace } from '../../../sync/join-race.ts';
-import { openRaceAtHub } from '../../../sync/open-race.ts';
+import { openRaceAtHub } from '../../../sync/open-race-at-hub.ts';
 import { tieStore, type TieStore } from '../../../sync/tie-store.ts';
 import { browserSurroundings } from '../../browser-surroundings.ts';
 

@@ -4,7 +4,7 @@ import { FAIR, FakeHub, fault, networkTo, type Weather } from '../../../tests/he
 import { MemoryTieStore } from '../../../tests/helpers/memory-tie-store.ts';
 import { RACE_ID } from '../../../tests/helpers/record-arbitraries.ts';
 import type { Race } from '../race/race.ts';
-import { openRaceAtHub } from './open-race.ts';
+import { openRaceAtHub } from './open-race-at-hub.ts';
 
 const race: Race = {
   id: RACE_ID,
