@@ -7,10 +7,14 @@ import { seedRace } from '../helpers/seed-race.ts';
 
 const openCells = (page: Page) => page.locator('[data-cell]:not([disabled])');
 
-async function begin(page: Page, level: number): Promise<void> {
+async function prepare(page: Page, level: number): Promise<void> {
   await page.goto('/practice');
   await page.getByLabel('Observer').fill('K1');
   await page.getByRole('radio', { name: new RegExp(`^${level} `) }).check();
+}
+
+async function begin(page: Page, level: number): Promise<void> {
+  await prepare(page, level);
   await page.getByRole('button', { name: 'Begin training' }).click();
 }
 
@@ -23,16 +27,33 @@ async function answer(page: Page, row: number): Promise<void> {
   }).toPass();
 }
 
+/**
+ * Presses the button that brings a landing and shows it in a time of its own, so that no machine draws it too slowly.
+ *
+ * @param position its number in the training, from 1
+ */
+async function showLanding(page: Page, button: string, position: number): Promise<void> {
+  await page.clock.pauseAt(new Date(Date.UTC(2031, 4, 3, 9, position)));
+  await page.getByRole('button', { name: button }).click();
+  await expect(async () => {
+    await page.clock.runFor(200);
+    await expect(page.getByText(`${position} of 30`)).toBeVisible({ timeout: 100 });
+  }).toPass();
+  await page.clock.runFor(4000);
+  await page.clock.resume();
+}
+
 test('landings are shown, answered on the tally’s grid, scored, saved and erased', async ({ page }) => {
-  await begin(page, 4);
-  await expect(page.getByText('1 of 30')).toBeVisible();
+  await page.clock.install({ time: new Date('2031-05-03T08:00:00Z') });
+  await prepare(page, 4);
+  await showLanding(page, 'Begin training', 1);
   // Nobody answers: the landing waits and says what it waits for.
   await expect(page.getByText('Which was it? Not seen is an answer too.')).toBeVisible();
   expect(await axeFaults(page)).toEqual([]);
   for (let i = 0; i < 3; i += 1) {
     await answer(page, i);
     await expect(page.getByText(/^[✓✗]\s+(Rearfoot|Midfoot|Forefoot), −?\d+\.\d°/)).toBeVisible();
-    await page.getByRole('button', { name: 'Next' }).click();
+    await showLanding(page, 'Next', i + 2);
   }
   await page.getByRole('button', { name: 'End' }).click();
   await expect(page.getByText('No verdict: it takes 30 classed answers')).toBeVisible();
