@@ -80,5 +80,5 @@ function finishSentence(field: Field | null, at: number, bib: string): string {
   const { finish } = row;
   const times = field.rows.flatMap((one) => (one.finish === undefined ? [] : [one.finish]));
   const before = times.filter((time) => time < finish).length;
-  return `Finish ${clock(finish)}: ${count(before)} of ${counted(times.length, 'finisher')} were faster.`;
+  return `Finish ${clock(finish)}: ${count(before)} of ${counted(times.length, 'finisher')} ${before === 1 ? 'was' : 'were'} faster.`;
 }

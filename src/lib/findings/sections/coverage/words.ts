@@ -65,7 +65,7 @@ function matching({ inputs }: Findings): Sentence[] {
   if (inputs.matched === null || inputs.unmatchedBibs === null) return [];
   return [
     inputs.unmatchedBibs === 0
-      ? say`All ${counted(inputs.runners, 'sighted bib')} are in the results.`
+      ? say`${inputs.runners === 1 ? 'The one sighted bib is' : `All ${count(inputs.runners)} sighted bibs are`} in the results.`
       : say`${count(inputs.matched)} of ${counted(inputs.runners, 'sighted bib')} are in the results, ${count(inputs.unmatchedBibs)} are not: misread, or not listed.`,
   ];
 }

@@ -200,7 +200,7 @@ function modelSentence(finish: FinishFigures, level: number): Sentence {
   if (!model)
     return say`the model cannot be fitted: it needs rearfoot runners, differing times and more runners than terms.`;
   if (!modelHolds(model)) {
-    return say`${counted(model.n, 'runner')} are too few for a model of ${count(model.terms.length)} terms: it takes ${count(RUNNERS_PER_TERM)} for each.`;
+    return say`${counted(model.n, 'runner is', 'runners are')} too few for a model of ${count(model.terms.length)} terms: it takes ${count(RUNNERS_PER_TERM)} for each.`;
   }
   const terms = classTerms(finish, model);
   const held = covariates(model);

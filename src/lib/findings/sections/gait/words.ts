@@ -66,7 +66,8 @@ function mean(figure: GaitFigure, { mean: value, low, high }: GaitSummary): stri
 function placeSentence({ checkpoint, km, groups, steps, fps }: CheckpointGait, level: number): Sentence {
   const { contact, cadence, duty } = groups.all;
   const rates = fps.least === fps.greatest ? `${fps.least}` : `${fps.least} to ${fps.greatest}`;
-  return say`At ${checkpoint} (${distance(km)}) ${strong(counted(contact.n, 'runner'))} were in contact for ${strong(mean('contact', contact))} at a cadence of ${strong(mean('cadence', cadence))}, duty factor ${mean('duty', duty)}: means and ${levelText(level)} intervals over runners, ${counted(steps, 'step')} at ${rates} frames a second.`;
+  const what = contact.low === null ? 'means' : `means and ${levelText(level)} intervals over runners`;
+  return say`At ${checkpoint} (${distance(km)}) ${strong(counted(contact.n, 'runner'))} ${contact.n === 1 ? 'was' : 'were'} in contact for ${strong(mean('contact', contact))} at a cadence of ${strong(mean('cadence', cadence))}, duty factor ${mean('duty', duty)}: ${what}, ${counted(steps, 'step')} at ${rates} frames a second.`;
 }
 
 function changeSentence(change: GaitChange, level: number): Sentence {
