@@ -226,7 +226,7 @@ test('a frame that the picture element cannot show exactly is said to be so and 
   await expect(contact).toBeEnabled();
   await page.evaluate(() => Object.assign(globalThis, { showsAnother: true }));
   await goToFrame(page, 40);
-  await expect(page.getByText('cannot be shown exactly: takes no mark')).toBeVisible();
+  await expect(page.getByText('cannot be shown exactly, so it takes no mark')).toBeVisible();
   await expect(contact).toBeDisabled();
   await page.keyboard.press('c');
   await page.evaluate(() => Reflect.deleteProperty(globalThis, 'showsAnother'));

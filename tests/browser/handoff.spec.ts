@@ -125,8 +125,10 @@ test('two tablets tally offline, the hub restarts, the lead sees the union; a th
     await lead.setViewportSize(TABLET);
     const board = lead.getByRole('group', { name: 'Board, to scroll' });
     await expect.poll(() => board.evaluate((node) => node.scrollWidth - node.clientWidth)).toBe(0);
+    await noAxeFaults(lead);
     await lead.setViewportSize(PHONE);
     await noSidewaysScroll(lead);
+    await noAxeFaults(lead);
   });
 
   const content = await readHandoffFiles([{ name: 'lead', chunks: [await readFile(await savedFile(lead))] }]);
