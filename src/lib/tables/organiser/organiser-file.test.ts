@@ -166,6 +166,14 @@ describe('organisers’ files: layout', () => {
     expect(faultsOf(startList('Bib,Name\n1,Tann, Ida\n'))[0]).toMatch(/^row 2: "Ida" stands beyond the last of the 2/);
   });
 
+  it('takes bibs and codes that begin with the letters of a sum for what they are', () => {
+    const table = results(
+      'bib,finish\nAVGPRT,1:02:03\nSUM12,1:03:00\nCOUNT9,1:04:00\n12,1:05:00\nAvg. 3 runners,1:03:42\nSum: 4,\n',
+    );
+    expect(table.rows.map(({ bib }) => bib)).toEqual(['AVGPRT', 'SUM12', 'COUNT9', '12']);
+    expect(table.faults).toEqual([]);
+  });
+
   it('leaves out totals, closing lines and repeated headings, and says so', () => {
     const table = results('Place,Bib,Time\n1,5,5:00\nPlace,Bib,Time\n2,6,5:10\nTotal,2,\nTimed by the club,,\n');
     expect(table.rows.map((row) => row.bib)).toEqual(['5', '6']);

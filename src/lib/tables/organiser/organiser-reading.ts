@@ -15,9 +15,15 @@ const FAULTS_KEPT = 100;
 /** More faulty rows than this share, and the file is refused (a bound of our own, no source). */
 const MOST_FAULTY = 0.1;
 export const SAMPLE_ROWS = 5;
-/** First words of a line that sums up the list, without case, accents and punctuation. From general knowledge. */
+/**
+ * First words of a line that sums up the list, without case and accents. From general knowledge. The short ones must be
+ * the whole word: a bib or a code may begin with their letters (`AVG7`).
+ */
 const TOTALS =
-  /^(total|totaux|totale|totali|totaal|totalt|summe|sum|suma|somme|gesamt|insgesamt|anzahl|count|yhteensa|razem|celkem|average|averages|avg|durchschnitt|moyenne|promedio|gemiddelde|genomsnitt|gennemsnit|gjennomsnitt|keskiarvo|srednia|prumer|median|finishers|starters|entrants|participants|partants|arrivants)/;
+  /^(?:(?:sum|suma|count|avg)$|total|totaux|totaal|summe|somme|gesamt|insgesamt|anzahl|yhteensa|razem|celkem|average|durchschnitt|moyenne|promedio|gemiddelde|genomsnitt|gennemsnit|gjennomsnitt|keskiarvo|srednia|prumer|median|finishers|starters|entrants|participants|partants|arrivants)/;
+const FIRST_WORD = /[\p{L}\p{M}\p{N}]+/u;
+
+const beginsTotals = (cell: string): boolean => TOTALS.test(plainHeading(FIRST_WORD.exec(cell)?.[0] ?? ''));
 
 /** With an apostrophe in front spreadsheet programs keep digits as text: `'007`. */
 const TEXT_MARK = /^['’](?=\d)/;
@@ -224,7 +230,7 @@ export class OrganiserReading<Kind extends OrganiserKind> {
     if (bib === '' && filled <= 2) return true;
     const first = cells.findIndex((cell) => cell !== '');
     // A digit begins no word, and most rows begin with a bib or a place.
-    if (first < 0 || STARTS_WITH_DIGIT.test(cells[first]!) || !TOTALS.test(plainHeading(cells[first]!))) return false;
+    if (first < 0 || STARTS_WITH_DIGIT.test(cells[first]!) || !beginsTotals(cells[first]!)) return false;
     if (bib === '' || first === columns.bib) return true;
     // "Total" in another column and a count below the bibs.
     return first < (columns.bib ?? 0) && filled <= 3;
