@@ -10,7 +10,6 @@ import {
   type ValidationState,
 } from '../../../findings/sections/corrected/validation-draw.ts';
 import { findingsResult, type ComputedFindings, type FindingsSource } from './findings-result.ts';
-import { listsReadHere } from '../../store-door/lists-read-here.ts';
 import { storeOfPage } from '../../store-door/store-of-page.ts';
 import { gatherRecords } from '../../../store/records/record-batches.ts';
 import { gatherRace } from './gather-race.ts';
@@ -36,7 +35,6 @@ interface Shown extends Omit<ComputedFindings, 'result'> {
 }
 
 const { store, secondDoor } = storeOfPage();
-const lists = listsReadHere(store);
 const second = new SecondReader(secondDoor);
 let held: Held | null = null;
 let shown: Shown | null = null;
@@ -50,14 +48,14 @@ async function read(id: number, raceId: string): Promise<Held> {
   const total = counts.lastSeq + counts.pulled;
   const reading = (done: number) =>
     reply({ id, kind: 'progress', progress: { stage: 'reading', done, total: Math.max(total, done) } });
-  const gathered = await gatherRace(lists, second, raceId, reading);
+  const gathered = await gatherRace(store, second, raceId, reading);
   reply({ id, kind: 'progress', progress: { stage: 'resolving', done: total, total } });
   // Marks belong to sightings, and an id met twice has two contents: both want every record.
   const lean = gathered.others.some(({ kind }) => kind === 'mark') ? null : tableOfGathered(stored.race, gathered);
-  const whole = lean ? null : viewOfRace(stored.race, await gatherRecords(lists, raceId));
+  const whole = lean ? null : viewOfRace(stored.race, await gatherRecords(store, raceId));
   const view = (lean?.view ?? whole)!;
   const table = lean?.table ?? tableOfRecords(view);
-  const results = (await lists.loadResults(raceId)).rows;
+  const results = (await store.loadResults(raceId)).rows;
   const practised = await store.loadPracticeChoice(raceId);
   return {
     stored,
@@ -66,7 +64,7 @@ async function read(id: number, raceId: string): Promise<Held> {
     offCourse: lean?.offCourse ?? view.offCourse.length,
     draws: drawsOfRace(view, await store.loadOldDraws(raceId)),
     results: results.length > 0 ? results : null,
-    startList: (await lists.loadStartList(raceId)).rows,
+    startList: (await store.loadStartList(raceId)).rows,
     practice: practiceInUse(practised, await store.listPractice(), table.observers),
     expected: view.projection.plan && expectedOf(stored.race, view.projection.plan),
   };

@@ -1,13 +1,11 @@
 // Reads some of a race's pulled records beside the findings worker: two cores read a large race in half the time.
 import { RecordGatherer, type GatheredRecords } from '../../../sightings/gathered-records.ts';
 import { eachBlock } from '../../../store/records/record-batches.ts';
-import { listsReadHere } from '../../store-door/lists-read-here.ts';
 import { storeOfPage } from '../../store-door/store-of-page.ts';
 import { BLOCKS_AT_ONCE } from './gather-race.ts';
 import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
 
 const { store } = storeOfPage();
-const lists = listsReadHere(store);
 
 async function read({ raceId, first, last }: HalfRequest): Promise<GatheredRecords> {
   const gatherer = new RecordGatherer();
@@ -18,7 +16,7 @@ async function read({ raceId, first, last }: HalfRequest): Promise<GatheredRecor
     told = gatherer.size;
     postMessage({ kind: 'progress', done: told } satisfies HalfReply);
   };
-  await eachBlock(lists, raceId, first, last, take, BLOCKS_AT_ONCE);
+  await eachBlock(store, raceId, first, last, take, BLOCKS_AT_ONCE);
   return gatherer.finish();
 }
 
