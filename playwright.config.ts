@@ -1,5 +1,5 @@
 import { defineConfig } from '@playwright/test';
-import { chromiumPath } from './tests/helpers/chromium.mjs';
+import { chromiumPath } from './tests/helpers/browser/chromium.mjs';
 
 const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373);
 
@@ -35,7 +35,7 @@ export default defineConfig({
     trace: 'off',
   },
   webServer: {
-    command: 'node tests/helpers/serve-for-tests.mjs',
+    command: 'node tests/helpers/browser/serve-for-tests.mjs',
     url: `http://127.0.0.1:${PORT}/api/v1/health`,
     reuseExistingServer: false,
     env: {

@@ -1,6 +1,6 @@
 // The one gate: every check a change has to pass, in the order in which a fault shows soonest. `npm test` runs it.
 import { spawn, spawnSync } from 'node:child_process';
-import { chromiumPath } from './helpers/chromium.mjs';
+import { chromiumPath } from './helpers/browser/chromium.mjs';
 
 const started = Date.now();
 const stages = [

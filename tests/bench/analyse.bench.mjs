@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import process from 'node:process';
 import { fileURLToPath } from 'node:url';
-import { writeLargeRace } from '../helpers/large-race.mjs';
+import { writeLargeRace } from '../helpers/records/large-race.mjs';
 
 const SIZES = [10_000, 100_000, 1_000_000];
 const RUNS = 3;

@@ -16,8 +16,8 @@ import { CsvScanner } from '../../src/lib/tables/csv/csv-scanner.ts';
 import { instantOfBytes } from '../../src/lib/tables/csv/instant-of-bytes.ts';
 import { wordFinder } from '../../src/lib/tables/csv/word-finder.ts';
 import { SightingsReader } from '../../src/lib/tables/sightings/sightings-reader.ts';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { writeLargeRace } from '../helpers/large-race.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { writeLargeRace } from '../helpers/records/large-race.mjs';
 
 const SIGHTINGS = 1_000_000;
 const RUNS = 3;

@@ -1,5 +1,5 @@
 import { checkRace } from '../../src/lib/check/check-race.ts';
-import { misreadField } from '../helpers/misread-field.mjs';
+import { misreadField } from '../helpers/check/misread-field.mjs';
 
 const ROUNDS = 7;
 

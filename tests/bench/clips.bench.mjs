@@ -4,9 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
 import { seededRandom } from '../helpers/seeded-random.mjs';
-import { serveFrames } from '../helpers/serve-frames.mjs';
+import { serveFrames } from '../helpers/screen/serve-frames.mjs';
 
 // Clips that are too large to keep: made with ffmpeg on the spot. Opening files of 644 MB and 4 GB (sparse, with an index of
 // as many frames), stepping at 1920 × 1080, and finding runners on a longer clip with noise and changing light.

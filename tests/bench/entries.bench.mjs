@@ -1,10 +1,10 @@
 // How soon Entries shows its first rows and all of them, with 100,000 records on the device.
 import { loadavg } from 'node:os';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
-import { fillWithOwnRecords } from '../helpers/tally-bench.ts';
-import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
+import { fillWithOwnRecords } from '../helpers/tally/tally-bench.ts';
+import { openTally, TALLY_RACE } from '../helpers/tally/tally-race.ts';
 
 const RECORDS = 100_000;
 

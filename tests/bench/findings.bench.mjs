@@ -1,8 +1,8 @@
 // How long the Findings screen takes in Chromium, and whether it holds up the page while it computes.
 import { loadavg } from 'node:os';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const RACE = {
   id: '5f6f9a52-6c1e-4b0a-9d53-0c6a5f3b2a12',

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
 import { seededRandom } from '../helpers/seeded-random.mjs';
-import { serveFrames } from '../helpers/serve-frames.mjs';
+import { serveFrames } from '../helpers/screen/serve-frames.mjs';
 
 // Stepping through the reference clips, decoder and picture element side by side: exact frames of those asked for, and
 // milliseconds to a drawn canvas.

@@ -1,8 +1,8 @@
 // How long a tablet takes to hand in what waited, and a new analyst's device to pull a race, in Chromium on loopback.
 import { loadavg } from 'node:os';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const KEY = 'bench-organiser-key-0123456789';
 const WAITING = 5_000;

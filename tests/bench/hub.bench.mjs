@@ -11,9 +11,9 @@ import Database from 'better-sqlite3';
 import pg from 'pg';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join as joinRace, openRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
-import { startPostgres } from '../helpers/postgres.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join as joinRace, openRace, ORGANISER_KEY, sighting } from '../helpers/hub/hub-client.ts';
+import { startPostgres } from '../helpers/hub/postgres.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const BATCH = 500;
 const RUNS = 5;

@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const ROUNDS = 5;
 

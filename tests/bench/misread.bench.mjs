@@ -1,6 +1,6 @@
 import { checkRace } from '../../src/lib/check/check-race.ts';
-import { measureMisreadings } from '../helpers/measure-misreadings.mjs';
-import { drawnTable, usualTable } from '../helpers/misread-field.mjs';
+import { measureMisreadings } from '../helpers/check/measure-misreadings.mjs';
+import { drawnTable, usualTable } from '../helpers/check/misread-field.mjs';
 
 /** Written down so that anybody gets the same figures; each field takes the next one. */
 const SEED = 20_261_004;

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { availableParallelism, loadavg } from 'node:os';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 import { mainThreadPerFrame, TRACED } from './main-thread-time.mjs';
 
 const PORT = Number(process.env.KERBSIDE_TEST_PORT ?? 4391);

@@ -1,7 +1,7 @@
 import { CODE_SIZES } from '../../src/lib/screen/code-size.ts';
 import { CodeSequence } from '../../src/lib/screen/code-sequence.ts';
 import { packPayload } from '../../src/lib/screen/pack-payload.ts';
-import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';
+import { codesOf, seeingCodes } from '../helpers/screen/fake-camera.ts';
 import { makeRecords } from '../reference/screen/make-records.mjs';
 
 const SESSION = 20_261_005;

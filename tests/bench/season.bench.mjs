@@ -1,8 +1,8 @@
 // How long Season takes with two hundred races on the device, whether it holds up the page (gaps between frames by the
 // clock, tasks in processor time), and how soon Stop is heard.
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const RACES = 200;
 const RUNNERS = 250;

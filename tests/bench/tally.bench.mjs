@@ -1,9 +1,9 @@
 import { availableParallelism, loadavg } from 'node:os';
 import { gzipSync } from 'node:zlib';
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { handTravel } from '../helpers/hand-travel.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { handTravel } from '../helpers/tally/hand-travel.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 import {
   fillWithOwnRecords,
   quantileOf,
@@ -12,8 +12,8 @@ import {
   timeBareWrites,
   timeTaps,
   watchTaps,
-} from '../helpers/tally-bench.ts';
-import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';
+} from '../helpers/tally/tally-bench.ts';
+import { openTally, TALLY_RACE } from '../helpers/tally/tally-race.ts';
 
 const SLOWED = 4;
 const RUNS = 5;

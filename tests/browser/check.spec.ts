@@ -6,9 +6,9 @@ import type { Sighting, TallyRecord } from '../../src/lib/records/record.ts';
 import { OUTCOMES, runnerClasses } from '../../src/lib/sightings/runner-classes.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
 import { usedSightings } from '../../src/lib/sightings/used-sightings.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { misreadField } from '../helpers/misread-field.mjs';
-import { seedRace } from '../helpers/seed-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { misreadField } from '../helpers/check/misread-field.mjs';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 
 const demo = demoRace();
 const { misread, swapped, dispute, double } = demo.plants;

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test, type Page } from '@playwright/test';
-import { countOpenPictures, openPictures } from '../helpers/open-pictures.ts';
+import { countOpenPictures, openPictures } from '../helpers/clips/open-pictures.ts';
 import { seededRandom } from '../helpers/seeded-random.mjs';
-import { serveFrames } from '../helpers/serve-frames.mjs';
+import { serveFrames } from '../helpers/screen/serve-frames.mjs';
 
 // The frames of the reference clips carry their number as a bar code; make-clips.mjs beside them draws it.
 const FOLDER = fileURLToPath(new URL('../reference/clips/', import.meta.url));

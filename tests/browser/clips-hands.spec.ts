@@ -1,8 +1,8 @@
 import { expect, test, type Page } from '@playwright/test';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { clipKey } from '../helpers/clip-records.ts';
-import { openClip, recordsHeld } from '../helpers/clip-driver.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { clipKey } from '../helpers/clips/clip-records.ts';
+import { openClip, recordsHeld } from '../helpers/clips/clip-driver.ts';
 
 // Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
 const KEY = clipKey('pack');

@@ -1,10 +1,10 @@
 import { expect, test } from '@playwright/test';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import { stepsCsv } from '../../src/lib/tables/clips/clip-tables.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { clipKey, type ClipKey } from '../helpers/clip-records.ts';
-import { clipFile, csvRows, markRunner, openClip, recordsHeld, setUpClip } from '../helpers/clip-driver.ts';
-import { TALLY_RACE } from '../helpers/tally-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { clipKey, type ClipKey } from '../helpers/clips/clip-records.ts';
+import { clipFile, csvRows, markRunner, openClip, recordsHeld, setUpClip } from '../helpers/clips/clip-driver.ts';
+import { TALLY_RACE } from '../helpers/tally/tally-race.ts';
 
 // Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
 

@@ -1,8 +1,8 @@
 import { expect, test } from '@playwright/test';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
-import { clipKey } from '../helpers/clip-records.ts';
-import { clipFile, goToFrame, openClip, recordsHeld, setUpClip } from '../helpers/clip-driver.ts';
-import { countOpenPictures, openPictures } from '../helpers/open-pictures.ts';
+import { clipKey } from '../helpers/clips/clip-records.ts';
+import { clipFile, goToFrame, openClip, recordsHeld, setUpClip } from '../helpers/clips/clip-driver.ts';
+import { countOpenPictures, openPictures } from '../helpers/clips/open-pictures.ts';
 
 // Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
 

@@ -1,10 +1,10 @@
 import { chromium, expect, test } from '@playwright/test';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { clipKey } from '../helpers/clip-records.ts';
-import { clipFile, goToFrame, openClip, recordsHeld, setUpClip, tapPoints } from '../helpers/clip-driver.ts';
-import { openTally, TALLY_RACE } from '../helpers/tally-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { clipKey } from '../helpers/clips/clip-records.ts';
+import { clipFile, goToFrame, openClip, recordsHeld, setUpClip, tapPoints } from '../helpers/clips/clip-driver.ts';
+import { openTally, TALLY_RACE } from '../helpers/tally/tally-race.ts';
 
 // Clips and keys are drawn by make-clips.mjs beside them: frames, classes and angles are known by construction.
 

@@ -1,7 +1,7 @@
 import { expect, test } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { fillWithOwnRecords } from '../helpers/tally-bench.ts';
-import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { fillWithOwnRecords } from '../helpers/tally/tally-bench.ts';
+import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, viewport: { width: 390, height: 844 }, serviceWorkers: 'block' });
 

@@ -6,11 +6,11 @@ import { join } from 'node:path';
 import { expect, test, type Page } from '@playwright/test';
 import { strFromU8, unzipSync } from 'fflate';
 import type { RunnerAnswer } from '../../src/lib/practice/runner-answer.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { answersOfFile } from '../helpers/corrected-cases.ts';
-import { figureDifferences } from '../helpers/figure-differences.ts';
-import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/practised-race.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { answersOfFile } from '../helpers/findings/corrected-cases.ts';
+import { figureDifferences } from '../helpers/findings/figure-differences.ts';
+import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/findings/practised-race.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 
 interface Exported {
   files: Record<string, string>;

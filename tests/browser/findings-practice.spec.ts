@@ -2,10 +2,10 @@ import { expect, test } from '@playwright/test';
 import { readFileSync } from 'node:fs';
 import { plain } from '../../src/lib/findings/sentences/sentences-parts.ts';
 import { correctedSharesLead, correctedShiftLead } from '../../src/lib/findings/sections/corrected/words.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
-import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/practised-race.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { findingsOfCorrectedRun } from '../helpers/findings/corrected-cases.ts';
+import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/findings/practised-race.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 
 const run = practisedRun;
 const { race } = practisedRace;

@@ -19,8 +19,8 @@ import { sharesWithCorrection, shiftWithCorrection } from '../../src/lib/finding
 import { sharesWords } from '../../src/lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../../src/lib/findings/sections/shift/words.ts';
 import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 
 const demo = demoRace();
 const CASE = new URL('../reference/cases/two-points/', import.meta.url);

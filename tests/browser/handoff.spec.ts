@@ -23,7 +23,7 @@ import {
   takeStation,
   tally,
   withOwnHub,
-} from '../helpers/handoff-race.ts';
+} from '../helpers/screen/handoff-race.ts';
 
 withOwnHub();
 

@@ -2,9 +2,9 @@ import { expect, test, type Page } from '@playwright/test';
 import type { Race } from '../../src/lib/race/race.ts';
 import type { Joined } from '../../src/lib/wire/wire.ts';
 import { writeHandoff } from '../../src/lib/tables/handoff-file.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { call, join, sighting } from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { call, join, sighting } from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const KEY = 'held-up-organiser-key-0123456789';
 const PORT = Number(process.env['KERBSIDE_TEST_PORT'] ?? 4373) + 110;

@@ -2,9 +2,9 @@ import { createHash, X509Certificate } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, expect, test } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
 import { freePort } from '../helpers/free-port.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 // Chromium is told to trust the hub's own certificate by its public key, as a tablet does once the authority is installed:
 // putting an authority into the system's trust store would change the machine that runs the tests. That the authority

@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
 import {
   device,
   handOff,
@@ -14,7 +14,7 @@ import {
   rowOf,
   tally,
   withOwnHub,
-} from '../helpers/handoff-race.ts';
+} from '../helpers/screen/handoff-race.ts';
 
 withOwnHub();
 

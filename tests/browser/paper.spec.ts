@@ -1,6 +1,6 @@
 import { expect, test } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { keptRows, openTally, TALLY_RACE } from '../helpers/tally-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { keptRows, openTally, TALLY_RACE } from '../helpers/tally/tally-race.ts';
 
 test('a sheet from paper is keyed in twice, ruled on, and kept with estimated times', async ({ page }) => {
   await openTally(page, { bibs: ['1734', '88', '512'] });

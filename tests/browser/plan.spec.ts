@@ -1,6 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
 
 /** The smallest plan of the reference cases (`defaults`): 1,200 starters of a marathon, two checkpoints. */

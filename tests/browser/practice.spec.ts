@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { expect, test, type Page } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { knowDice } from '../helpers/known-dice.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { knowDice } from '../helpers/browser/known-dice.ts';
 import { drawSet } from '../../src/lib/practice/draw-set.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 
 const openCells = (page: Page) => page.locator('[data-cell]:not([disabled])');
 

@@ -1,7 +1,7 @@
 import { expect, test, type Browser, type Page } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { knowDice } from '../helpers/known-dice.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { knowDice } from '../helpers/browser/known-dice.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 import { rehearsalScript, type Passing } from '../../src/lib/practice/rehearsal-script.ts';
 import type { FootClass } from '../../src/lib/records/foot.ts';
 

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, test, type Page } from '@playwright/test';
 import { makeRecords } from '../reference/screen/make-records.mjs';
-import { file, openHandOff } from '../helpers/screen-handoff.ts';
+import { file, openHandOff } from '../helpers/screen/screen-handoff.ts';
 
 test('the calm pace is taken of itself under reduced motion, and the page out of view ends the showing', async ({
   page,

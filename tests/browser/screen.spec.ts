@@ -1,9 +1,9 @@
 import { chromium, expect, test, type Browser, type Page } from '@playwright/test';
 import { confirmationCode } from '../../src/lib/screen/confirmation-code.ts';
 import { codePicture, type CodePicture } from '../../src/lib/ui/screen/show/code-picture.ts';
-import { canvasCamera, type CanvasCamera } from '../helpers/canvas-camera.ts';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { codesOf, seeingCodes } from '../helpers/fake-camera.ts';
+import { canvasCamera, type CanvasCamera } from '../helpers/screen/canvas-camera.ts';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { codesOf, seeingCodes } from '../helpers/screen/fake-camera.ts';
 import {
   BLOCKS,
   COARSE,
@@ -16,7 +16,7 @@ import {
   RACE,
   RECORDS,
   recordsStored,
-} from '../helpers/screen-handoff.ts';
+} from '../helpers/screen/screen-handoff.ts';
 import { makeRecords } from '../reference/screen/make-records.mjs';
 
 const PHONE = { width: 390, height: 844 };

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { expect, test, type Page } from '@playwright/test';
 import { count, pointRange, signedPoints } from '../../src/lib/words/numbers.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/practised-race.ts';
-import { seedRace } from '../helpers/seed-race.ts';
-import { smallRace } from '../helpers/small-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { keepPractisedSessions, practisedRace, practisedRun } from '../helpers/findings/practised-race.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
+import { smallRace } from '../helpers/records/small-race.ts';
 
 const CASES = new URL('../reference/cases-pooled/', import.meta.url);
 const caseFile = (name: string) => ({

@@ -1,5 +1,5 @@
 import { expect, test, type Page } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
 
 async function noAxeFaults(page: Page): Promise<void> {
   expect(await axeFaults(page)).toEqual([]);

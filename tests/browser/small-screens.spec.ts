@@ -1,6 +1,6 @@
 import { expect, test } from '@playwright/test';
 import { demoRace } from '../../src/lib/demo/demo-race.ts';
-import { seedRace } from '../helpers/seed-race.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
 
 test.use({ hasTouch: true, isMobile: true });
 

@@ -1,6 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, viewport: { width: 390, height: 844 } });
 

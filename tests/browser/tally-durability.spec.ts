@@ -1,7 +1,7 @@
 import { chromium, expect, test, type Page } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { killAfterTap } from '../helpers/kill-after-tap.ts';
-import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { killAfterTap } from '../helpers/tally/kill-after-tap.ts';
+import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, viewport: { width: 390, height: 844 } });
 

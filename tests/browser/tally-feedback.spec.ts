@@ -1,5 +1,5 @@
 import { expect, test, type Page } from '@playwright/test';
-import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, isMobile: true, viewport: { width: 390, height: 844 } });
 

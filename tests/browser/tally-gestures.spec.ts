@@ -1,6 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
-import { keptCount, keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
-import { middleOf, touches } from '../helpers/touches.ts';
+import { keptCount, keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
+import { middleOf, touches } from '../helpers/browser/touches.ts';
 
 const BIBS = ['1701', '1702', '1703', '1704', '1705', '1706'];
 

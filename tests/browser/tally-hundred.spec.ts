@@ -3,7 +3,7 @@ import { checkRace } from '../../src/lib/check/check-race.ts';
 import { inputOfRecords } from '../../src/lib/check/input/input-of-records.ts';
 import { viewOfRace } from '../../src/lib/sightings/race-view.ts';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
-import { keptRows, openTally, tapKeys, TALLY_RACE } from '../helpers/tally-race.ts';
+import { keptRows, openTally, tapKeys, TALLY_RACE } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, isMobile: true, viewport: { width: 390, height: 844 }, serviceWorkers: 'block' });
 

@@ -1,6 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { keptRows, openTally, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
 import {
   faultsOfLayout,
   outOfReach,
@@ -10,7 +10,7 @@ import {
   smallestTargets,
   ZOOMED,
   type Size,
-} from '../helpers/tally-layout.ts';
+} from '../helpers/tally/tally-layout.ts';
 
 const RACE = {
   kms: [10, 20, 30],

@@ -1,6 +1,6 @@
 import { expect, test } from '@playwright/test';
-import { PHONES_AND_TABLETS, SMALLEST } from '../helpers/tally-layout.ts';
-import { openTally, tapKeys } from '../helpers/tally-race.ts';
+import { PHONES_AND_TABLETS, SMALLEST } from '../helpers/tally/tally-layout.ts';
+import { openTally, tapKeys } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, isMobile: true });
 

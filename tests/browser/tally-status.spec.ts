@@ -1,6 +1,6 @@
 import { expect, test, type Page } from '@playwright/test';
-import { PHONES_AND_TABLETS, SMALLEST, ZOOMED } from '../helpers/tally-layout.ts';
-import { openTally } from '../helpers/tally-race.ts';
+import { PHONES_AND_TABLETS, SMALLEST, ZOOMED } from '../helpers/tally/tally-layout.ts';
+import { openTally } from '../helpers/tally/tally-race.ts';
 
 test.use({ hasTouch: true, isMobile: true });
 

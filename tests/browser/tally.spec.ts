@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally-race.ts';
+import { keptRows, openTally, TALLY_RACE, tapFeet, tapKeys, untilKept } from '../helpers/tally/tally-race.ts';
 
 const BIBS = Array.from({ length: 90 }, (_, i) => String(1700 + i));
 const CLASSES = ['rearfoot', 'midfoot', 'forefoot'];

@@ -1,8 +1,8 @@
 import { expect, test, type Page } from '@playwright/test';
 import type { TallyRecord } from '../../src/lib/records/record.ts';
-import { axeFaults } from '../helpers/axe-faults.ts';
-import { seedRace } from '../helpers/seed-race.ts';
-import { smallRace } from '../helpers/small-race.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
+import { seedRace } from '../helpers/browser/seed-race.ts';
+import { smallRace } from '../helpers/records/small-race.ts';
 
 test('Findings head Shares with the corrected figure, and draw whom to review', async ({ page }) => {
   await page.goto('/');

@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { axeFaults } from '../helpers/axe-faults.ts';
+import { axeFaults } from '../helpers/browser/axe-faults.ts';
 import { makeWorkbook, number, text } from '../helpers/make-workbook.ts';
 
 test('results from a workbook: the sheet is chosen, and bibs written otherwise are met', async ({ page }) => {

@@ -7,7 +7,7 @@ import { lookup } from 'node:dns/promises';
 import { hostname } from 'node:os';
 import process from 'node:process';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { startHub } from '../helpers/start-hub.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 import { firefox } from './firefox.ts';
 import { Page, type Browser, type Engine, type Ports } from './page.ts';
 import { KILLED, killedAfterTap, SCENES } from './scenes.ts';

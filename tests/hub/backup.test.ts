@@ -9,8 +9,8 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Pushed } from '../../src/lib/wire/wire.ts';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join as joinRace, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join as joinRace, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const LAUNCH = fileURLToPath(new URL('../../src/cli/launch.mjs', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'kerbside-backup-'));

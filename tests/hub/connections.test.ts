@@ -9,8 +9,8 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join, openRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join, openRace, ORGANISER_KEY, sighting } from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 

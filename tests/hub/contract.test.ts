@@ -1,6 +1,6 @@
 import { describe } from 'vitest';
-import { contractHub } from '../helpers/contract-hub.ts';
-import { sharedPostgres } from '../helpers/shared-postgres.ts';
+import { contractHub } from '../helpers/hub/contract-hub.ts';
+import { sharedPostgres } from '../helpers/hub/shared-postgres.ts';
 import { atOnceContract } from './contract/at-once.ts';
 import { faultsContract } from './contract/faults.ts';
 import { joiningContract } from './contract/joining.ts';

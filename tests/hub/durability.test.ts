@@ -7,11 +7,11 @@ import { expect, test } from 'vitest';
 import { openPostgres } from '../../src/lib/server/database/postgres-adapter.ts';
 import { openSqlite } from '../../src/lib/server/database/sqlite-adapter.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { killWhilePushing } from '../helpers/hub-load.ts';
+import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { killWhilePushing } from '../helpers/hub/hub-load.ts';
 import { seededRandom } from '../helpers/seeded-random.mjs';
-import { sharedPostgres } from '../helpers/shared-postgres.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { sharedPostgres } from '../helpers/hub/shared-postgres.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const SMALL = { devices: 10, perDevice: 100, batch: 20, kills: 3 };
 const postgres = sharedPostgres();

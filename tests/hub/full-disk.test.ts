@@ -7,8 +7,8 @@ import Database from 'better-sqlite3';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join as joinRace, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join as joinRace, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const folder = mkdtempSync(join(tmpdir(), 'kerbside-full-'));
 const disk = join(folder, 'disk');

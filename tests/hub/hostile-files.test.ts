@@ -7,7 +7,7 @@ import process from 'node:process';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { writeHandoff } from '../../src/lib/tables/handoff-file.ts';
-import { inventedRace, sighting } from '../helpers/hub-client.ts';
+import { inventedRace, sighting } from '../helpers/hub/hub-client.ts';
 
 const LAUNCH = fileURLToPath(new URL('../../src/cli/launch.mjs', import.meta.url));
 const SIGHTINGS = fileURLToPath(new URL('../reference/cases/small/sightings.csv', import.meta.url));

@@ -15,8 +15,8 @@ import {
   openRace,
   ORGANISER_KEY,
   sighting,
-} from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+} from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 let hub: Awaited<ReturnType<typeof startHub>>;
 const organiser = { token: ORGANISER_KEY };

@@ -6,11 +6,11 @@ import type { HubLink } from '../../src/lib/store/database.ts';
 import { RaceSync } from '../../src/lib/sync/race-sync.ts';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { LossyProxy, NO_LOSSES } from '../helpers/lossy-proxy.ts';
-import { MemoryExchangeStore } from '../helpers/memory-exchange-store.ts';
+import { join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { LossyProxy, NO_LOSSES } from '../helpers/hub/lossy-proxy.ts';
+import { MemoryExchangeStore } from '../helpers/hub/memory-exchange-store.ts';
 import { seededRandom } from '../helpers/seeded-random.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 /** Waits of the exchange are this much shorter than at a race. */
 const FASTER = 20;

@@ -23,8 +23,8 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const SERVE = fileURLToPath(new URL('../../build/cli/serve.js', import.meta.url));
 let data = '';

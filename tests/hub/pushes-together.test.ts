@@ -12,8 +12,8 @@ import { pull } from '../../src/lib/server/pull/pull.ts';
 import type { Push } from '../../src/lib/server/push/push.ts';
 import { openRace } from '../../src/lib/server/lists/races.ts';
 import { readPush } from '../../src/lib/server/push/read-push.ts';
-import { inventedRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
-import { sharedPostgres } from '../helpers/shared-postgres.ts';
+import { inventedRace, ORGANISER_KEY, sighting } from '../helpers/hub/hub-client.ts';
+import { sharedPostgres } from '../helpers/hub/shared-postgres.ts';
 
 const postgres = sharedPostgres();
 const organiser = { role: 'organiser', device: null } as const;

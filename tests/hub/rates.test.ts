@@ -2,9 +2,9 @@
 import { request } from 'node:http';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { freePort } from '../helpers/free-port.ts';
-import { call, inventedRace, join, openRace, ORGANISER_KEY, sighting } from '../helpers/hub-client.ts';
-import { sharedPostgres } from '../helpers/shared-postgres.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, inventedRace, join, openRace, ORGANISER_KEY, sighting } from '../helpers/hub/hub-client.ts';
+import { sharedPostgres } from '../helpers/hub/shared-postgres.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const postgres = sharedPostgres();
 const organiser = { token: ORGANISER_KEY };

@@ -13,8 +13,8 @@ import type { Pulled, Pushed } from '../../src/lib/wire/wire.ts';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join as joinRace, pullAll, sighting } from '../helpers/hub-client.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join as joinRace, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const STORED = fileURLToPath(new URL('../fixtures/stored-by-earlier/', import.meta.url));
 const WITH_FILES = join(STORED, '3-before-rooms');

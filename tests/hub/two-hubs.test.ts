@@ -1,9 +1,9 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { sharedPostgres } from '../helpers/shared-postgres.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { sharedPostgres } from '../helpers/hub/shared-postgres.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 type Hub = Awaited<ReturnType<typeof startHub>>;
 const postgres = sharedPostgres();

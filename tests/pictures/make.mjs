@@ -1,8 +1,8 @@
 // Makes the README's pictures from the invented demo race: `npm run build && node tests/pictures/make.mjs`.
 import { chromium } from '@playwright/test';
 import { fileURLToPath } from 'node:url';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const file = (name) => fileURLToPath(new URL(name, import.meta.url));
 

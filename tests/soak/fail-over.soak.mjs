@@ -4,9 +4,9 @@ import process from 'node:process';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { startPostgresPair } from '../helpers/postgres-pair.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { startPostgresPair } from '../helpers/hub/postgres-pair.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const ROUNDS = Number(process.env['KERBSIDE_FAIL_OVERS'] ?? 20);
 const DEVICES = 20;

@@ -9,9 +9,9 @@ import process from 'node:process';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, join, nextId, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { startPostgres } from '../helpers/postgres.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { call, join, nextId, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { startPostgres } from '../helpers/hub/postgres.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 /** @typedef {Awaited<ReturnType<typeof startHub>>} Hub */
 
@@ -112,7 +112,7 @@ async function honestReaders(hub) {
 
 /** @param {{ url: string, race: string, tokens: string[] }} what */
 async function readInAnotherProcess(what) {
-  const reader = fork(new URL('../helpers/readers.mjs', import.meta.url), [JSON.stringify(what)]);
+  const reader = fork(new URL('../helpers/hub/readers.mjs', import.meta.url), [JSON.stringify(what)]);
   const [code] = await once(reader, 'exit');
   if (code !== 0) throw new Error('the readers did not get everything');
 }

@@ -5,11 +5,11 @@ import process from 'node:process';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { buildIfStale } from '../helpers/build-if-stale.ts';
 import { freePort } from '../helpers/free-port.ts';
-import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub-client.ts';
-import { killWhilePushing } from '../helpers/hub-load.ts';
-import { startPostgres } from '../helpers/postgres.ts';
+import { call, openRace, ORGANISER_KEY, pullAll, sighting } from '../helpers/hub/hub-client.ts';
+import { killWhilePushing } from '../helpers/hub/hub-load.ts';
+import { startPostgres } from '../helpers/hub/postgres.ts';
 import { seededRandom } from '../helpers/seeded-random.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const LOAD = { devices: 20, perDevice: 500, batch: 50, kills: 15 };
 const KILLS = Number(process.env['KERBSIDE_SOAK_KILLS'] ?? 3 * LOAD.kills) / 3;

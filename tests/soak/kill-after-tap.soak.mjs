@@ -1,6 +1,6 @@
-import { killAfterTap } from '../helpers/kill-after-tap.ts';
-import { startHub } from '../helpers/start-hub.mjs';
-import { keptRows, openTally, TALLY_RACE, untilKept } from '../helpers/tally-race.ts';
+import { killAfterTap } from '../helpers/tally/kill-after-tap.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
+import { keptRows, openTally, TALLY_RACE, untilKept } from '../helpers/tally/tally-race.ts';
 
 /** The browser process is killed right after the feedback of a tap, fifty times: every confirmed record is there. */
 export default async function killAfterTapSoak() {

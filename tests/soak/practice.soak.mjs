@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { loadavg } from 'node:os';
 import { chromium } from '@playwright/test';
 import { drawSet } from '../../src/lib/practice/draw-set.ts';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { knowDice } from '../helpers/known-dice.ts';
-import { startHub } from '../helpers/start-hub.mjs';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { knowDice } from '../helpers/browser/known-dice.ts';
+import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const SEED = 7;
 const CLASSES = ['rearfoot', 'midfoot', 'forefoot'];

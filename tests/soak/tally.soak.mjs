@@ -1,8 +1,8 @@
 import { chromium } from '@playwright/test';
-import { chromiumPath } from '../helpers/chromium.mjs';
-import { startHub } from '../helpers/start-hub.mjs';
-import { tapSteadily } from '../helpers/tally-bench.ts';
-import { openTally } from '../helpers/tally-race.ts';
+import { chromiumPath } from '../helpers/browser/chromium.mjs';
+import { startHub } from '../helpers/hub/start-hub.mjs';
+import { tapSteadily } from '../helpers/tally/tally-bench.ts';
+import { openTally } from '../helpers/tally/tally-race.ts';
 
 /** Two taps a second for ten minutes: every record there, in order. Throws otherwise. */
 export default async function tallySoak() {

@@ -13,7 +13,7 @@ import { readMarks } from '../../src/lib/tables/clips/marks-reader.ts';
 import { SightingsReader } from '../../src/lib/tables/sightings/sightings-reader.ts';
 import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
 import * as v from 'valibot';
-import { CLIP_RACE, clipKey, recordsOfKey } from '../helpers/clip-records.ts';
+import { CLIP_RACE, clipKey, recordsOfKey } from '../helpers/clips/clip-records.ts';
 
 type View = ReturnType<typeof viewOfRace>;
 

@@ -6,7 +6,7 @@ import type { RaceCounts } from '../../src/lib/findings/pool/race-counts.ts';
 import type { RunnerAnswer } from '../../src/lib/practice/runner-answer.ts';
 import { FOOT_CLASSES, FOOT_VALUES, RUNNER_CLASSES, type FootClass } from '../../src/lib/records/foot.ts';
 import { SightingTableBuilder, type SightingEntry } from '../../src/lib/sightings/sighting-table.ts';
-import { figureDifferences, numbersIn } from '../helpers/figure-differences.ts';
+import { figureDifferences, numbersIn } from '../helpers/findings/figure-differences.ts';
 
 const foot = fc.constantFrom('rearfoot' as const, ...FOOT_VALUES);
 const sightings = fc

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { analyse } from '../../src/lib/findings/analyse.ts';
 import { SightingTableBuilder } from '../../src/lib/sightings/sighting-table.ts';
-import { correctedRuns, findingsOfCorrectedRun } from '../helpers/corrected-cases.ts';
-import { figureDifferences } from '../helpers/figure-differences.ts';
-import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
+import { correctedRuns, findingsOfCorrectedRun } from '../helpers/findings/corrected-cases.ts';
+import { figureDifferences } from '../helpers/findings/figure-differences.ts';
+import { unexplainedNulls } from '../helpers/findings/unexplained-nulls.ts';
 
 const runs = correctedRuns();
 

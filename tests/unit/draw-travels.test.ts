@@ -7,7 +7,7 @@ import type { TallyRecord } from '../../src/lib/records/record.ts';
 import { viewOfRace, type RaceView } from '../../src/lib/sightings/race-view.ts';
 import { tableOfRecords } from '../../src/lib/sightings/table-of-records.ts';
 import { readHandoffFiles, writeHandoff } from '../../src/lib/tables/handoff-file.ts';
-import { RACE_ID, recordId } from '../helpers/record-arbitraries.ts';
+import { RACE_ID, recordId } from '../helpers/records/record-arbitraries.ts';
 
 const race: Race = {
   ...{ id: RACE_ID, name: 'Alder Ten', date: '2031-05-04' },

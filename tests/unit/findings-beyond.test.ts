@@ -18,7 +18,7 @@ import { groupsTable } from '../../src/lib/findings/sections/squad/groups-table.
 import { squadOf } from '../../src/lib/findings/sections/squad/figures.ts';
 import { supplementOf } from '../../src/lib/findings/supplement.ts';
 import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
-import { referenceRuns, tableOfFile } from '../helpers/reference-cases.ts';
+import { referenceRuns, tableOfFile } from '../helpers/findings/reference-cases.ts';
 
 // What the screen shows beyond the printed figures must agree with those that R computed (tests/reference).
 const RUNS = referenceRuns().filter(({ name }) =>

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { findingsOfRun, referenceRuns } from '../helpers/reference-cases.ts';
-import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
+import { findingsOfRun, referenceRuns } from '../helpers/findings/reference-cases.ts';
+import { unexplainedNulls } from '../helpers/findings/unexplained-nulls.ts';
 
 const runs = referenceRuns();
 const notesOf = (name: string): string => {

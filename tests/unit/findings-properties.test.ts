@@ -5,8 +5,8 @@ import { SIGHTING_METHODS, SightingTableBuilder, type SightingEntry } from '../.
 import { analyse, type AnalyseOptions } from '../../src/lib/findings/analyse.ts';
 import type { FieldRow } from '../../src/lib/findings/field.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';
-import { numbersIn } from '../helpers/figure-differences.ts';
-import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
+import { numbersIn } from '../helpers/findings/figure-differences.ts';
+import { unexplainedNulls } from '../helpers/findings/unexplained-nulls.ts';
 
 const PLACES = [
   ['Ford', 4],

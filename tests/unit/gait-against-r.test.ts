@@ -7,9 +7,9 @@ import { readMarks, type ReadMarks } from '../../src/lib/tables/clips/marks-read
 import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
 import { SightingsReader } from '../../src/lib/tables/sightings/sightings-reader.ts';
 import { faultText } from '../../src/lib/tables/csv/table-fault.ts';
-import { figureDifferences } from '../helpers/figure-differences.ts';
-import { optionsOf } from '../helpers/reference-cases.ts';
-import { unexplainedNulls } from '../helpers/unexplained-nulls.ts';
+import { figureDifferences } from '../helpers/findings/figure-differences.ts';
+import { optionsOf } from '../helpers/findings/reference-cases.ts';
+import { unexplainedNulls } from '../helpers/findings/unexplained-nulls.ts';
 
 // Every case was computed in R by the script beside them (tests/reference/gait.R) and again in Python (gait-second.py).
 const CASES = new URL('../reference/cases-gait/', import.meta.url);

@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { command } from '../../src/cli/plan/plan.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
-import { figureDifferences, numbersIn } from '../helpers/figure-differences.ts';
+import { figureDifferences, numbersIn } from '../helpers/findings/figure-differences.ts';
 
 const CASES = new URL('../reference/cases-plan/', import.meta.url);
 

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { GivenPlan } from '../../src/lib/plan/plan-schema.ts';
 import { planFigures } from '../../src/lib/plan/plan-figures.ts';
 import { readPlan } from '../../src/lib/plan/read-plan.ts';
-import { numbersIn } from '../helpers/figure-differences.ts';
+import { numbersIn } from '../helpers/findings/figure-differences.ts';
 
 const share = fc.oneof(
   fc.constantFrom(0, 1),

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { command as scoreCommand } from '../../src/cli/practice/practice-score.ts';
 import { command as setCommand } from '../../src/cli/practice/practice-set.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
-import { figureDifferences } from '../helpers/figure-differences.ts';
+import { figureDifferences } from '../helpers/findings/figure-differences.ts';
 
 const CASES = new URL('../reference/cases-practice/', import.meta.url);
 const names = readdirSync(CASES);

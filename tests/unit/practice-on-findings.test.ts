@@ -4,9 +4,9 @@ import { command } from '../../src/cli/findings/analyse.ts';
 import { findingsResult } from '../../src/lib/ui/findings/worker/findings-result.ts';
 import { practiceInUse } from '../../src/lib/ui/findings/choices/practice-in-use.ts';
 import { catchOutput } from '../helpers/catch-output.ts';
-import { answersOfFile, correctedRuns } from '../helpers/corrected-cases.ts';
-import { figureDifferences } from '../helpers/figure-differences.ts';
-import { tableOfFile } from '../helpers/reference-cases.ts';
+import { answersOfFile, correctedRuns } from '../helpers/findings/corrected-cases.ts';
+import { figureDifferences } from '../helpers/findings/figure-differences.ts';
+import { tableOfFile } from '../helpers/findings/reference-cases.ts';
 
 const run = correctedRuns().find(({ name }) => name === 'practice/expected.json')!;
 const table = tableOfFile(readFileSync(run.sightings));

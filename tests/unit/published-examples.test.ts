@@ -20,7 +20,7 @@ import { rankWithTies } from '../../src/lib/stats/ranks/rank-with-ties.ts';
 import { stuartMaxwellTest } from '../../src/lib/stats/paired/stuart-maxwell-test.ts';
 import { trendInProportionsTest } from '../../src/lib/stats/contingency/trend-in-proportions-test.ts';
 import { wilsonInterval } from '../../src/lib/stats/proportions/wilson-interval.ts';
-import { differences, publishedExamples } from '../helpers/published.ts';
+import { differences, publishedExamples } from '../helpers/findings/published.ts';
 
 /**
  * Every worked example of tests/reference/published.json, recomputed. The title of each check names its source; the file

@@ -5,7 +5,7 @@ import { frameRateOf, usualRate } from '../../src/lib/clips/frame-times.ts';
 import { fingerprintOf } from '../../src/lib/video/fingerprint.ts';
 import { clipFaultWords } from '../../src/lib/video/clip-fault.ts';
 import { readClip } from '../../src/lib/video/read-clip.ts';
-import { bareMovie } from '../helpers/bare-movie.ts';
+import { bareMovie } from '../helpers/clips/bare-movie.ts';
 
 const bytesOf = (name: string) => readFileSync(new URL(`../reference/clips/${name}`, import.meta.url));
 const fileOf = (bytes: Uint8Array) => ({

@@ -17,7 +17,7 @@ import { RESULTS_COLUMNS } from '../../src/lib/tables/organiser/list-columns.ts'
 import { tableCsv } from '../../src/lib/tables/csv/table-csv.ts';
 import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
 import { sightingsCsv } from '../../src/lib/tables/sightings/sightings-csv.ts';
-import { findingsOfRun, referenceRuns } from '../helpers/reference-cases.ts';
+import { findingsOfRun, referenceRuns } from '../helpers/findings/reference-cases.ts';
 
 // R's own procedures on the exported tables: the script that goes along with every export.
 const SCRIPT = new URL('../../src/lib/ui/export/recompute.R', import.meta.url).pathname;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { figureDifferences } from '../helpers/figure-differences.ts';
-import { findingsOfRun, referenceRuns } from '../helpers/reference-cases.ts';
+import { figureDifferences } from '../helpers/findings/figure-differences.ts';
+import { findingsOfRun, referenceRuns } from '../helpers/findings/reference-cases.ts';
 
 const runs = referenceRuns();
 

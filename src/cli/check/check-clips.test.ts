@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { catchOutput } from '../../../tests/helpers/catch-output.ts';
-import { CLIP_RACE, clipKey, recordsOfKey } from '../../../tests/helpers/clip-records.ts';
+import { CLIP_RACE, clipKey, recordsOfKey } from '../../../tests/helpers/clips/clip-records.ts';
 import { checkRace } from '../../lib/check/check-race.ts';
 import { leaveAsIs } from '../../lib/check/decisions.ts';
 import { inputOfRecords } from '../../lib/check/input/input-of-records.ts';

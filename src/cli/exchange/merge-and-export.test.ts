@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../../tests/helpers/catch-output.ts';
-import { recordId } from '../../../tests/helpers/record-arbitraries.ts';
+import { recordId } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { viewOfRace } from '../../lib/sightings/race-view.ts';
 import { tableOfRecords } from '../../lib/sightings/table-of-records.ts';
 import { writeHandoff } from '../../lib/tables/handoff-file.ts';

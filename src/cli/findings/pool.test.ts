@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../../tests/helpers/catch-output.ts';
-import { figureDifferences } from '../../../tests/helpers/figure-differences.ts';
-import { pooledRuns } from '../../../tests/helpers/pooled-cases.ts';
+import { figureDifferences } from '../../../tests/helpers/findings/figure-differences.ts';
+import { pooledRuns } from '../../../tests/helpers/findings/pooled-cases.ts';
 import { command } from './pool.ts';
 
 const caseFile = (name: string): string =>

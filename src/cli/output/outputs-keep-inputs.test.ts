@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { catchOutput } from '../../../tests/helpers/catch-output.ts';
-import { inventedRace, sighting } from '../../../tests/helpers/hub-client.ts';
+import { inventedRace, sighting } from '../../../tests/helpers/hub/hub-client.ts';
 import { writeHandoff } from '../../lib/tables/handoff-file.ts';
 import { command as exportCommand } from '../exchange/export.ts';
 import { command as mergeCommand } from '../exchange/merge.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { measureMisreadings } from '../../../tests/helpers/measure-misreadings.mjs';
-import { drawnTable } from '../../../tests/helpers/misread-field.mjs';
+import { measureMisreadings } from '../../../tests/helpers/check/measure-misreadings.mjs';
+import { drawnTable } from '../../../tests/helpers/check/misread-field.mjs';
 import { checkRace } from './check-race.ts';
 
 describe('the misread model on simulated fields', () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { rearranged, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
+import { rearranged, recordSet } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { compareCodePoints } from './code-point-order.ts';
 import { recordLine } from './canonical-record.ts';
 import { mergeRecords } from './merge-records.ts';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { RACE_ID, recordId } from '../../../tests/helpers/record-arbitraries.ts';
+import { RACE_ID, recordId } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { countByDevice, shortDeviceName } from './missing-records.ts';
 import type { Withdrawal } from './record.ts';
 

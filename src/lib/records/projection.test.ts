@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
-import { RACE_ID, rearranged, recordId, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
+import { RACE_ID, rearranged, recordId, recordSet } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { projectRecords } from './projection.ts';
 import {
   recordSchema,

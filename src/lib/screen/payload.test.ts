@@ -2,7 +2,7 @@ import { deflateRawSync } from 'node:zlib';
 import { createHash } from 'node:crypto';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { recordSet, RACE_ID } from '../../../tests/helpers/record-arbitraries.ts';
+import { recordSet, RACE_ID } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { makeRecords } from '../../../tests/reference/screen/make-records.mjs';
 import type { Race } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';

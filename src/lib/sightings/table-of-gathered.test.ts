@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { CHECKPOINTS, RACE_ID, rearranged, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
+import { CHECKPOINTS, RACE_ID, rearranged, recordSet } from '../../../tests/helpers/records/record-arbitraries.ts';
 import type { Race } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { joinGathered, RecordGatherer } from './gathered-records.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { FakeClock } from '../../../tests/helpers/fake-clock.ts';
-import { FAIR, FakeHub, networkTo, type Weather } from '../../../tests/helpers/fake-hub.ts';
-import { MemoryTieStore } from '../../../tests/helpers/memory-tie-store.ts';
-import { RACE_ID } from '../../../tests/helpers/record-arbitraries.ts';
+import { FAIR, FakeHub, networkTo, type Weather } from '../../../tests/helpers/hub/fake-hub.ts';
+import { MemoryTieStore } from '../../../tests/helpers/hub/memory-tie-store.ts';
+import { RACE_ID } from '../../../tests/helpers/records/record-arbitraries.ts';
 import type { Race } from '../race/race.ts';
 import { joinRace } from './join-race.ts';
 

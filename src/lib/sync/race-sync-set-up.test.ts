@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { fault } from '../../../tests/helpers/fake-hub.ts';
-import { MINUTE, race, scene } from '../../../tests/helpers/sync-scene.ts';
+import { fault } from '../../../tests/helpers/hub/fake-hub.ts';
+import { MINUTE, race, scene } from '../../../tests/helpers/hub/sync-scene.ts';
 
 describe('RaceSync and the set-up', () => {
   it('brings changes at the hub to the tablets', async () => {

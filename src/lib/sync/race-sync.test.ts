@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { FAIR, fault, type Weather } from '../../../tests/helpers/fake-hub.ts';
-import { MINUTE, race, scene, sighting, START } from '../../../tests/helpers/sync-scene.ts';
+import { FAIR, fault, type Weather } from '../../../tests/helpers/hub/fake-hub.ts';
+import { MINUTE, race, scene, sighting, START } from '../../../tests/helpers/hub/sync-scene.ts';
 
 const NO_NETWORK: Weather = { ...FAIR, dropCall: 1 };
 

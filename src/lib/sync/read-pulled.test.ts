@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
-import { RACE_ID, recordId, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
+import { RACE_ID, recordId, recordSet } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { recordLine } from '../records/canonical-record.ts';
 import type { Sighting } from '../records/record.ts';
 import { pulledSchema } from '../wire/wire.ts';

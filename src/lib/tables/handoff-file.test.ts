@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { RACE_ID, rearranged, recordId, recordSet } from '../../../tests/helpers/record-arbitraries.ts';
+import { RACE_ID, rearranged, recordId, recordSet } from '../../../tests/helpers/records/record-arbitraries.ts';
 import { mergeRecords } from '../records/merge-records.ts';
 import type { Race } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';

@@ -1,8 +1,8 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import type { DeviceState } from '../../../src/lib/wire/wire.ts';
-import { organiser, type ContractHub } from '../../helpers/contract-hub.ts';
-import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub-client.ts';
+import { organiser, type ContractHub } from '../../helpers/hub/contract-hub.ts';
+import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub/hub-client.ts';
 
 /** Many who push and pull at the same time. */
 export function atOnceContract(hub: ContractHub): void {

@@ -1,7 +1,7 @@
 import { statSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
-import { type Answer, sighting } from '../../helpers/hub-client.ts';
+import { faultCode, organiser, type ContractHub } from '../../helpers/hub/contract-hub.ts';
+import { type Answer, sighting } from '../../helpers/hub/hub-client.ts';
 
 /** How the hub says how it is, and what is wrong. */
 export function faultsContract(hub: ContractHub): void {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { DeviceState, JoinCodes, TokenState } from '../../../src/lib/wire/wire.ts';
-import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
-import { join, openRace, sighting } from '../../helpers/hub-client.ts';
+import { faultCode, organiser, type ContractHub } from '../../helpers/hub/contract-hub.ts';
+import { join, openRace, sighting } from '../../helpers/hub/hub-client.ts';
 
 /** Joining with a code, and being known again. To be called last: this address has to wait after too many wrong codes. */
 export function joiningContract(hub: ContractHub): void {

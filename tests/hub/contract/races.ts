@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { JoinCodes } from '../../../src/lib/wire/wire.ts';
-import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
-import { sighting, inventedRace } from '../../helpers/hub-client.ts';
+import { faultCode, organiser, type ContractHub } from '../../helpers/hub/contract-hub.ts';
+import { sighting, inventedRace } from '../../helpers/hub/hub-client.ts';
 
 /** Opening, changing and erasing a race, its lists, and who may. */
 export function racesContract(hub: ContractHub): void {

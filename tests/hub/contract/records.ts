@@ -4,9 +4,9 @@ import { kindEntry, RECORD_KINDS } from '../../../src/lib/records/kinds.ts';
 import type { TallyRecord } from '../../../src/lib/records/record.ts';
 import { ROLES } from '../../../src/lib/records/roles.ts';
 import type { DeviceState, RefusedRecord } from '../../../src/lib/wire/wire.ts';
-import { sampleRecord } from '../../helpers/sample-records.ts';
-import { faultCode, organiser, type ContractHub } from '../../helpers/contract-hub.ts';
-import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub-client.ts';
+import { sampleRecord } from '../../helpers/records/sample-records.ts';
+import { faultCode, organiser, type ContractHub } from '../../helpers/hub/contract-hub.ts';
+import { join, nextId, ORGANISER_KEY, pullAll, sighting } from '../../helpers/hub/hub-client.ts';
 
 /** Pushing and pulling records: what is kept, what is refused and why, who sees what. */
 export function recordsContract(hub: ContractHub): void {

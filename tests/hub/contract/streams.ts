@@ -1,7 +1,7 @@
 import { request } from 'node:http';
 import { expect, test } from 'vitest';
-import { organiser, type ContractHub } from '../../helpers/contract-hub.ts';
-import { ORGANISER_KEY, sighting } from '../../helpers/hub-client.ts';
+import { organiser, type ContractHub } from '../../helpers/hub/contract-hub.ts';
+import { ORGANISER_KEY, sighting } from '../../helpers/hub/hub-client.ts';
 
 /** What those who listen hear. */
 export function streamsContract(hub: ContractHub): void {

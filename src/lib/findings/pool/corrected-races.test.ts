@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { analyse } from '../analyse.ts';
-import { tableOfFile } from '../../../../tests/helpers/reference-cases.ts';
+import { tableOfFile } from '../../../../tests/helpers/findings/reference-cases.ts';
 import { signedPoints } from '../../words/numbers.ts';
 import { correctedRace, correctedRacesTable } from './corrected-races.ts';
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { differences, publishedFor } from '../../../../tests/helpers/published.ts';
+import { differences, publishedFor } from '../../../../tests/helpers/findings/published.ts';
 import { cochranHeterogeneity } from './cochran-heterogeneity.ts';
 import { heterogeneityShare } from './heterogeneity-share.ts';
 import { logitOfShare } from '../proportions/logit-of-share.ts';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { publishedFor, differences } from '../../../../tests/helpers/published.ts';
+import { publishedFor, differences } from '../../../../tests/helpers/findings/published.ts';
 import { doubleSampling, type Stratum } from './double-sampling.ts';
 import { doubleSamplingDifference } from './double-sampling-difference.ts';
 

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { differences, publishedFor } from '../../../../tests/helpers/published.ts';
+import { differences, publishedFor } from '../../../../tests/helpers/findings/published.ts';
 import { langReiczigelInterval, type ImperfectTest } from './lang-reiczigel-interval.ts';
 
 type Input = ImperfectTest & { positive: number; level: number };

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { differences, publishedFor } from '../../../../tests/helpers/published.ts';
+import { differences, publishedFor } from '../../../../tests/helpers/findings/published.ts';
 import { matrixMethod, sharesByMatrix, type KeyedAnswers, type Readings } from './matrix-method.ts';
 
 interface Positives {

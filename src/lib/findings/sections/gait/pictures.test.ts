@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { CLIP_RACE, clipKey, recordsOfKey } from '../../../../../tests/helpers/clip-records.ts';
+import { CLIP_RACE, clipKey, recordsOfKey } from '../../../../../tests/helpers/clips/clip-records.ts';
 import { passagesOfRace } from '../../../clips/passages-of-race.ts';
 import { viewOfRace } from '../../../sightings/race-view.ts';
 import { tableOfRecords } from '../../../sightings/table-of-records.ts';
