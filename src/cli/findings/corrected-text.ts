@@ -15,7 +15,7 @@ import { place } from '../../lib/findings/sentences/sentences-section.ts';
 import { table, type TextPart } from '../output/text-parts.ts';
 
 /** Observed and corrected shares at each checkpoint, and the difference, by each of the two corrections that is there. */
-export function correctedTables(findings: Findings, level: number): TextPart[] {
+export function correctedParts(findings: Findings, level: number): TextPart[] {
   const { corrected } = findings;
   if (!corrected) return [];
   const { validation, practice } = corrected;

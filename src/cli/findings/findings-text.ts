@@ -22,7 +22,7 @@ import { place, plainLines } from '../../lib/findings/sentences/sentences-sectio
 import { sharesWords } from '../../lib/findings/sections/shares/words.ts';
 import { shiftWords } from '../../lib/findings/sections/shift/words.ts';
 import { LEAST_GROUP } from '../../lib/findings/which-test.ts';
-import { correctedTables } from './corrected-text.ts';
+import { correctedParts } from './corrected-text.ts';
 import { gaitText } from './gait-text.ts';
 import { heading } from '../output/text-lines.ts';
 import { laidOut, sentence, sentences, table, type TextPart } from '../output/text-parts.ts';
@@ -182,7 +182,7 @@ function correctedText(findings: Findings, level: number, focus: readonly string
   return [
     ...heading("Corrected for observers' errors"),
     ...sentences(plainLines(correctedWords(findings, level, focus))),
-    ...correctedTables(findings, level),
+    ...correctedParts(findings, level),
   ];
 }
 

@@ -6,7 +6,7 @@ import { raceCountsOf, type RaceCounts } from '../../lib/findings/pool/race-coun
 import { readFindings } from '../../lib/findings/pool/read-findings.ts';
 import { RunnersOverRacesCounter, type RunnersFound } from '../../lib/findings/pool/runners-over-races.ts';
 import { resolveRace } from '../../lib/findings/resolved-race.ts';
-import { readRacesList, type ListedRace } from '../../lib/tables/races-csv.ts';
+import { readRacesList, type RaceListRow } from '../../lib/tables/races-csv.ts';
 import { raceLength } from '../../lib/tables/organiser/pace-limits.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import type { Io } from '../command.ts';
@@ -90,7 +90,7 @@ async function seasonOfTables(list: string, rules: SeasonRules, io: Io): Promise
 
 /** Reads one race and adds its people; `null` when anything is wrong with its tables, which is then said. */
 async function takeRace(
-  listed: ListedRace,
+  listed: RaceListRow,
   list: string,
   { level, singleFoot, list: choice }: SeasonRules,
   runners: RunnersOverRacesCounter,

@@ -20,9 +20,3 @@ export function wrapped(sentence: string, first = '', rest = first, width = WIDT
 /** A title with a line below it. */
 export const heading = (title: string): string[] => ['', title, '='.repeat(title.length), ''];
 export const setIn = (lines: readonly string[]): string[] => lines.map((line) => (line ? `  ${line}` : ''));
-/** The sentence to remember first, then the others with their further lines set in. */
-export const sentences = ([lead, ...others]: readonly string[]): string[] => [
-  ...(lead === undefined ? [] : wrapped(lead)),
-  ...(others.length > 0 ? [''] : []),
-  ...others.flatMap((sentence) => wrapped(sentence, '', '  ')),
-];

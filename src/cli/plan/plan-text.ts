@@ -3,7 +3,7 @@ import type { Capacity } from '../../lib/plan/capacity.ts';
 import type { PlanFigures } from '../../lib/plan/plan-figures.ts';
 import { placeName, planAnswer } from '../../lib/plan/plan-words.ts';
 import { ruleName } from '../../lib/plan/rule-words.ts';
-import type { ChangeFigures } from '../../lib/plan/shift-figures.ts';
+import type { ChangeFigures } from '../../lib/plan/planned-shift-figures.ts';
 import type { SeparateSamplesPower } from '../../lib/stats/contingency/separate-samples-power.ts';
 import {
   clock,

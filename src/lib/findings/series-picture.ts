@@ -34,7 +34,7 @@ export interface StackPicture extends PictureBase {
 }
 
 /** One figure with the ends of its interval, where they are known. */
-export interface Mark {
+export interface IntervalMark {
   readonly value: number;
   readonly low: number | null;
   readonly high: number | null;
@@ -52,7 +52,7 @@ export interface MarksPicture extends PictureBase {
     readonly tone: Tone;
     /** Points as outlines alone: what is set against the filled ones. */
     readonly hollow?: boolean;
-    readonly marks: readonly (Mark | null)[];
+    readonly marks: readonly (IntervalMark | null)[];
   }[];
   /** A value that matters to all marks, such as no difference. */
   readonly reference?: number;
@@ -63,7 +63,7 @@ export interface MarksPicture extends PictureBase {
 /** Shares along the course with error bars: x is km. */
 export interface CoursePicture extends PictureBase {
   readonly kind: 'course';
-  readonly marks: readonly (Mark & { readonly km: number; readonly name: string })[];
+  readonly marks: readonly (IntervalMark & { readonly km: number; readonly name: string })[];
 }
 
 export interface FlowNode {

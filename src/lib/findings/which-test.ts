@@ -24,6 +24,15 @@ export const RUNNERS_PER_TERM = 10;
  */
 export const FEW_CLUSTERS = 40;
 
+/** With fewer runners than this seen at both checkpoints little can be said of a shift (common practice, no source). */
+export const FEW_PAIRS = 20;
+
+/** With fewer races than this heterogeneity and prediction are hints (contract of the figures). */
+export const FEW_RACES = 5;
+
+/** With fewer races than this the distance between the checkpoints is no explanation that could be told from chance. */
+export const LEAST_FOR_REGRESSION = 10;
+
 /** Whether the exact and mid-p values of McNemar's test lead. */
 export const exactLeads = ({ gained, lost }: { readonly gained: number; readonly lost: number }): boolean =>
   gained + lost < FEW_CHANGES;

@@ -3,7 +3,7 @@ import { erlangLoss } from '../stats/erlang-loss.ts';
 import { watchingAs } from './candidates.ts';
 import { replay, type Replay } from './replay.ts';
 import type { Plan } from './resolve-plan.ts';
-import { watch, type Place, type Watched } from './watched.ts';
+import { watch, type PassedCheckpoint, type Watched } from './watched.ts';
 
 export interface Capacity {
   readonly checkpoint: string;
@@ -19,7 +19,7 @@ export interface Capacity {
   readonly observers: readonly { readonly observers: number; readonly share: number | null }[];
 }
 
-export function capacityAt(plan: Plan, place: Place, rule: SamplingRule, withReplay: boolean): Capacity {
+export function capacityAt(plan: Plan, place: PassedCheckpoint, rule: SamplingRule, withReplay: boolean): Capacity {
   const watching = watchingAs(plan, rule, place);
   const peak = place.runners > 0 ? place.perMinute[place.peakMinute]! : 0;
   return {
@@ -34,7 +34,7 @@ export function capacityAt(plan: Plan, place: Place, rule: SamplingRule, withRep
   };
 }
 
-function pooledAt(place: Place): Capacity['pooled'] {
+function pooledAt(place: PassedCheckpoint): Capacity['pooled'] {
   if (place.runners === 0) return { atPeak: null, share: null };
   const kept = (count: number): number => 1 - erlangLoss(place.observers, (count * place.secondsEach) / 60);
   const classed = place.perMinute.reduce((sum, count) => sum + (count > 0 ? count * kept(count) : 0), 0);

@@ -1,6 +1,6 @@
 import type { SamplingRule } from '../race/race.ts';
 import { dueShare } from './sampling-share.ts';
-import { readShare, type Place } from './watched.ts';
+import { readShare, type PassedCheckpoint } from './watched.ts';
 
 /** Runners by their minutes at two checkpoints: those who share both stand together. */
 export interface MinutePairs {
@@ -13,7 +13,7 @@ export interface MinutePairs {
  * Runner i of those who pass late is the one at the same place of the field early. Neighbours mostly share both minutes,
  * so that a field of 40,000 comes down to some hundreds of runs, which every rule is then weighed by.
  */
-export function minutePairs(early: Place, late: Place): MinutePairs {
+export function minutePairs(early: PassedCheckpoint, late: PassedCheckpoint): MinutePairs {
   const runs: { early: number; late: number; runners: number }[] = [];
   for (let i = 0; i < late.runners; i += 1) {
     const j = Math.floor(((2 * i + 1) * early.runners) / (2 * late.runners));
@@ -37,7 +37,7 @@ export function minutePairs(early: Place, late: Place): MinutePairs {
  */
 export function expectedPairs(
   pairs: MinutePairs,
-  [early, late]: readonly [Place, Place],
+  [early, late]: readonly [PassedCheckpoint, PassedCheckpoint],
   [earlyChances, lateChances]: readonly [Float64Array, Float64Array],
   rule: SamplingRule,
 ): number {

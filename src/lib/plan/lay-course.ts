@@ -4,7 +4,7 @@ import { minutePairs } from './expected-pairs.ts';
 import { countByMinute, passingField, type TooLateAtTheLine } from './passing-field.ts';
 import type { GivenPlan } from './plan-schema.ts';
 import { resolvePlan, type Plan, type PlannedCheckpoint } from './resolve-plan.ts';
-import type { Place } from './watched.ts';
+import type { PassedCheckpoint } from './watched.ts';
 
 /** A plan with every default filled in and every runner on the course. */
 export interface LaidCourse {
@@ -29,7 +29,7 @@ export function layCourse(
   fieldAt: typeof passingField = passingField,
 ): Outcome<LaidCourse, LineFault> {
   const { plan, assumed } = resolvePlan(given, finishes !== null);
-  const places: Place[] = [];
+  const places: PassedCheckpoint[] = [];
   for (const checkpoint of plan.checkpoints) {
     const place = placeOf(checkpoint, fieldAt(plan, checkpoint.km, finishes));
     if ('fault' in place) return failed({ type: 'too late at the line', ...place.fault } as const);
@@ -41,7 +41,7 @@ export function layCourse(
 function placeOf(
   checkpoint: PlannedCheckpoint,
   passing: ReturnType<typeof passingField>,
-): Place | { fault: TooLateAtTheLine } {
+): PassedCheckpoint | { fault: TooLateAtTheLine } {
   if ('fault' in passing) return passing;
   const counts = countByMinute(passing.field);
   let peakMinute = -1;
@@ -51,7 +51,7 @@ function placeOf(
   return { ...checkpoint, ...passing.field, ...counts, peakMinute };
 }
 
-function courseOf(plan: Plan, places: readonly Place[]): Course {
+function courseOf(plan: Plan, places: readonly PassedCheckpoint[]): Course {
   const early = places.findIndex(({ name }) => name === plan.early);
   const late = places.findIndex(({ name }) => name === plan.late);
   return { places, early, late, minutePairs: early === late ? null : minutePairs(places[early]!, places[late]!) };

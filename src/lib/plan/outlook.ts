@@ -2,13 +2,13 @@ import type { SamplingRule } from '../race/race.ts';
 import { mcnemarPower } from '../stats/paired/mcnemar-power.ts';
 import { wilsonIntervalOfExpected } from '../stats/proportions/wilson-interval.ts';
 import { candidateRules } from './candidate-rules.ts';
-import { chooseRule, ruleForShare, watchingAs, weigh, type Candidate, type Course } from './candidates.ts';
+import { chooseRule, ruleForShare, watchingAs, weigh, type RuleCandidate, type Course } from './candidates.ts';
 import { changeCells, seenChange } from './change-cells.ts';
 import type { LaidCourse } from './lay-course.ts';
 import type { Plan } from './resolve-plan.ts';
 import type { PlannedRule } from './sampling-share.ts';
-import { wholeOf } from './shift-figures.ts';
-import { chancesByMinute, type Place } from './watched.ts';
+import { wholeOf } from './planned-shift-figures.ts';
+import { chancesByMinute, type PassedCheckpoint } from './watched.ts';
 
 /** What the race would show in one arrangement. */
 export interface Prospect {
@@ -37,10 +37,10 @@ export interface Outlook {
 const MOST_OBSERVERS = 6;
 
 /** @param candidates as the figures of this course weigh them */
-export function outlookOf({ plan, course }: LaidCourse, candidates: readonly Candidate[]): Outlook {
+export function outlookOf({ plan, course }: LaidCourse, candidates: readonly RuleCandidate[]): Outlook {
   const { places, early, late } = course;
   const compared = [...new Set([early, late])];
-  const withObservers = (observers: (place: Place, i: number) => number): Prospect =>
+  const withObservers = (observers: (place: PassedCheckpoint, i: number) => number): Prospect =>
     prospectOf(plan, { ...course, places: places.map((place, i) => ({ ...place, observers: observers(place, i) })) });
   const { rule } = chooseRule(plan, course, candidates);
   return {
@@ -80,7 +80,7 @@ function prospectUnder(plan: Plan, course: Course, rule: SamplingRule): Prospect
   return prospectOfCandidate(plan, course, weigh(plan, course, rule));
 }
 
-function prospectOfCandidate(plan: Plan, course: Course, { rule, classified, pairs }: Candidate): Prospect {
+function prospectOfCandidate(plan: Plan, course: Course, { rule, classified, pairs }: RuleCandidate): Prospect {
   return {
     rule,
     ...{ classified, pairs },
@@ -89,7 +89,7 @@ function prospectOfCandidate(plan: Plan, course: Course, { rule, classified, pai
   };
 }
 
-function noticedWith({ shift, validation, level }: Plan, pairs: Candidate['pairs']): number | null {
+function noticedWith({ shift, validation, level }: Plan, pairs: RuleCandidate['pairs']): number | null {
   const whole = pairs === null ? 0 : wholeOf(pairs);
   if (whole === 0) return null;
   const { gained, lost } = seenChange(changeCells(shift), validation.sensitivity, validation.specificity);

@@ -98,7 +98,7 @@ function startDelays(waves: readonly Wave[], n: number): Float64Array {
 }
 
 /** Quarter of the finish times of runner i of n, both counted from 0. */
-export function quarterOf(i: number, n: number): number {
+export function quarterOfPlace(i: number, n: number): number {
   return Math.floor((4 * i) / n);
 }
 
@@ -118,7 +118,7 @@ export function countByMinute({ runners, passedMs }: PassingField): MinuteCounts
   const quarters = [0, 0, 0, 0];
   for (let i = 0; i < runners; i += 1) {
     const minute = minuteOf[i]! - first;
-    const quarter = quarterOf(i, runners);
+    const quarter = quarterOfPlace(i, runners);
     minuteOf[i] = minute;
     perMinute[minute]! += 1;
     quarterCounts[4 * minute + quarter]! += 1;

@@ -6,7 +6,7 @@ import { quantileType7 } from '../stats/samples/quantile-type7.ts';
 import { finiteOrNull } from '../stats/finite-or-null.ts';
 import { roundUp } from '../stats/round-up.ts';
 import { wilsonIntervalOfExpected } from '../stats/proportions/wilson-interval.ts';
-import { chooseRule, weigh, weighAll, type Candidate } from './candidates.ts';
+import { chooseRule, weigh, weighAll, type RuleCandidate } from './candidates.ts';
 import { capacityAt, type Capacity } from './capacity.ts';
 import { changeCells } from './change-cells.ts';
 import { layCourse, type LaidCourse, type LineFault } from './lay-course.ts';
@@ -14,8 +14,14 @@ import { planNotes } from './plan-notes.ts';
 import type { GivenPlan } from './plan-schema.ts';
 import type { Plan } from './resolve-plan.ts';
 import { plannedRule, type PlannedRule } from './sampling-share.ts';
-import { separateFigures, shiftFigures, wholeOf, type SeparateFigures, type ShiftFigures } from './shift-figures.ts';
-import type { Place } from './watched.ts';
+import {
+  separateFigures,
+  plannedShiftFigures,
+  wholeOf,
+  type SeparateFigures,
+  type PlannedShiftFigures,
+} from './planned-shift-figures.ts';
+import type { PassedCheckpoint } from './watched.ts';
 
 /** All that `kerbside plan` prints. Shares 0 to 1, times in seconds unless named otherwise; `null` where undefined. */
 export interface PlanFigures {
@@ -29,7 +35,7 @@ export interface PlanFigures {
     readonly assumed: readonly string[];
   };
   readonly flow: readonly Flow[];
-  readonly candidates: readonly Candidate[];
+  readonly candidates: readonly RuleCandidate[];
   readonly recommended: { readonly shift: PlannedRule | null; readonly share: PlannedRule | null };
   readonly rule: { readonly from: 'given' | 'recommended' | 'none' } & PlannedRule;
   readonly capacity: readonly Capacity[];
@@ -39,7 +45,7 @@ export interface PlanFigures {
   };
   readonly bias: readonly Bias[] | null;
   readonly precision: { readonly shares: readonly PlannedShare[]; readonly difference: PlannedDifference | null };
-  readonly shift: ShiftFigures | null;
+  readonly shift: PlannedShiftFigures | null;
   readonly separate: SeparateFigures | null;
   readonly agreement: PlannedAgreement;
   readonly validation: PlannedValidation;
@@ -149,7 +155,7 @@ export function figuresOfCourse({ plan, assumed, course, finishes }: LaidCourse)
     },
     bias: plan.quarterRearfoot && places.map((place, i) => biasAt(place, capacity[i]!, plan.quarterRearfoot!)),
     precision: precisionOf(plan, nEarly, pairs === null ? null : { nLate, pairs: wholeOf(pairs) }),
-    shift: pairs === null ? null : shiftFigures(plan, wholeOf(pairs)),
+    shift: pairs === null ? null : plannedShiftFigures(plan, wholeOf(pairs)),
     separate: two ? separateFigures(plan, nEarly, nLate) : null,
     agreement: agreementOf(plan),
     validation: validationOf(plan, nEarly, places[early]!.secondsEach),
@@ -157,7 +163,7 @@ export function figuresOfCourse({ plan, assumed, course, finishes }: LaidCourse)
   return { ...figures, notes: planNotes(plan, figures) };
 }
 
-function flowAt(place: Place): Flow {
+function flowAt(place: PassedCheckpoint): Flow {
   const { name, km, runners, firstMinute, peakMinute } = place;
   const perMinute = Array.from(place.perMinute);
   return {
@@ -171,13 +177,13 @@ function flowAt(place: Place): Flow {
   };
 }
 
-function expectedAt({ name, runners }: Place, { rule }: Capacity, classified: number): ExpectedAt {
+function expectedAt({ name, runners }: PassedCheckpoint, { rule }: Capacity, classified: number): ExpectedAt {
   const watched = rule.share === null ? 0 : runners * rule.share;
   return { checkpoint: name, due: runners * rule.due, watched, classified };
 }
 
 /** What uneven quarters alone do to a raw share. */
-function biasAt({ name, quarters }: Place, { rule }: Capacity, rearfoot: readonly number[]): Bias {
+function biasAt({ name, quarters }: PassedCheckpoint, { rule }: Capacity, rearfoot: readonly number[]): Bias {
   const weighted = (weights: readonly number[]): number | null => {
     const total = weights.reduce((sum, weight) => sum + weight, 0);
     return total > 0 ? weights.reduce((sum, weight, i) => sum + weight * rearfoot[i]!, 0) / total : null;

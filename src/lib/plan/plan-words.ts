@@ -2,7 +2,7 @@ import { clock, count, decimal, distance, listed, NO_FIGURE } from '../words/num
 import type { ExpectedRunners } from './kept-plan.ts';
 import type { Outlook, Prospect } from './outlook.ts';
 import { ruleName } from './rule-words.ts';
-import type { ChangeFigures } from './shift-figures.ts';
+import type { ChangeFigures } from './planned-shift-figures.ts';
 import type { PlanFigures } from './plan-figures.ts';
 
 /** Powers as a person says them: in how many of ten such races. */
@@ -52,7 +52,7 @@ export function helpWords(figures: PlanFigures, { now, oneMore }: Outlook): stri
 }
 
 /** What two observers at the same runners would have to class to know a kappa as closely as asked. */
-export function agreementWords({ agreement, expected, inputs }: PlanFigures): string {
+export function plannedAgreementWords({ agreement, expected, inputs }: PlanFigures): string {
   if (agreement.units === null || agreement.runners === null)
     return 'How well observers agree cannot be planned from this.';
   const early = expected.checkpoints.find(({ checkpoint }) => checkpoint === inputs.early)?.classified ?? 0;

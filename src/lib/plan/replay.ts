@@ -1,5 +1,5 @@
-import { quarterOf } from './passing-field.ts';
-import type { Place } from './watched.ts';
+import { quarterOfPlace } from './passing-field.ts';
+import type { PassedCheckpoint } from './watched.ts';
 
 export interface Replay {
   readonly classed: number;
@@ -14,7 +14,7 @@ const PLACES = 2 ** 18;
  * Last year's list itself, runner by runner, everyone due, observers in turn: whoever is still busy misses the runner. Ties
  * in passing go to the faster.
  */
-export function replay({ runners, passedMs, quarters, observers, secondsEach }: Place): Replay {
+export function replay({ runners, passedMs, quarters, observers, secondsEach }: PassedCheckpoint): Replay {
   if (runners === 0) return { classed: 0, share: null, quarterShare: [null, null, null, null] };
   const inOrder = passedMs.map((ms, i) => ms * PLACES + i).sort();
   const busyMs = Math.floor(1000 * secondsEach + 0.5);
@@ -25,7 +25,7 @@ export function replay({ runners, passedMs, quarters, observers, secondsEach }: 
     const who = turn % observers;
     if (at < freeAt[who]!) continue;
     freeAt[who] = at + busyMs;
-    classed[quarterOf(inOrder[turn]! % PLACES, runners)]! += 1;
+    classed[quarterOfPlace(inOrder[turn]! % PLACES, runners)]! += 1;
   }
   const total = classed.reduce((sum, n) => sum + n, 0);
   return {

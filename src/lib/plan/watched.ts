@@ -5,7 +5,7 @@ import type { Plan, PlannedCheckpoint } from './resolve-plan.ts';
 import { dueShare } from './sampling-share.ts';
 
 /** A checkpoint of the plan with the runners who pass it. */
-export interface Place extends PlannedCheckpoint, MinuteCounts {
+export interface PassedCheckpoint extends PlannedCheckpoint, MinuteCounts {
   readonly runners: number;
   readonly passedMs: Float64Array;
   /** The first fullest minute, counted from `firstMinute`; −1 when nobody passes. */
@@ -38,7 +38,7 @@ export interface Watching {
  * A service without a waiting room: whoever passes while an observer is busy is lost, 1/(1 + E⌊N/J⌋) of the due runners
  * are classed. Observers by turns take every m-th runner more; with own bibs each, they divide the load.
  */
-export function chancesByMinute(place: Place, watching: Watching): Float64Array {
+export function chancesByMinute(place: PassedCheckpoint, watching: Watching): Float64Array {
   const due = dueShare(watching.rule);
   const known = new Map<number, number>();
   return Float64Array.from(place.perMinute, (count) => {
@@ -62,7 +62,11 @@ export function classedOfDue(count: number, secondsEach: number, watching: Watch
   return 1 / (1 + expectedMultiples(load, every, 1 + (pack - 1) * thin));
 }
 
-export function watch(place: Place, watching: Watching, chances = chancesByMinute(place, watching)): Watched {
+export function watch(
+  place: PassedCheckpoint,
+  watching: Watching,
+  chances = chancesByMinute(place, watching),
+): Watched {
   const due = dueShare(watching.rule);
   if (place.runners === 0) {
     return { due, atPeak: null, share: null, quarterShare: [null, null, null, null], evenness: null };
@@ -92,6 +96,6 @@ export function readShare({ bibRead, feetSeen, walking }: PlannedCheckpoint): nu
 }
 
 /** How many runners are expected to be classified: with a bib and a class. */
-export function classifiedAt(place: Place, { share }: Watched): number {
+export function classifiedAt(place: PassedCheckpoint, { share }: Watched): number {
   return share === null ? 0 : place.runners * share * readShare(place);
 }

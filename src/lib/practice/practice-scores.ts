@@ -9,7 +9,7 @@ export interface CountedShare {
   readonly high: number | null;
 }
 
-export interface Limits {
+export interface ShareInterval {
   readonly share: number | null;
   readonly low: number | null;
   readonly high: number | null;
@@ -36,7 +36,7 @@ export interface RearfootEye {
   readonly sensitivity: CountedShare;
   /** Answered anything but rearfoot. */
   readonly other: Readonly<Record<'midfoot' | 'forefoot', CountedShare>>;
-  readonly specificity: Limits;
+  readonly specificity: ShareInterval;
   /** Youden's J with its limits. */
   readonly youden: number | null;
   readonly low: number | null;
@@ -48,7 +48,7 @@ export interface RearfootEye {
 export interface AtMix {
   /** Weights, sum 1. */
   readonly mix: readonly number[];
-  readonly agreement: Limits;
+  readonly agreement: ShareInterval;
   /** The rearfoot share that this eye would report of a field of that mix. */
   readonly rearfootSeen: number | null;
   readonly bias: number | null;

@@ -1,7 +1,7 @@
 import { connorPairs } from '../stats/paired/connor-pairs.ts';
 import { countedShare } from './counted-share.ts';
 import type { Mix } from './practice-levels.ts';
-import type { AnswerTable, CountedShare, Limits, RearfootEye } from './practice-scores.ts';
+import type { AnswerTable, CountedShare, ShareInterval, RearfootEye } from './practice-scores.ts';
 
 /** The shift that a race is planned for unless it says otherwise: the defaults of the plan. */
 const PLANNED = { early: 0.79, changed: 0.11, toRearfoot: 0.84 } as const;
@@ -30,9 +30,9 @@ export function rearfootEye(table: AnswerTable, mix: Mix, level: number): Rearfo
   };
 }
 
-const NO_LIMITS: Limits = { share: null, low: null, high: null };
+const NO_LIMITS: ShareInterval = { share: null, low: null, high: null };
 
-function weightedLimits(parts: readonly CountedShare[], weights: readonly number[]): Limits {
+function weightedLimits(parts: readonly CountedShare[], weights: readonly number[]): ShareInterval {
   const whole = weights.reduce((sum, weight) => sum + weight, 0);
   const used = parts.map((part, i) => ({ part, weight: weights[i]! / whole })).filter(({ weight }) => weight > 0);
   if (used.length === 0 || used.some(({ part }) => part.n === 0)) return NO_LIMITS;
@@ -47,7 +47,7 @@ function weightedLimits(parts: readonly CountedShare[], weights: readonly number
   return { share, low: share - Math.sqrt(down), high: share + Math.sqrt(up) };
 }
 
-function youdenIndex(sensitivity: CountedShare, specificity: Limits): Limits {
+function youdenIndex(sensitivity: CountedShare, specificity: ShareInterval): ShareInterval {
   if (sensitivity.share === null || specificity.share === null) return NO_LIMITS;
   const share = sensitivity.share + specificity.share - 1;
   return {

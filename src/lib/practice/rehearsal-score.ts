@@ -13,7 +13,7 @@ export interface RehearsedSighting {
   readonly atMs: number;
 }
 
-export interface Part {
+export interface PartScore {
   readonly passed: number;
   readonly classed: number;
 }
@@ -28,7 +28,7 @@ export interface RehearsalScore {
   /** Runners of whom nothing was tallied. */
   readonly missed: number;
   /** Runners whom the rule asked for, and those of them classed; `null` where nobody can tell who that was. */
-  readonly due: Part | null;
+  readonly due: PartScore | null;
   /** Runners of whom nothing was tallied though they were due. */
   readonly dueMissed: number | null;
   /** Runners let pass by the rule, as the observer tapped it. */
@@ -42,8 +42,8 @@ export interface RehearsalScore {
   /** Median time from passing to the first foot tap, milliseconds. */
   readonly lagMs: number | null;
   /** Where attention went. */
-  readonly places: Readonly<Record<PackPlace, Part>>;
-  readonly minutes: readonly Part[];
+  readonly places: Readonly<Record<PackPlace, PartScore>>;
+  readonly minutes: readonly PartScore[];
   readonly sides: Readonly<Record<'near' | 'far', { readonly right: number; readonly of: number }>>;
 }
 
@@ -72,13 +72,13 @@ export function rehearsalScore(
   );
   const seen = [...pairs].map(([passing, sighting]) => ({ passing, sighting }));
   const classed = new Set(seen.filter(({ sighting }) => isClassed(sighting)).map(({ passing }) => passing));
-  const part = (of: readonly Passing[]): Part => ({
+  const part = (of: readonly Passing[]): PartScore => ({
     passed: of.length,
     classed: of.filter((passing) => classed.has(passing)).length,
   });
   // Attention that the rule did not ask for is not missing.
   const asked = isDue ? script.filter(isDue) : script;
-  const place = (name: PackPlace): Part => part(asked.filter((passing) => passing.place === name));
+  const place = (name: PackPlace): PartScore => part(asked.filter((passing) => passing.place === name));
   const due = isDue && asked;
   const wrongBibs = seen
     .filter(({ passing, sighting }) => sighting.bib !== null && sighting.bib !== passing.bib)

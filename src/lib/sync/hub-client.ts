@@ -17,7 +17,7 @@ export type HubFailure =
   | { readonly type: 'slow-down'; readonly waitMs: number; readonly message: string }
   | { readonly type: 'refused'; readonly status: number; readonly code: string; readonly message: string };
 
-export interface Call<Schema extends v.GenericSchema, Read = v.InferOutput<Schema>> {
+export interface HubRequest<Schema extends v.GenericSchema, Read = v.InferOutput<Schema>> {
   readonly path: string;
   readonly method?: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly body?: unknown;
@@ -52,7 +52,7 @@ export class HubClient {
     body,
     answer,
     readText,
-  }: Call<Schema, Read>): Promise<Outcome<v.InferOutput<Schema> | Read, HubFailure>> {
+  }: HubRequest<Schema, Read>): Promise<Outcome<v.InferOutput<Schema> | Read, HubFailure>> {
     const sentMs = this.#surroundings.now();
     const got = await this.#exchange(path, {
       method,

@@ -6,7 +6,7 @@ const OPTIONAL = ['results', 'early', 'late'] as const;
 type Column = (typeof REQUIRED)[number] | (typeof OPTIONAL)[number];
 
 /** One race of a list of races: its tables, as paths, and the checkpoints to compare. */
-export interface ListedRace {
+export interface RaceListRow {
   readonly race: string;
   readonly sightings: string;
   readonly results: string | null;
@@ -15,8 +15,8 @@ export interface ListedRace {
 }
 
 /** Reads a list of races. A name that stands twice is a fault. */
-export function readRacesList(bytes: Uint8Array): Outcome<ListedRace[], TableFaults> {
-  const races: ListedRace[] = [];
+export function readRacesList(bytes: Uint8Array): Outcome<RaceListRow[], TableFaults> {
+  const races: RaceListRow[] = [];
   const rowOf = new Map<string, number>();
   const read = readNamedRows<Column>(bytes, REQUIRED, OPTIONAL, (row) => {
     const race = row.filled('race');

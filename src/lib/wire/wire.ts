@@ -144,7 +144,6 @@ export const liftSchema = v.object({ device: v.nullable(deviceSchema) });
 
 /** `DELETE /races/ID` erases everything of the race whose name is typed. */
 export const eraseSchema = v.object({ name: v.string() });
-export type EraseMessage = v.InferOutput<typeof eraseSchema>;
 
 /** 128 bits or more, base64url. */
 export const tokenSchema = v.pipe(
@@ -223,11 +222,9 @@ export const streamSetupSchema = v.object({
   what: v.picklist(['race', 'startlist', 'results']),
   revision: v.number(),
 });
-export type StreamSetup = v.InferOutput<typeof streamSetupSchema>;
 
 /** `GET /races/ID/codes` and, to renew those named, `POST /races/ID/codes`; both for the organiser, both answer `JoinCodes`. */
 export const renewCodesSchema = v.object({ renew: v.pipe(v.array(v.picklist(JOIN_ROLES)), v.minLength(1)) });
-export type RenewCodes = v.InferOutput<typeof renewCodesSchema>;
 
 /**
  * `GET /races/ID/tokens`, for the organiser. `DELETE /races/ID/tokens/KEY` revokes one; its device may then join anew.

@@ -1,12 +1,9 @@
 import { TREND_REASONS } from '../sections/shift/notes.ts';
+import { FEW_RACES, LEAST_FOR_REGRESSION } from '../which-test.ts';
 import type { NoGeeEstimate } from '../../stats/paired/exchangeable-gee.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 import type { RaceCounts } from './race-counts.ts';
 import { racesGivenTwice } from './races-given-twice.ts';
-
-/** With fewer races than this heterogeneity and prediction are hints (contract of the figures). */
-const FEW_RACES = 5;
-const LEAST_FOR_REGRESSION = 10;
 
 export const SAMPLE_OF_RACES =
   'Races are taken as a sample of like races, and a person in several races as a new one each time, but for the figures in runners.';

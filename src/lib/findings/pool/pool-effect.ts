@@ -5,10 +5,9 @@ import { qProfileInterval } from '../../stats/meta-analysis/q-profile-interval.t
 import { randomEffectsFit } from '../../stats/meta-analysis/random-effects-fit.ts';
 import { randomEffectsMean } from '../../stats/meta-analysis/random-effects-mean.ts';
 import { randomEffectsRegression } from '../../stats/meta-analysis/random-effects-regression.ts';
+import { LEAST_FOR_REGRESSION } from '../which-test.ts';
 import type { LeftOneOut, MetaRegression, PooledEffect, PooledMean } from './pooled.ts';
 
-/** With fewer races than this the distance between the checkpoints is no explanation that could be told from chance. */
-const LEAST_FOR_REGRESSION = 10;
 const KM_PER_UNIT = 10;
 
 /** An effect of one race. */

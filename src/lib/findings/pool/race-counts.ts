@@ -1,4 +1,3 @@
-import type { Findings } from '../findings.ts';
 import type { PooledRace } from './pooled.ts';
 
 /** All that pooling needs of one race. No figure of a single runner is among it. */
@@ -29,9 +28,6 @@ export interface FindingsRead {
     readonly trend: { readonly coefficient: number | null; readonly se: number | null };
   } | null;
 }
-
-/** Findings as computed are findings as read. */
-export type ReadableFindings = Pick<Findings, 'shares' | 'shift'>;
 
 /** The counts of a race. The findings have a checkpoint, and those that the shift names; else a RangeError. */
 export function raceCountsOf(race: string, { about, shares, shift }: FindingsRead): RaceCounts {

@@ -6,7 +6,7 @@ import type { CodedRace } from './runners-over-races.ts';
 type FootOutcome = (typeof FOOT_OUTCOMES)[number];
 
 /** What a person was seen to be at one checkpoint. */
-export interface SeenAt {
+export interface SeenAtCheckpoint {
   readonly checkpoint: string;
   readonly outcome: RunnerOutcome;
   readonly left: FootOutcome;
@@ -17,20 +17,20 @@ export interface SeenAt {
 export interface PersonAtRaces {
   readonly runner: string;
   /** By race, in the order given: what was seen at its checkpoints; `null` where the person was not sighted. */
-  readonly races: readonly (readonly SeenAt[] | null)[];
+  readonly races: readonly (readonly SeenAtCheckpoint[] | null)[];
 }
 
 /** Who was seen in two races or more and as what, for a coach to look at: by code point, no count and no rank. */
 export function seenAtRaces(races: readonly CodedRace[]): PersonAtRaces[] {
-  const persons = new Map<string, (readonly SeenAt[] | null)[]>();
+  const persons = new Map<string, (readonly SeenAtCheckpoint[] | null)[]>();
   races.forEach(({ race, codeOfBib }, number) => {
     const { classes, table } = race;
     // What is alike is one object: a long season then goes to the page in a fraction of the time.
-    const alike = new Map<number, SeenAt>();
+    const alike = new Map<number, SeenAtCheckpoint>();
     table.bibs.forEach((bib, place) => {
       const code = codeOfBib.get(bib);
       if (code === undefined) return;
-      const seen: SeenAt[] = [];
+      const seen: SeenAtCheckpoint[] = [];
       for (let i = classes.first[place]!; i < classes.first[place + 1]!; i += 1) {
         const key = [classes.outcome[i]!, classes.left[i]!, classes.right[i]!].reduce(
           (sum, value) => sum * OUTCOMES.length + value,
@@ -51,7 +51,7 @@ export function seenAtRaces(races: readonly CodedRace[]): PersonAtRaces[] {
     .map(([runner, seen]) => ({ runner, races: seen }));
 }
 
-const seenAt = ({ classes, table }: ResolvedRace, i: number): SeenAt => ({
+const seenAt = ({ classes, table }: ResolvedRace, i: number): SeenAtCheckpoint => ({
   checkpoint: table.checkpoints[classes.checkpoint[i]!]!.name,
   outcome: OUTCOMES[classes.outcome[i]!]!,
   left: FOOT_OUTCOMES[classes.left[i]!]!,

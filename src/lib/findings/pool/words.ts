@@ -12,6 +12,7 @@ import {
 } from '../../words/numbers.ts';
 import { say, strong, type Sentence } from '../sentences/sentences-parts.ts';
 import type { SectionWords } from '../sentences/sentences-section.ts';
+import { FEW_RACES } from '../which-test.ts';
 import { FEW_RACES_HINT, SAMPLE_OF_RACES } from './notes.ts';
 import type { Pooled, PooledEffect, PooledMean } from './pooled.ts';
 import { isOfRaceTwice } from './races-given-twice.ts';
@@ -34,7 +35,7 @@ export function pooledWords(pooled: Pooled, level: number): SectionWords {
     remarks: [
       ...pooled.notes.filter(isOfRaceTwice).map((note) => say`${note}`),
       say`${SAMPLE_OF_RACES}`,
-      ...(pooled.races.length < 5 ? [say`${FEW_RACES_HINT}`] : []),
+      ...(pooled.races.length < FEW_RACES ? [say`${FEW_RACES_HINT}`] : []),
     ],
   };
 }
@@ -109,6 +110,6 @@ function oddsWords({ oddsRatio }: Pooled, level: number): Sentence {
 
 /** The notes that do not stand above the figures as remarks. */
 export function furtherNotes({ notes, races }: Pooled): string[] {
-  const above = new Set([SAMPLE_OF_RACES, ...(races.length < 5 ? [FEW_RACES_HINT] : [])]);
+  const above = new Set([SAMPLE_OF_RACES, ...(races.length < FEW_RACES ? [FEW_RACES_HINT] : [])]);
   return notes.filter((note) => !above.has(note) && !isOfRaceTwice(note));
 }

@@ -1,7 +1,7 @@
 import type { Picture } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
 import { pictureSvg } from './picture-svg.ts';
-import { INK, linesOf, WIDTH } from './svg-frame.ts';
+import { INK, textOverLines, WIDTH } from './svg-frame.ts';
 
 const MARGIN = 16;
 const HEAD = 22;
@@ -27,8 +27,8 @@ export function pictureFileSvg(picture: Picture, source: string, widthMm: number
   const wide = unitsAcross(widthMm);
   const inner = wide - 2 * MARGIN;
   const { body, height } = drawing(picture, inner);
-  const title = linesOf(picture.title, Math.floor(inner / TITLE_LETTER));
-  const origin = linesOf(source, Math.floor(inner / SOURCE_LETTER));
+  const title = textOverLines(picture.title, Math.floor(inner / TITLE_LETTER));
+  const origin = textOverLines(source, Math.floor(inner / SOURCE_LETTER));
   const top = MARGIN + title.length * HEAD;
   const high = top + height + origin.length * 15 + FOOT;
   const heightMm = Math.round((widthMm * high * 100) / wide) / 100;

@@ -10,7 +10,7 @@ import type {
 } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
 import { flowSvg } from './flow-svg.ts';
-import { INK, linesOf, svgFrame, TONES, WIDTH } from './svg-frame.ts';
+import { INK, textOverLines, svgFrame, TONES, WIDTH } from './svg-frame.ts';
 
 const LEFT = 190;
 const RIGHT = 24;
@@ -68,7 +68,7 @@ function tickText(value: number, unit: Unit): string {
 }
 
 /** Lines of an axis title, by the room that there is. */
-const titleLines = (title: string, width: number): string[] => linesOf(title, Math.floor(width / LETTER));
+const titleLines = (title: string, width: number): string[] => textOverLines(title, Math.floor(width / LETTER));
 
 /** What the lines of an axis title beyond the first add to a drawing's height. */
 const moreForTitle = (title: string, width: number): number => (titleLines(title, width).length - 1) * LINE;

@@ -1,6 +1,6 @@
 import type { SectionWords } from '../sentences/sentences-section.ts';
 import { capital } from '../../words/numbers.ts';
-import { plain, type Sentence } from '../sentences/sentences-parts.ts';
+import type { Sentence } from '../sentences/sentences-parts.ts';
 import type { MethodStep } from '../sentences/sentences-methods.ts';
 import type { Picture, TableData } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
@@ -97,8 +97,6 @@ ${body}
 </html>
 `;
 }
-
-export const plainTitle = (sentence: Sentence): string => plain(sentence);
 
 const STYLE = `
 :root { color-scheme: light; }

@@ -24,4 +24,4 @@ export interface ReportSource {
 }
 
 /** What a report of several races is written from. */
-export type SeasonSource = Pick<ReportSource, 'level' | 'version' | 'made'> & { readonly pooled: Pooled };
+export type SeasonReportSource = Pick<ReportSource, 'level' | 'version' | 'made'> & { readonly pooled: Pooled };

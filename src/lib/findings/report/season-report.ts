@@ -8,11 +8,11 @@ import { CODES_ARE_PERSONAL, pooledWords } from '../pool/words.ts';
 import { sentenceHtml, methodsHtml, sectionHtml, tableHtml } from './report-html.ts';
 import { escaped } from './escaped.ts';
 import { forestSvg } from './forest-svg.ts';
-import type { SeasonSource } from './report-source.ts';
+import type { SeasonReportSource } from './report-source.ts';
 import { cautions } from './cautions.ts';
 
 /** The report of several races: the answer in short, methods, results with every denominator, cautions. */
-export function seasonReport({ pooled, level, version, made }: SeasonSource): string {
+export function seasonReport({ pooled, level, version, made }: SeasonReportSource): string {
   return [
     `<header><h1>${counted(pooled.races.length, 'race')} together: foot strike at the kerb</h1>`,
     `<p class="under">Intervals at ${levelText(level)}<br>Written ${escaped(dateWords(made.slice(0, 10)))} by Kerbside ${escaped(version)}, pooling contract 1</p></header>`,

@@ -24,7 +24,7 @@ export function svgFrame(label: string, height: number, body: string, width = WI
 }
 
 /** A text over lines of at most so many letters; a longer word stands alone. */
-export function linesOf(text: string, letters: number): string[] {
+export function textOverLines(text: string, letters: number): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ')) {
     const last = lines.at(-1);

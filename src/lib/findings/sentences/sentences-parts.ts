@@ -1,14 +1,14 @@
 /** A stretch of a sentence; `strong` is what a person would repeat. */
-export type Part = string | { readonly strong: string };
+export type SentencePart = string | { readonly strong: string };
 
 /** One sentence as parts, so that a screen can set its weight and a terminal can print it plain. */
-export type Sentence = readonly Part[];
+export type Sentence = readonly SentencePart[];
 
-export const strong = (text: string): Part => ({ strong: text });
+export const strong = (text: string): SentencePart => ({ strong: text });
 
 /** Tag for sentences: ``say`At 10 km, ${strong('82 %')} of them …` ``. Empty parts fall away. */
-export function say(texts: TemplateStringsArray, ...values: readonly (Part | number | Sentence)[]): Sentence {
-  const parts: Part[] = [];
+export function say(texts: TemplateStringsArray, ...values: readonly (SentencePart | number | Sentence)[]): Sentence {
+  const parts: SentencePart[] = [];
   texts.forEach((text, i) => {
     if (text !== '') parts.push(text);
     const value = values[i];

@@ -74,7 +74,7 @@ export async function openRace(hub: Hub, race: Race): Promise<Outcome<OpenedRace
   });
 }
 
-export async function listRaces(hub: Hub): Promise<RaceList> {
+export async function listRacesOnHub(hub: Hub): Promise<RaceList> {
   const rows = await hub.db.selectFrom('races').selectAll().orderBy('race_no').execute();
   return {
     races: rows.map((row) => {
@@ -128,7 +128,7 @@ export async function changeRace(hub: Hub, caller: Caller, race: Race): Promise<
 }
 
 /** Erases everything of the race whose name was typed. */
-export async function eraseRace(hub: Hub, caller: Caller, name: string): Promise<Outcome<null, Fault>> {
+export async function eraseRaceOnHub(hub: Hub, caller: Caller, name: string): Promise<Outcome<null, Fault>> {
   const erased = await hub.adapter.write<Outcome<null, Fault>>(async (tx) => {
     if (!(await lockRaceLog(hub.adapter, tx, caller.raceNo))) return fault('not-found', 'This hub has no such race.');
     const row = await tx.selectFrom('races').selectAll().where('race_no', '=', caller.raceNo).executeTakeFirstOrThrow();

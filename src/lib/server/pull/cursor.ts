@@ -1,5 +1,5 @@
 /** Up to where a client has read a race's log. */
-export interface Place {
+export interface LogPlace {
   /** The last arrival that it got; 0 before the first. */
   readonly arrival: number;
   /**
@@ -10,7 +10,7 @@ export interface Place {
 }
 
 /** How far a client has read: the log's name and its place there. Clients hand it back as it is. */
-export function writeCursor(log: string, { arrival, early }: Place): string {
+export function writeCursor(log: string, { arrival, early }: LogPlace): string {
   return Buffer.from(`${log}.${arrival}${early === undefined ? '' : `.${early}`}`).toString('base64url');
 }
 
@@ -19,7 +19,7 @@ export function writeCursor(log: string, { arrival, early }: Place): string {
  * and opened again, or of a store that was set back to an older copy: its client starts from the first record and brings
  * its own again.
  */
-export function readCursor(text: string, log: string, lastArrival: number): Place | null {
+export function readCursor(text: string, log: string, lastArrival: number): LogPlace | null {
   const parts = /^([0-9a-f]{16})\.(\d{1,15})(?:\.(\d{1,15}))?$/.exec(Buffer.from(text, 'base64url').toString('latin1'));
   if (parts?.[1] !== log) return null;
   const arrival = Number(parts[2]);

@@ -1,5 +1,5 @@
 import type { Kysely } from 'kysely';
-import type { Place } from './cursor.ts';
+import type { LogPlace } from './cursor.ts';
 import { type EarlyOnes, earlyOnes } from './early-ones.ts';
 import { PageRoom, type Piece } from './page-piece.ts';
 import { KINDS, RECORD_KINDS } from '../../records/kinds.ts';
@@ -31,7 +31,7 @@ export async function* observerPieces(
   db: Kysely<HubTables>,
   log: RaceLogRow,
   device: string,
-  after: Place,
+  after: LogPlace,
   limit: number,
   room: PageRoom,
 ): AsyncGenerator<Piece, void> {
@@ -136,7 +136,7 @@ class ObserverPage {
     }
   }
 
-  #take(rows: readonly { readonly body: string }[], place: Place): Piece {
+  #take(rows: readonly { readonly body: string }[], place: LogPlace): Piece {
     const piece = { text: rows.map(({ body }) => body).join(','), place };
     this.#left -= rows.length;
     this.#room.take(piece, rows.length);

@@ -1,9 +1,9 @@
-import type { Place } from './cursor.ts';
+import type { LogPlace } from './cursor.ts';
 
 /** Some records of a page as they are stored, with commas between them or empty for none, and the place up to which they and all before them go. */
 export interface Piece {
   readonly text: string;
-  readonly place: Place;
+  readonly place: LogPlace;
 }
 
 /** Characters after which a page ends: 10,000 plain records have less, 10,000 long notes ten times that. */

@@ -1,6 +1,6 @@
 import type { Kysely } from 'kysely';
 import { type Outcome, succeeded } from '../../records/outcome.ts';
-import { type Place, readCursor, writeCursor } from './cursor.ts';
+import { type LogPlace, readCursor, writeCursor } from './cursor.ts';
 import type { Adapter } from '../database/adapter.ts';
 import { type Fault, fault } from '../fault.ts';
 import { observerPieces } from './observer-pieces.ts';
@@ -50,7 +50,7 @@ export async function pull(adapter: Adapter, request: PullRequest): Promise<Outc
 }
 
 /** The records lie in the store as JSON: parsing them only to write them again would take most of the time. */
-async function* asJson(log: RaceLogRow, after: Place, pieces: AsyncIterable<Piece>): AsyncGenerator<string, void> {
+async function* asJson(log: RaceLogRow, after: LogPlace, pieces: AsyncIterable<Piece>): AsyncGenerator<string, void> {
   let before = '{"records":[';
   let place = after;
   for await (const piece of pieces) {

@@ -13,7 +13,7 @@ interface Waiting {
 }
 
 /** Does a piece of work when its turn has come. */
-export type InTurn = <T>(piece: () => Promise<T>) => Promise<T>;
+export type TakeTurn = <T>(piece: () => Promise<T>) => Promise<T>;
 
 /**
  * Lets pieces of work begin one after the other, and whoever asks for little in between. SQLite answers at once, and a
@@ -29,7 +29,7 @@ export class Turns {
   #giving = false;
 
   /** A place behind all that are there, for the pieces of one page. */
-  line(): InTurn {
+  line(): TakeTurn {
     this.#places += 1;
     const place = this.#places;
     return (piece) =>

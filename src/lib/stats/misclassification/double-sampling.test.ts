@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { publishedFor, differences } from '../../../../tests/helpers/findings/published.ts';
-import { doubleSampling, type Stratum } from './double-sampling.ts';
+import { doubleSampling, type ReadingStratum } from './double-sampling.ts';
 import { doubleSamplingDifference } from './double-sampling-difference.ts';
 
 interface TwoStage {
@@ -10,7 +10,7 @@ interface TwoStage {
   unvalidated: number[];
 }
 
-const strataOf = ({ table, unvalidated }: TwoStage): Stratum[] =>
+const strataOf = ({ table, unvalidated }: TwoStage): ReadingStratum[] =>
   table.map((truth, j) => ({ truth, sampled: truth.reduce((sum, count) => sum + count, unvalidated[j]!) }));
 
 const secondClass = (input: unknown) => {

@@ -7,7 +7,7 @@ const LEAST_VALIDATED = 2;
 const ROUNDING = 1e-12;
 
 /** The units of one first reading. */
-export interface Stratum {
+export interface ReadingStratum {
   /** Units read so the first time, validated or not. */
   readonly sampled: number;
   /** Of those read again without error, how many proved to be of each class; at most `sampled` together. */
@@ -56,7 +56,7 @@ export interface DoubleSamplingResult {
  * @example
  * doubleSampling([{ sampled: 80, truth: [9, 1] }, { sampled: 20, truth: [1, 4] }])?.shares[1]; // { share: 0.24, se: 0.0885, … }
  */
-export function doubleSampling(strata: readonly Stratum[], level = 0.95): DoubleSamplingResult | null {
+export function doubleSampling(strata: readonly ReadingStratum[], level = 0.95): DoubleSamplingResult | null {
   requireLevel(level);
   requireStrata(strata);
   const n = strata.reduce((sum, { sampled }) => sum + sampled, 0);
@@ -95,7 +95,7 @@ export function doubleSampling(strata: readonly Stratum[], level = 0.95): Double
   });
 }
 
-function requireStrata(strata: readonly Stratum[]): void {
+function requireStrata(strata: readonly ReadingStratum[]): void {
   const classes = strata[0]?.truth.length ?? 0;
   for (const [j, { sampled, truth }] of strata.entries()) {
     requireCount(sampled, `sampled of stratum ${String(j)}`);

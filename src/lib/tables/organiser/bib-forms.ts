@@ -40,7 +40,7 @@ export interface BibMatch {
 }
 
 /** For each listed bib, read in a form, the sighted bib it stands for. Two that meet in one form stand for nobody. */
-export function sightedBibs(
+export function sightedByListed(
   listed: readonly string[],
   sighted: readonly string[],
   form: BibForm,
@@ -75,7 +75,7 @@ export function matchBibs(listed: readonly string[], sighted: readonly string[])
   const matched = listed.reduce((count, bib) => count + (seen.has(bib) ? 1 : 0), 0);
   const outcome = { sighted: sighted.length, matched };
   if (sighted.length === 0 || matched >= ENOUGH * sighted.length) return { ...outcome, better: null };
-  const others = BIB_FORMS.slice(1).map((form) => ({ form, matched: sightedBibs(listed, sighted, form).size }));
+  const others = BIB_FORMS.slice(1).map((form) => ({ form, matched: sightedByListed(listed, sighted, form).size }));
   const most = Math.max(...others.map((other) => other.matched));
   // The first form that reaches it is the plainest.
   const better = most > 2 * matched ? (others.find((other) => other.matched === most) ?? null) : null;
@@ -89,7 +89,7 @@ export function rowsInForm<Row extends { bib: string }>(
   form: BibForm,
 ): Row[] {
   if (form === 'as-written') return [...rows];
-  const met = sightedBibs(
+  const met = sightedByListed(
     rows.map(({ bib }) => bib),
     sighted,
     form,

@@ -16,9 +16,6 @@ import { seasonNames } from './season-names.ts';
 import type { SeasonReply, SeasonResult, SeasonSource } from './season-messages.ts';
 import { SeasonParts } from './season-parts.svelte.ts';
 
-/** Levels of intervals to choose from. */
-export const LEVELS = [0.9, 0.95, 0.99] as const;
-
 /** What holds for all races. */
 interface SeasonChoices {
   readonly level: number;

@@ -2,14 +2,14 @@ import { FOOT_CLASSES } from '../../../records/foot.ts';
 import type { AgreementFigure, RaterPair } from './figures.ts';
 import { count, decimal, decimalRange, levelText, orNone, percent } from '../../../words/numbers.ts';
 import { chanceAgreement } from './words.ts';
-import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
+import type { IntervalMark, MarksPicture, TableData } from '../../series-picture.ts';
 
 export const pairName = (pair: { a: string; b: string }): string => `${pair.a} and ${pair.b}`;
 
 /** More pairs than this and the picture keeps those with the most feet in common; the table has all. */
 const MOST_PAIRS = 12;
 
-const markOf = (figure: AgreementFigure): Mark | null =>
+const markOf = (figure: AgreementFigure): IntervalMark | null =>
   figure.estimate === null ? null : { value: figure.estimate, low: figure.clusterLow, high: figure.clusterHigh };
 
 /** Kappa, weighted kappa and AC1 of each pair of raters, with the intervals by runner; `null` without a pair. */

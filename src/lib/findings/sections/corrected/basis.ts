@@ -12,7 +12,7 @@ export interface BasisCheckpoint {
 }
 
 /** Which slip is the commonest, and how many in all. */
-export interface Misreadings {
+export interface MisreadShare {
   /** Share of the runners who were read as another class than they are. */
   readonly share: number;
   /** The commonest one: class and what it was read as; `null` where nobody was misread. */
@@ -31,7 +31,7 @@ export interface CorrectionBasis {
     readonly corrected: CorrectedChange;
   } | null;
   /** Over all checkpoints with an estimate; `null` without one. */
-  readonly misreadings: Misreadings | null;
+  readonly misreadings: MisreadShare | null;
 }
 
 /** True class by class read, in runners. */
@@ -78,12 +78,12 @@ export function correctionBasis(corrected: Corrected | null): CorrectionBasis | 
   };
 }
 
-function misreadingsIn(slips: Slips): Misreadings | null {
+function misreadingsIn(slips: Slips): MisreadShare | null {
   const all = sum(slips.flat());
   if (all === 0) return null;
   let wrong = 0;
   let most = 0;
-  let commonest: Misreadings['commonest'] = null;
+  let commonest: MisreadShare['commonest'] = null;
   slips.forEach((row, truth) =>
     row.forEach((count, read) => {
       if (truth === read) return;

@@ -2,7 +2,7 @@ import { scoreIntervalOfShare } from '../../../stats/proportions/score-interval-
 import { levelText, orNone, percent, percentRange, pointRange, signedPoints } from '../../../words/numbers.ts';
 import type { Findings } from '../../findings.ts';
 import { place } from '../../sentences/sentences-section.ts';
-import type { Mark, MarksPicture } from '../../series-picture.ts';
+import type { IntervalMark, MarksPicture } from '../../series-picture.ts';
 import { correctionBasis, type BasisCheckpoint } from './basis.ts';
 import { OTHER_CLASSES } from './tables.ts';
 
@@ -10,7 +10,7 @@ const AS_READ = 'as observers called them';
 const CORRECTED = 'allowing for what they misread';
 
 /** An axis with room for the figure that is written beside each mark. */
-function roomAbout(marks: readonly Mark[], least: number, most: number): { min: number; max: number } {
+function roomAbout(marks: readonly IntervalMark[], least: number, most: number): { min: number; max: number } {
   const low = Math.min(...marks.map((mark) => mark.low ?? mark.value));
   const high = Math.max(...marks.map((mark) => mark.high ?? mark.value));
   const room = Math.max(high - low, 0.01) / 4;
@@ -28,11 +28,11 @@ export function correctedSharesPicture(
   );
   if (rows.length === 0) return null;
   const name = ({ checkpoint }: BasisCheckpoint): string => place(findings, checkpoint);
-  const read = rows.map((row): Mark => {
+  const read = rows.map((row): IntervalMark => {
     const value = Math.min(1, row.classes.rearfoot.observed ?? 0);
     return { value, ...scoreIntervalOfShare(value, row.runners, level) };
   });
-  const corrected = rows.map(({ classes }): Mark => {
+  const corrected = rows.map(({ classes }): IntervalMark => {
     const { share, low, high } = classes.rearfoot;
     return { value: share ?? 0, low, high };
   });
@@ -78,7 +78,7 @@ export function correctedOthersPicture(
         const { observed, share, low, high } = at.classes[name];
         if (share === null) return [];
         const value = Math.min(1, observed ?? 0);
-        const read: Mark = { value, ...scoreIntervalOfShare(value, at.runners, level) };
+        const read: IntervalMark = { value, ...scoreIntervalOfShare(value, at.runners, level) };
         return [
           { name: `${name}, ${at.checkpoint}`, runners: at.runners, read, corrected: { value: share, low, high } },
         ];
@@ -124,14 +124,14 @@ export function correctedShiftPicture(findings: Findings, level: number): MarksP
   const difference = basis?.difference;
   if (!difference || difference.corrected.difference === null || difference.observed.difference === null) return null;
   const ofValidation = findings.corrected?.validation?.difference?.observed;
-  const read: Mark = {
+  const read: IntervalMark = {
     value: difference.observed.difference,
     low: ofValidation?.low ?? null,
     high: ofValidation?.high ?? null,
   };
   const { difference: value, low, high } = difference.corrected;
-  const corrected: Mark = { value, low, high };
-  const row = (name: string, mark: Mark): string[] => [
+  const corrected: IntervalMark = { value, low, high };
+  const row = (name: string, mark: IntervalMark): string[] => [
     name,
     signedPoints(mark.value),
     orNone(pointRange(mark.low, mark.high)),

@@ -8,7 +8,7 @@ import {
 import {
   doubleSampling,
   type DoubleSamplingResult,
-  type Stratum,
+  type ReadingStratum,
 } from '../../../stats/misclassification/double-sampling.ts';
 import { newcombePairedInterval } from '../../../stats/paired/newcombe-paired-interval.ts';
 import { recordBy } from '../../record-by.ts';
@@ -41,9 +41,9 @@ interface Estimate {
 function estimateOf({ live, table }: TwoReadings, level: number): Estimate | null {
   const validated = table.map(sum);
   const pooled = live.some((count, j) => j !== REARFOOT && count > 0 && validated[j]! < LEAST_IN_STRATUM);
-  const apart = live.map((sampled, j): Stratum => ({ sampled, truth: table[j]! }));
+  const apart = live.map((sampled, j): ReadingStratum => ({ sampled, truth: table[j]! }));
   const others = apart.filter((_, j) => j !== REARFOOT);
-  const together: Stratum = {
+  const together: ReadingStratum = {
     sampled: sum(others.map(({ sampled }) => sampled)),
     truth: RUNNER_CLASSES.map((_, i) => sum(others.map(({ truth }) => truth[i]!))),
   };

@@ -15,7 +15,7 @@ import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { mayBeTheObservers } from '../shift/observers-doubt.ts';
 import { correctionCounts } from './counts-words.ts';
-import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type Misreadings } from './basis.ts';
+import { correctionBasis, type BasisCheckpoint, type CorrectionBasis, type MisreadShare } from './basis.ts';
 import { CHOSEN_BLIND, CLIP_IS_TRUTH, ERRS_AS_PRACTISED, STAYS_OUTSIDE } from './notes.ts';
 import { validationSizes } from './validation-sizes.ts';
 
@@ -44,7 +44,7 @@ function slips({ kind, misreadings }: CorrectionBasis): Sentence {
   return say`, allowing for what observers read wrongly${where}: ${strong(inHundred(misreadings))}, mostly ${truth} as ${readAs}`;
 }
 
-function inHundred({ share }: Misreadings): string {
+function inHundred({ share }: MisreadShare): string {
   return share < 0.01 ? 'fewer than 1 in 100' : `${Math.round(share * 100)} in 100`;
 }
 

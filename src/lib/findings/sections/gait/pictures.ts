@@ -2,7 +2,7 @@ import { FIGURE_WORDS } from '../../../clips/figure-words.ts';
 import type { GaitFigure } from '../../../clips/step-figures.ts';
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { count, decimal, decimalRange, distance, levelText, orNone } from '../../../words/numbers.ts';
-import type { Mark, MarksPicture } from '../../series-picture.ts';
+import type { IntervalMark, MarksPicture } from '../../series-picture.ts';
 import type { CheckpointGait, GaitChange } from './gait.ts';
 
 /** How a figure stands in a picture: times in milliseconds, since axes are written in whole numbers. */
@@ -33,7 +33,7 @@ function byClass(figure: keyof typeof DRAWN, gait: readonly CheckpointGait[], le
   const groups = RUNNER_CLASSES.filter((name) => places.some((place) => place.groups[name][figure].n > 0)).map(
     (tone) => ({
       ...{ name: tone, tone },
-      marks: places.map(({ groups: here }): Mark | null => {
+      marks: places.map(({ groups: here }): IntervalMark | null => {
         const { mean, low, high } = here[tone][figure];
         return mean === null ? null : { value: mean * times, low: scaled(low), high: scaled(high) };
       }),

@@ -9,11 +9,11 @@ import type { ResolvedRace } from '../../resolved-race.ts';
 export type SideOf = (observer: string, checkpoint: string) => 'left' | 'right' | undefined;
 
 /** Where a foot is from two raters: near to both, far from both, or near to one of them. */
-export const NEARNESS = ['near', 'far', 'mixed'] as const;
-export type Nearness = (typeof NEARNESS)[number];
+export const PAIR_NEARNESSES = ['near', 'far', 'mixed'] as const;
+export type PairNearness = (typeof PAIR_NEARNESSES)[number];
 
 export interface NearFarAgreement {
-  readonly where: Nearness;
+  readonly where: PairNearness;
   /** Feet that two raters both classed, over all pairs of raters. */
   readonly units: number;
   readonly agreement: number | null;
@@ -44,7 +44,7 @@ export function nearFarAgreement(
   level: number,
 ): readonly NearFarAgreement[] | null {
   const sides = table.checkpoints.map(({ name }) => table.observers.map((observer) => sideOf(observer, name)));
-  const pools: Record<Nearness, Pool> = { near: new Pool(), far: new Pool(), mixed: new Pool() };
+  const pools: Record<PairNearness, Pool> = { near: new Pool(), far: new Pool(), mixed: new Pool() };
   const { rows } = used;
   let clusters = 0;
   let to = 0;
@@ -78,7 +78,7 @@ export function nearFarAgreement(
       ['right', rightOf],
     ] as const) {
       if (classOf(a) === UNSEEN || classOf(b) === UNSEEN) continue;
-      const where: Nearness = sideA !== sideB ? 'mixed' : sideA === foot ? 'near' : 'far';
+      const where: PairNearness = sideA !== sideB ? 'mixed' : sideA === foot ? 'near' : 'far';
       pools[where].add(classOf(a), classOf(b), clusters);
       met = true;
     }
@@ -86,7 +86,7 @@ export function nearFarAgreement(
   }
 
   if (clusters === 0) return null;
-  return NEARNESS.map((where) => {
+  return PAIR_NEARNESSES.map((where) => {
     const pool = pools[where];
     const units = pool.first.length;
     const agreed = pool.table.reduce((sum, row, i) => sum + row[i]!, 0);

@@ -1,5 +1,5 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
-import type { NearFarAgreement, Nearness } from './near-far-agreement.ts';
+import type { NearFarAgreement, PairNearness } from './near-far-agreement.ts';
 import type { RaterTendency } from './rater-tendency.ts';
 import { count, decimal, decimalRange, levelText, orNone, percent } from '../../../words/numbers.ts';
 import type { StackPicture, TableData } from '../../series-picture.ts';
@@ -43,7 +43,7 @@ export function tendencyPicture(tendencies: readonly RaterTendency[]): StackPict
   };
 }
 
-const WHERE: Record<Nearness, string> = {
+const WHERE: Record<PairNearness, string> = {
   near: 'near to both raters',
   far: 'far from both raters',
   mixed: 'near to one, far from the other',

@@ -2,7 +2,7 @@ import { FOOT_CLASSES, RUNNER_CLASSES } from '../../../records/foot.ts';
 import type { Findings } from '../../findings.ts';
 import type { CheckpointShares } from './figures.ts';
 import { count, distance, levelText, orNone, percent, percentRange } from '../../../words/numbers.ts';
-import type { CoursePicture, Mark, MarksPicture, StackPicture, TableData } from '../../series-picture.ts';
+import type { CoursePicture, IntervalMark, MarksPicture, StackPicture, TableData } from '../../series-picture.ts';
 
 const name = (entry: CheckpointShares): string => `${entry.checkpoint}, ${distance(entry.km)}`;
 
@@ -66,7 +66,7 @@ export function rareClassesPicture(findings: Findings, level: number): MarksPict
     groups: classes.map((tone) => ({
       name: tone,
       tone,
-      marks: entries.map((entry): Mark | null => {
+      marks: entries.map((entry): IntervalMark | null => {
         const { share, low, high } = entry.classes[tone];
         return share === null ? null : { value: share, low, high };
       }),

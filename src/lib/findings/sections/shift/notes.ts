@@ -2,12 +2,9 @@ import type { NoGeeEstimate } from '../../../stats/paired/exchangeable-gee.ts';
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import type { Findings } from '../../findings.ts';
 import type { Shift } from './figures.ts';
-import { one, percent } from '../../note-words.ts';
-import { exactLeads, isSparse, LEAST_EXPECTED } from '../../which-test.ts';
+import { one, plainPercent } from '../../note-words.ts';
+import { exactLeads, FEW_PAIRS, isSparse, LEAST_EXPECTED } from '../../which-test.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';
-
-/** With fewer runners than this seen at both checkpoints little can be said of a shift (common practice, no source). */
-const FEW_PAIRS = 20;
 
 /** Why there is no trend. */
 export const TREND_REASONS: Record<NoGeeEstimate, string> = {
@@ -122,7 +119,7 @@ function sampleNotes({ early, late, independent, attrition }: Shift): string[] {
   if (independent.overlap === null) notes.push('overlap is null: nobody was classified at either checkpoint.');
   else if (independent.overlap > 0) {
     notes.push(
-      `${percent(independent.overlap)} of the runners in independent are in both samples, which that test takes for separate.`,
+      `${plainPercent(independent.overlap)} of the runners in independent are in both samples, which that test takes for separate.`,
     );
   }
   if (attrition.p === null) {

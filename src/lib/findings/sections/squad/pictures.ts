@@ -13,7 +13,7 @@ import {
   pointRange,
   signedPoints,
 } from '../../../words/numbers.ts';
-import type { Mark, MarksPicture, TableData } from '../../series-picture.ts';
+import type { IntervalMark, MarksPicture, TableData } from '../../series-picture.ts';
 import type { Squad, SquadRunner, SquadShare } from './figures.ts';
 
 const GROUP_WORDS: Record<SquadShare['group'], string> = { squad: 'squad', rest: 'rest of the field' };
@@ -30,7 +30,7 @@ export const OUTCOME_WORDS: Record<RunnerOutcome, string> = {
 };
 
 /** A runner's pace from one point to the next, seconds for a km; `null` where a time is missing or does not fit. */
-export interface Leg {
+export interface CourseLeg {
   readonly name: string;
   readonly secondsPerKm: number | null;
 }
@@ -44,7 +44,12 @@ export interface Clockwork {
 }
 
 /** Paces from the start over the checkpoints to the finish; the start is the gun's, or the runner's own where it is known. */
-export function legsOf(runner: SquadRunner, squad: Squad, clockwork: Clockwork, ownStartMs: number | null): Leg[] {
+export function legsOf(
+  runner: SquadRunner,
+  squad: Squad,
+  clockwork: Clockwork,
+  ownStartMs: number | null,
+): CourseLeg[] {
   const startMs = ownStartMs ?? clockwork.startMs;
   const points: { name: string; km: number; atMs: number | null }[] = [
     { name: 'start', km: 0, atMs: startMs },
@@ -69,7 +74,7 @@ export function legsOf(runner: SquadRunner, squad: Squad, clockwork: Clockwork, 
 }
 
 /** How much slower the last known leg is than the first, as a proportion; `null` with fewer than two legs. */
-export function slowing(legs: readonly Leg[]): number | null {
+export function slowing(legs: readonly CourseLeg[]): number | null {
   const known = legs.filter((leg) => leg.secondsPerKm !== null);
   const [first, last] = [known[0], known.at(-1)];
   return known.length < 2 || !first || !last ? null : last.secondsPerKm! / first.secondsPerKm! - 1;
@@ -145,7 +150,7 @@ export function squadPicture(squad: Squad, level: number): MarksPicture | null {
     groups: groups.map((group, i) => ({
       name: GROUP_WORDS[group],
       tone: i === 0 ? ('first' as const) : ('second' as const),
-      marks: rows.map((row): Mark | null => {
+      marks: rows.map((row): IntervalMark | null => {
         const share = find(row, group);
         return share ? { value: share.classes.rearfoot / share.classified, low: share.low, high: share.high } : null;
       }),

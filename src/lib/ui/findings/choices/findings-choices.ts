@@ -2,6 +2,9 @@ import * as v from 'valibot';
 import { SINGLE_FOOT_RULES } from '../../../sightings/runner-classes.ts';
 import type { FindingsChoices, SquadRequest } from '../worker/findings-messages.ts';
 
+/** Levels of intervals to choose from. */
+export const INTERVAL_LEVELS: readonly number[] = [0.9, 0.95, 0.99];
+
 const keptSchema = v.object({
   early: v.optional(v.string()),
   late: v.optional(v.string()),

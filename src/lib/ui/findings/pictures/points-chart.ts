@@ -1,5 +1,5 @@
 import type { Chart, ChartConfiguration, Plugin } from 'chart.js';
-import type { Mark, MarksPicture } from '../../../findings/series-picture.ts';
+import type { IntervalMark, MarksPicture } from '../../../findings/series-picture.ts';
 import { hiddenRows, legend, marksAxis, still } from './chart-frame.ts';
 import type { ChartPalette } from './chart-palette.ts';
 import { MARK_PX, NAME_PX, rowPx } from './chart-sizes.ts';
@@ -86,7 +86,7 @@ function drawReference({ ctx, chartArea, scales }: Chart, reference: number, pal
 }
 
 /** Where a figure of this width begins: right of its mark and error bar or, for want of room, left of them. */
-function besideMark({ chartArea, scales }: Chart, { value, low, high }: Mark, width: number): number {
+function besideMark({ chartArea, scales }: Chart, { value, low, high }: IntervalMark, width: number): number {
   const x = scales['x']!;
   const right = Math.max(x.getPixelForValue(high ?? value), x.getPixelForValue(value) + 6);
   const left = Math.min(x.getPixelForValue(low ?? value), x.getPixelForValue(value) - 6);

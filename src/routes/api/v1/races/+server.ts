@@ -2,9 +2,9 @@ import { succeeded } from '$lib/records/outcome.ts';
 import { raceSchema } from '$lib/race/race.ts';
 import type { OpenedRace } from '$lib/wire/wire.ts';
 import { answer, organiserEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { listRaces, openRace } from '$lib/server/lists/races.ts';
+import { listRacesOnHub, openRace } from '$lib/server/lists/races.ts';
 
-export const GET = organiserEndpoint(async ({ hub }) => succeeded(answer(await listRaces(hub))));
+export const GET = organiserEndpoint(async ({ hub }) => succeeded(answer(await listRacesOnHub(hub))));
 
 export const POST = organiserEndpoint(async ({ hub, event }) => {
   const race = await readJson(event.request, raceSchema);

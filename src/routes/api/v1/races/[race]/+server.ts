@@ -3,7 +3,7 @@ import { raceSchema } from '$lib/race/race.ts';
 import { ROLES } from '$lib/records/roles.ts';
 import { eraseSchema } from '$lib/wire/wire.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
-import { changeRace, eraseRace, readRace } from '$lib/server/lists/races.ts';
+import { changeRace, eraseRaceOnHub, readRace } from '$lib/server/lists/races.ts';
 
 export const GET = raceEndpoint(ROLES, async ({ hub, caller }) => {
   const race = await readRace(hub, caller);
@@ -20,7 +20,7 @@ export const PUT = raceEndpoint(['organiser'], async ({ hub, caller, event }) =>
 export const DELETE = raceEndpoint(['organiser'], async ({ hub, caller, event }) => {
   const typed = await readJson(event.request, eraseSchema);
   if (!typed.ok) return typed;
-  const erased = await eraseRace(hub, caller, typed.value.name);
+  const erased = await eraseRaceOnHub(hub, caller, typed.value.name);
   if (erased.ok) hub.security.done('race-erased', caller.raceId, caller.device);
   return erased.ok ? succeeded(new Response(null, { status: 204 })) : erased;
 });

@@ -21,7 +21,7 @@ export interface ChangeFigures {
   readonly needed: McnemarPairsNeeded;
 }
 
-export interface ShiftFigures extends ChangeFigures {
+export interface PlannedShiftFigures extends ChangeFigures {
   readonly pairs: number;
   readonly smallestShift: TwoTests;
   /** The same for what eyes that err see at both. */
@@ -31,7 +31,7 @@ export interface ShiftFigures extends ChangeFigures {
 /** Whole pairs of an expected number: what lacks 1e-9 of a whole is whole. */
 export const wholeOf = (expected: number): number => Math.floor(expected + 1e-9);
 
-export function shiftFigures(plan: Plan, pairs: number): ShiftFigures {
+export function plannedShiftFigures(plan: Plan, pairs: number): PlannedShiftFigures {
   const cells = changeCells(plan.shift);
   const { sensitivity, specificity } = plan.validation;
   const { changed } = plan.shift;
