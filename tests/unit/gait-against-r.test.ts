@@ -6,7 +6,7 @@ import { marksAgainstSightings } from '../../src/lib/tables/clips/marks-against-
 import { readMarks, type ReadMarks } from '../../src/lib/tables/clips/marks-reader.ts';
 import { readOrganiserFile } from '../../src/lib/tables/organiser/organiser-file.ts';
 import { SightingsReader } from '../../src/lib/tables/sightings/sightings-reader.ts';
-import { faultText } from '../../src/lib/tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../src/lib/tables/csv/table-fault.ts';
 import { figureDifferences } from '../helpers/findings/figure-differences.ts';
 import { optionsOf } from '../helpers/findings/reference-cases.ts';
 import { unexplainedNulls } from '../helpers/findings/unexplained-nulls.ts';
@@ -24,7 +24,7 @@ interface Run {
 
 function marksOf(folder: URL, name: string): ReadMarks {
   const read = readMarks(readFileSync(new URL(name, folder)));
-  if (!read.ok) throw new Error(read.error.faults.map(faultText).join('\n'));
+  if (!read.ok) throw new Error(read.error.faults.map(tableFaultWords).join('\n'));
   return read.value;
 }
 
@@ -35,7 +35,7 @@ function findingsOf(folder: URL, { sightings, marks, results, args }: Run) {
   const reader = new SightingsReader();
   reader.push(readFileSync(new URL(sightings, folder)));
   const read = reader.finish();
-  if (!read.ok) throw new Error(read.error.faults.map(faultText).join('\n'));
+  if (!read.ok) throw new Error(read.error.faults.map(tableFaultWords).join('\n'));
   expect(marked ? marksAgainstSightings(marked, read.value.table, read.value.race) : []).toEqual([]);
   const field = results === null ? null : readOrganiserFile(readFileSync(new URL(results, folder)), 'results').rows;
   const findings = analyse(read.value.table, field, { ...options, marks: marked?.table });

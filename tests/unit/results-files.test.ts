@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { matchBibs } from '../../src/lib/tables/organiser/bib-forms.ts';
 import { readOrganiserFile, type OrganiserOptions } from '../../src/lib/tables/organiser/organiser-file.ts';
 import { raceLength } from '../../src/lib/tables/organiser/pace-limits.ts';
-import { faultText } from '../../src/lib/tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../src/lib/tables/csv/table-fault.ts';
 import { isZip, workbookText } from '../../src/lib/tables/organiser/workbook.ts';
 
 /**
@@ -51,7 +51,7 @@ describe('results files of organisers', () => {
 
   it.each(Object.entries(EXPECTED))('%s', async (name, expected) => {
     const table = await read(name, expected);
-    const faults = table.faults.map(faultText);
+    const faults = table.faults.map(tableFaultWords);
     if (expected.question) {
       expect(table.question?.proposals.map(({ form }) => form)).toEqual(expected.question);
       expect([table.refused, table.rows]).toEqual([true, []]);

@@ -7,8 +7,8 @@ import {
   type OrganiserTable,
 } from '../../lib/tables/organiser/organiser-file.ts';
 import type { OrganiserField } from '../../lib/tables/organiser/organiser-headings.ts';
-import { faultText } from '../../lib/tables/csv/table-fault.ts';
-import { isZip, noWorkbookText, workbookText } from '../../lib/tables/organiser/workbook.ts';
+import { tableFaultWords } from '../../lib/tables/csv/table-fault.ts';
+import { isZip, noWorkbookWords, workbookText } from '../../lib/tables/organiser/workbook.ts';
 import type { Io } from '../command.ts';
 import { readWhole, sayFaults } from './read-tables.ts';
 
@@ -50,7 +50,7 @@ export async function readListTable<Kind extends OrganiserKind>(
       table.question.proposals.length > 0
         ? `say so with ${table.question.proposals.map(({ form }) => `--times ${form}`).join(' or ')}`
         : 'give it with --start 9:30 and say so with --times time-of-day';
-    io.err(`${path}: ${faultText(table.faults.at(-1)!)}; ${hint}\n`);
+    io.err(`${path}: ${tableFaultWords(table.faults.at(-1)!)}; ${hint}\n`);
     return undefined;
   }
   sayFaults(io, path, table.faults, table.faultCount);
@@ -75,7 +75,7 @@ async function bytesOfList(
   if (!isZip(bytes)) return { text: bytes, workbook: false };
   const read = await workbookText(bytes, sheet);
   if (!read.ok) {
-    io.err(`${path}: ${noWorkbookText(read.error)}\n`);
+    io.err(`${path}: ${noWorkbookWords(read.error)}\n`);
     return undefined;
   }
   if (read.value.sheets.length > 1)

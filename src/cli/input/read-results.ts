@@ -1,6 +1,6 @@
 import type { ResultRow } from '../../lib/race/race.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
-import { bibMatchText, matchBibs, rowsInForm, type BibForm } from '../../lib/tables/organiser/bib-forms.ts';
+import { bibMatchWords, matchBibs, rowsInForm, type BibForm } from '../../lib/tables/organiser/bib-forms.ts';
 import { raceLength } from '../../lib/tables/organiser/pace-limits.ts';
 import { USUAL_WIDTH, type Io } from '../command.ts';
 import type { ListChoice } from './list-options.ts';
@@ -55,7 +55,7 @@ export function inSightedBibs<Row extends { bib: string }>(
     rows.map(({ bib }) => bib),
     sighted,
   );
-  const text = bibMatchText(match);
+  const text = bibMatchWords(match);
   if (match.matched === 0 && !match.better && rows.length > 0 && match.sighted > 0) {
     io.err(`${path}: none of these bibs was sighted, however they are read: is it the right race?\n`);
   }

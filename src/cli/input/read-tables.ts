@@ -1,13 +1,13 @@
 import { open, type FileHandle } from 'node:fs/promises';
 import type { RunnerAnswer } from '../../lib/practice/runner-answer.ts';
-import type { Outcome } from '../../lib/records/outcome.ts';
+import type { Attempt } from '../../lib/records/attempt.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
 import { readRunnerAnswers } from '../../lib/tables/practice/runner-answers-csv.ts';
 import type { SightingOrigins } from '../../lib/tables/sightings/sighting-origins.ts';
 import { SightingsReader, type ReadSightings } from '../../lib/tables/sightings/sightings-reader.ts';
 import { readValidation, type DrawnRow } from '../../lib/tables/clips/validation-csv.ts';
 import { readMarks, type ReadMarks } from '../../lib/tables/clips/marks-reader.ts';
-import { faultText, type TableFault } from '../../lib/tables/csv/table-fault.ts';
+import { tableFaultWords, type TableFault } from '../../lib/tables/csv/table-fault.ts';
 import { isZip } from '../../lib/tables/organiser/workbook.ts';
 import type { Io } from '../command.ts';
 import { CLEAR_LINE } from '../output/harmless-text.ts';
@@ -26,7 +26,7 @@ const MOST_LIST_BYTES = 400e6;
 
 /** Says what is wrong with a table, one line for each fault: the first twenty, then how many more. */
 export function sayFaults(io: Io, path: string, faults: readonly TableFault[], faultCount: number): void {
-  sayFaultLines(io, path, faults.map(faultText), faultCount);
+  sayFaultLines(io, path, faults.map(tableFaultWords), faultCount);
 }
 
 class TooLarge extends Error {}
@@ -188,7 +188,7 @@ interface TableFaults {
 async function readTable<Table>(
   path: string,
   what: string,
-  read: (bytes: Uint8Array) => Outcome<Table, TableFaults>,
+  read: (bytes: Uint8Array) => Attempt<Table, TableFaults>,
   io: Io,
 ): Promise<Table | undefined> {
   const bytes = await readWhole(path, what, io);

@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { open, readlink, realpath, rename, rm, stat, type FileHandle } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import { failed, succeeded, type Outcome } from '../../lib/records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../lib/records/attempt.ts';
 import type { Io } from '../command.ts';
 import { fileFault } from '../input/file-fault.ts';
 import { isRefused, type Output, type OutputGuard, refuseOutputs } from './refuse-outputs.ts';
@@ -38,7 +38,7 @@ export async function writeFiles(files: readonly FileToWrite[], guard: OutputGua
   return written.ok;
 }
 
-async function writeWhole(files: readonly FileToWrite[]): Promise<Outcome<undefined, WriteFailure>> {
+async function writeWhole(files: readonly FileToWrite[]): Promise<Attempt<undefined, WriteFailure>> {
   const written: Written[] = [];
   const giveUp = async (path: string, error: unknown) => {
     await Promise.all(written.map(({ from }) => rm(from, { force: true })));

@@ -4,7 +4,7 @@ import { planText } from './plan-text.ts';
 import { readJsonFile } from '../input/read-json.ts';
 import { listChoice, READING_OPTIONS, READING_USAGE, type ListChoice } from '../input/list-options.ts';
 import { readListFile } from '../input/read-list.ts';
-import { lineFaultText } from '../../lib/plan/line-fault-text.ts';
+import { lineFaultWords } from '../../lib/plan/line-fault-words.ts';
 import { planFigures } from '../../lib/plan/plan-figures.ts';
 import type { GivenPlan } from '../../lib/plan/plan-schema.ts';
 import { readPlan } from '../../lib/plan/read-plan.ts';
@@ -66,7 +66,7 @@ async function run({ plan: path, results, list, json }: Asked, io: Io): Promise<
   if (!plan || finishes === undefined) return EXIT_FAULT;
   const figures = planFigures(plan, finishes);
   if (!figures.ok) {
-    io.err(`${path}: ${lineFaultText(figures.error)}\n`);
+    io.err(`${path}: ${lineFaultWords(figures.error)}\n`);
     return EXIT_FAULT;
   }
   io.out(json ? `${JSON.stringify(figures.value, null, 2)}\n` : planText(figures.value, io.width ?? USUAL_WIDTH));

@@ -2,7 +2,7 @@ import { readFile, stat } from 'node:fs/promises';
 import { RACE_MIX, type Mix } from '../../lib/practice/practice-levels.ts';
 import { scoreAnswers } from '../../lib/practice/score-answers.ts';
 import { readPractice, type PracticeTables } from '../../lib/tables/practice/practice-csv.ts';
-import { faultText, type TableFault } from '../../lib/tables/csv/table-fault.ts';
+import { tableFaultWords, type TableFault } from '../../lib/tables/csv/table-fault.ts';
 import { makeCommand, type GivenOptions } from '../command-options.ts';
 import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from '../command.ts';
 import { mixOf } from './practice-options.ts';
@@ -84,8 +84,8 @@ async function readTables({ answers, key }: Asked, io: Io): Promise<PracticeTabl
   if (error.answers) sayFaults(io, answers, error.answers.faults, error.answers.faultCount);
   if (error.key) {
     // What answers and key have in common is said once.
-    const said = new Set(oneTable ? error.answers?.faults.map(faultText) : []);
-    const faults = error.key.faults.filter((fault: TableFault) => !said.has(faultText(fault)));
+    const said = new Set(oneTable ? error.answers?.faults.map(tableFaultWords) : []);
+    const faults = error.key.faults.filter((fault: TableFault) => !said.has(tableFaultWords(fault)));
     sayFaults(io, key, faults, error.key.faultCount - (error.key.faults.length - faults.length));
   }
   return null;

@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 
 /** Places, in the order of km, of the two checkpoints between which a shift is looked for. */
 export interface EarlyAndLate {
@@ -30,7 +30,7 @@ export function defaultPlaces(checkpoints: readonly { readonly name: string }[])
 export function earlyAndLate(
   checkpoints: readonly { readonly name: string }[],
   asked: CheckpointChoice,
-): Outcome<EarlyAndLate, WrongCheckpoint> {
+): Attempt<EarlyAndLate, WrongCheckpoint> {
   const places = { ...defaultPlaces(checkpoints) };
   for (const option of ['early', 'late'] as const) {
     const name = asked[option];

@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import type { Course } from './candidates.ts';
 import { minutePairs } from './expected-pairs.ts';
 import { countByMinute, passingField, type TooLateAtTheLine } from './passing-field.ts';
@@ -27,7 +27,7 @@ export function layCourse(
   given: GivenPlan,
   finishes: ArrayLike<number> | null,
   fieldAt: typeof passingField = passingField,
-): Outcome<LaidCourse, LineFault> {
+): Attempt<LaidCourse, LineFault> {
   const { plan, assumed } = resolvePlan(given, finishes !== null);
   const places: PassedCheckpoint[] = [];
   for (const checkpoint of plan.checkpoints) {

@@ -1,4 +1,4 @@
-import { succeeded, type Outcome } from '../records/outcome.ts';
+import { succeeded, type Attempt } from '../records/attempt.ts';
 import { agreementUnitsNeeded } from '../stats/agreement/agreement-units-needed.ts';
 import { doubleSamplingPlan } from '../stats/misclassification/double-sampling-plan.ts';
 import { newcombePairedIntervalOfExpected } from '../stats/paired/newcombe-paired-interval.ts';
@@ -122,7 +122,7 @@ export interface PlannedValidation {
  * @param given a plan that `readPlan` passed
  * @param finishes last year's finish times in seconds, rising, at least one; `null` without
  */
-export function planFigures(given: GivenPlan, finishes: ArrayLike<number> | null): Outcome<PlanFigures, LineFault> {
+export function planFigures(given: GivenPlan, finishes: ArrayLike<number> | null): Attempt<PlanFigures, LineFault> {
   const laid = layCourse(given, finishes);
   return laid.ok ? succeeded(figuresOfCourse(laid.value)) : laid;
 }

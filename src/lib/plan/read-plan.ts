@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { issueWords } from '../records/plain-issue.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { planSchema, type GivenPlan } from './plan-schema.ts';
 import { resolvePlan } from './resolve-plan.ts';
 import { changeCells } from './change-cells.ts';
@@ -19,7 +19,7 @@ const ROUNDING = 1e-12;
  *
  * @param json what was parsed, of whatever kind
  */
-export function readPlan(json: unknown): Outcome<GivenPlan, PlanFaults> {
+export function readPlan(json: unknown): Attempt<GivenPlan, PlanFaults> {
   const read = v.safeParse(planSchema, json);
   const faults = read.success ? crossFaults(read.output) : read.issues.map(issueText);
   return read.success && faults.length === 0

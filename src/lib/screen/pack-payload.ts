@@ -1,7 +1,7 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { deflateSync } from 'fflate';
 import { ByteWriter } from '../records/packing/byte-writer.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { packRecords } from '../records/packing/pack-records.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { unpackRecords } from '../records/packing/unpack-records.ts';
@@ -13,7 +13,7 @@ import { SCREEN_LIMITS } from './screen-limits.ts';
  *
  * @param file the whole file's text as this house writes it
  */
-export function packPayload(file: string): Outcome<Payload, PayloadFailure> {
+export function packPayload(file: string): Attempt<Payload, PayloadFailure> {
   if (file.length > SCREEN_LIMITS.unpackedBytes) return failed({ type: 'too-large' });
   const fileBytes = utf8Bytes(file);
   // The first line is the race, and the last ends with a line end.

@@ -1,5 +1,5 @@
 import { ByteReader } from '../records/packing/byte-reader.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { unpackRecords } from '../records/packing/unpack-records.ts';
 import {
   PAYLOAD_BODY_AT,
@@ -25,7 +25,7 @@ export interface UnpackTools {
 export async function unpackPayload(
   payload: Uint8Array,
   { sha256, inflate }: UnpackTools,
-): Promise<Outcome<{ readonly file: Uint8Array } & Payload, PayloadFailure>> {
+): Promise<Attempt<{ readonly file: Uint8Array } & Payload, PayloadFailure>> {
   const body = new ByteReader(payload.slice(PAYLOAD_BODY_AT));
   const digest = payload.slice(1, PAYLOAD_BODY_AT);
   const limited: UnpackTools['inflate'] = async (bytes, length) =>

@@ -1,6 +1,6 @@
 import type { RequestEvent } from '@sveltejs/kit';
 import type * as v from 'valibot';
-import { type Outcome, succeeded } from '../records/outcome.ts';
+import { type Attempt, succeeded } from '../records/attempt.ts';
 import type { Role } from '../records/roles.ts';
 import { ERROR_STATUS, type WireError } from '../wire/wire-error.ts';
 import { MAX_BODY_BYTES } from '../wire/wire.ts';
@@ -42,7 +42,7 @@ export function answerFault({ type, message, retryAfterS }: Fault): Response {
 type Handler = (event: RequestEvent) => Promise<Response>;
 
 /** Makes a handler of `work`, which answers or says what is at fault. What it throws is answered with 5xx. */
-export function endpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>): Handler {
+export function endpoint(work: (call: Call) => Promise<Attempt<Response, Fault>>): Handler {
   return async (event) => {
     try {
       const outcome = await work({ hub: event.locals.hub, event });
@@ -61,7 +61,7 @@ export function endpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>
 /** A call about the race in the path, for the named roles. */
 export function raceEndpoint(
   roles: readonly Role[],
-  work: (call: Call & { readonly caller: Caller }) => Promise<Outcome<Response, Fault>>,
+  work: (call: Call & { readonly caller: Caller }) => Promise<Attempt<Response, Fault>>,
 ): Handler {
   return endpoint(async (call) => {
     const caller = await identify(call.hub, call.event.request, call.event.params['race'] ?? '', roles);
@@ -70,7 +70,7 @@ export function raceEndpoint(
 }
 
 /** A call about no race in particular, for the organiser. */
-export function organiserEndpoint(work: (call: Call) => Promise<Outcome<Response, Fault>>): Handler {
+export function organiserEndpoint(work: (call: Call) => Promise<Attempt<Response, Fault>>): Handler {
   return endpoint(async (call) => {
     const allowed = organiserOnly(call.hub, call.event.request);
     return allowed.ok ? work(call) : allowed;
@@ -91,19 +91,19 @@ export async function readJson<S extends v.GenericSchema>(
   request: Request,
   schema: S,
   maxBytes = MAX_BODY_BYTES,
-): Promise<Outcome<v.InferOutput<S>, Fault>> {
+): Promise<Attempt<v.InferOutput<S>, Fault>> {
   const text = await readJsonText(request, maxBytes);
   return text.ok ? parseJson(text.value, schema) : text;
 }
 
 /** Reads a body that says it is JSON, of at most `maxBytes`, without parsing it. */
-export async function readJsonText(request: Request, maxBytes = MAX_BODY_BYTES): Promise<Outcome<string, Fault>> {
+export async function readJsonText(request: Request, maxBytes = MAX_BODY_BYTES): Promise<Attempt<string, Fault>> {
   const type = request.headers.get('content-type') ?? '';
   if (!/^application\/json\s*(;|$)/i.test(type)) return fault('not-json', 'Send the body as application/json.');
   return readText(request, maxBytes);
 }
 
-async function readText(request: Request, maxBytes: number): Promise<Outcome<string, Fault>> {
+async function readText(request: Request, maxBytes: number): Promise<Attempt<string, Fault>> {
   if (!request.body) return succeeded('');
   const reader = request.body.getReader();
   const tooLarge = () => {

@@ -1,4 +1,4 @@
-import { failed } from '../records/outcome.ts';
+import { failed } from '../records/attempt.ts';
 import type { ErrorCode } from '../wire/wire-error.ts';
 
 /** Why a call was not carried out, in the hub's own form; `type` becomes `error.code`. */

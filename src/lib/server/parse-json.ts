@@ -1,10 +1,10 @@
 import * as v from 'valibot';
-import { type Outcome, succeeded } from '../records/outcome.ts';
+import { type Attempt, succeeded } from '../records/attempt.ts';
 import { type Fault, fault } from './fault.ts';
 import { firstIssue } from './first-issue.ts';
 
 /** Parses a body and holds it against a schema. */
-export function parseJson<S extends v.GenericSchema>(text: string, schema: S): Outcome<v.InferOutput<S>, Fault> {
+export function parseJson<S extends v.GenericSchema>(text: string, schema: S): Attempt<v.InferOutput<S>, Fault> {
   if (isTooDeep(text)) return fault('malformed', `The body is nested deeper than ${MOST_LEVELS} levels.`);
   let value: unknown;
   try {

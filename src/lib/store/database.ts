@@ -82,7 +82,7 @@ export interface Setting {
   value: unknown;
 }
 
-/** This device's tie to the hub for one race. */
+/** This device's link to the hub for one race. */
 export interface HubLink {
   race: string;
   role: 'observer' | 'analyst' | 'organiser';
@@ -96,7 +96,7 @@ export interface HubLink {
   refused?: { id: string; reason: string }[];
   /** Version of the hub that refused records as ones it cannot read. */
   hubVersion?: string;
-  /** Records read from files here may not be at the hub yet: this tie may bring them there. */
+  /** Records read from files here may not be at the hub yet: this link may bring them there. */
   bringPulled?: boolean;
 }
 

@@ -34,7 +34,7 @@ export function storeFailure(thrown: unknown): StoreFailure {
 }
 
 /** The failure in words for a person, to stand after what was being kept. */
-export function storeFailureText(failure: StoreFailure): string {
+export function storeFailureWords(failure: StoreFailure): string {
   switch (failure.type) {
     case 'storageFull':
       return 'This device has no room left. Free some space, or save a hand-off file.';

@@ -1,6 +1,6 @@
 import type * as v from 'valibot';
 import { sameSetUp } from '../race/canonical-race.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { raceSchema, type Race, type ResultRow, type StartListRow } from '../race/race.ts';
 import type { Role } from '../records/roles.ts';
 import { API } from '../wire/api-paths.ts';
@@ -33,13 +33,13 @@ export type Choices = Partial<Record<SetUpPart, Choice>>;
 
 interface Part<Value> {
   readonly store: PartStore<Value>;
-  readonly fetch: () => Promise<Outcome<{ readonly value: Value; readonly revision: number }, HubFailure>>;
-  readonly put: (value: Value, revision: number) => Promise<Outcome<number, HubFailure>>;
+  readonly fetch: () => Promise<Attempt<{ readonly value: Value; readonly revision: number }, HubFailure>>;
+  readonly put: (value: Value, revision: number) => Promise<Attempt<number, HubFailure>>;
   readonly same: (a: Value, b: Value) => boolean;
   readonly mayWrite: boolean;
 }
 
-type PartOutcome<Value> = Outcome<{ readonly mine: Value; readonly theirs: Value } | undefined, HubFailure>;
+type PartOutcome<Value> = Attempt<{ readonly mine: Value; readonly theirs: Value } | undefined, HubFailure>;
 
 /**
  * Brings one part of the set-up into step with the hub. What was not changed here follows the hub. What was changed here
@@ -81,7 +81,7 @@ export async function exchangeSetUp(
   store: ExchangeStore,
   role: Role,
   choices: Choices = {},
-): Promise<Outcome<readonly SetUpConflict[], HubFailure>> {
+): Promise<Attempt<readonly SetUpConflict[], HubFailure>> {
   const mayWrite = role === 'organiser';
   const conflicts: SetUpConflict[] = [];
   const race = await exchangePart(racePart(client, store, mayWrite), choices.race);

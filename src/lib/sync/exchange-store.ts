@@ -1,7 +1,7 @@
 import type { Race, ResultRow, StartListRow } from '../race/race.ts';
 import type { TallyRecord } from '../records/record.ts';
 import type { RecordHead } from '../records/record-head.ts';
-import type { Outcome } from '../records/outcome.ts';
+import type { Attempt } from '../records/attempt.ts';
 import type { HubLink, KerbsideDatabase } from '../store/database.ts';
 import { handedInList, handedInSetUp, takeList, takeSetUp } from '../store/hub/hub-set-up.ts';
 import { changeHubLink, findHubLink } from '../store/hub/hub-links.ts';
@@ -40,7 +40,7 @@ export interface ExchangeStore {
   /** Lets every own record wait again. */
   requeue(): Promise<void>;
   /** @param lines each record as JSON text */
-  addPulled(heads: readonly RecordHead[], lines: readonly string[]): Promise<Outcome<unknown, StoreFailure>>;
+  addPulled(heads: readonly RecordHead[], lines: readonly string[]): Promise<Attempt<unknown, StoreFailure>>;
   eachBatch(visit: (records: TallyRecord[]) => Promise<void>): Promise<void>;
   readonly race: PartStore<Race>;
   readonly startlist: PartStore<StartListRow[]>;

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { errorSchema } from '../wire/wire-error.ts';
 import { HUB_CLOCK_HEADER } from '../wire/wire.ts';
 import type { ClockSample } from './clock-offset.ts';
@@ -52,7 +52,7 @@ export class HubClient {
     body,
     answer,
     readText,
-  }: HubRequest<Schema, Read>): Promise<Outcome<v.InferOutput<Schema> | Read, HubFailure>> {
+  }: HubRequest<Schema, Read>): Promise<Attempt<v.InferOutput<Schema> | Read, HubFailure>> {
     const sentMs = this.#surroundings.now();
     const got = await this.#exchange(path, {
       method,

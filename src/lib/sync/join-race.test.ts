@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { FakeClock } from '../../../tests/helpers/fake-clock.ts';
 import { FAIR, FakeHub, networkTo, type Weather } from '../../../tests/helpers/hub/fake-hub.ts';
-import { MemoryTieStore } from '../../../tests/helpers/hub/memory-tie-store.ts';
+import { MemoryLinkStore } from '../../../tests/helpers/hub/memory-link-store.ts';
 import { RACE_ID } from '../../../tests/helpers/records/record-arbitraries.ts';
 import type { Race } from '../race/race.ts';
 import { joinRace } from './join-race.ts';
@@ -19,7 +19,7 @@ function scene() {
   const clock = new FakeClock(Date.UTC(2026, 9, 4, 7, 30));
   const hub = new FakeHub(race, clock);
   let made = 0;
-  const store = new MemoryTieStore(() => `made-${(made += 1)}`);
+  const store = new MemoryLinkStore(() => `made-${(made += 1)}`);
   const weather: { now: Weather } = { now: FAIR };
   const random = () => 0.5;
   let bytes = 0;

@@ -1,12 +1,12 @@
 import { newId } from '../records/new-id.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { API } from '../wire/api-paths.ts';
 import { joinedSchema, type Joined, type JoinRole } from '../wire/wire.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import { retryDelayMs } from './retry-delay.ts';
 import type { Surroundings } from './surroundings.ts';
-import type { TieStore } from './tie-store.ts';
+import type { LinkStore } from './link-store.ts';
 
 export interface JoinedRace {
   readonly raceId: string;
@@ -22,11 +22,11 @@ const TRIES = 3;
  * @param raceId the race whose screen the code was typed on, if any: most likely it is the one to be joined
  */
 export async function joinRace(
-  store: TieStore,
+  store: LinkStore,
   surroundings: Surroundings,
   code: string,
   raceId?: string,
-): Promise<Outcome<JoinedRace, HubFailure | StoreFailure>> {
+): Promise<Attempt<JoinedRace, HubFailure | StoreFailure>> {
   try {
     const likely = raceId ?? (await store.latestRaceId());
     const device = likely ? await store.ownDevice(likely) : newId(surroundings.now(), surroundings.randomBytes);
@@ -57,11 +57,11 @@ interface Asking {
  * after joining. The hub is shown the token of the other name, and forgets that.
  */
 async function joinUnder(
-  store: TieStore,
+  store: LinkStore,
   surroundings: Surroundings,
   asking: Asking,
   before: Joined,
-): Promise<Outcome<Joined, HubFailure>> {
+): Promise<Attempt<Joined, HubFailure>> {
   const token = await store.ownToken(before.race.id);
   return askToJoin(surroundings, { ...asking, ...(token ? { token } : {}) }, before.token);
 }
@@ -75,7 +75,7 @@ async function askToJoin(
   surroundings: Surroundings,
   { code, device, token = newToken(surroundings) }: Asking,
   shown: string | undefined,
-): Promise<Outcome<Joined, HubFailure>> {
+): Promise<Attempt<Joined, HubFailure>> {
   const client = new HubClient(surroundings, shown);
   for (let failures = 1; ; failures += 1) {
     const joined = await client.call({

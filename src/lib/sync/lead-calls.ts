@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import type { Outcome } from '../records/outcome.ts';
+import type { Attempt } from '../records/attempt.ts';
 import {
   addressesSchema,
   codesSchema,
@@ -19,7 +19,7 @@ import {
 import { API } from '../wire/api-paths.ts';
 import type { HubClient, HubFailure } from './hub-client.ts';
 
-type Answer<Value> = Promise<Outcome<Value, HubFailure>>;
+type Answer<Value> = Promise<Attempt<Value, HubFailure>>;
 
 /** What a lead asks the hub beside records and set-up. */
 export const leadCalls = {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { FakeClock } from '../../../tests/helpers/fake-clock.ts';
 import { FAIR, FakeHub, fault, networkTo, type Weather } from '../../../tests/helpers/hub/fake-hub.ts';
-import { MemoryTieStore } from '../../../tests/helpers/hub/memory-tie-store.ts';
+import { MemoryLinkStore } from '../../../tests/helpers/hub/memory-link-store.ts';
 import { RACE_ID } from '../../../tests/helpers/records/record-arbitraries.ts';
 import type { Race } from '../race/race.ts';
 import { openRaceAtHub } from './open-race-at-hub.ts';
@@ -18,7 +18,7 @@ function scene({ atHub }: { atHub: Race | null }) {
   const clock = new FakeClock(Date.UTC(2026, 9, 4, 7, 30));
   const hub = new FakeHub(atHub ?? race, clock);
   hub.isOpen = atHub !== null;
-  const store = new MemoryTieStore(() => 'lead-1');
+  const store = new MemoryLinkStore(() => 'lead-1');
   store.put(race);
   const weather: { now: Weather } = { now: FAIR };
   const random = () => 0.5;
@@ -35,7 +35,7 @@ function scene({ atHub }: { atHub: Race | null }) {
 }
 
 describe('openRace', () => {
-  it('takes the set-up to the hub and ties the device to it as the organiser', async () => {
+  it('takes the set-up to the hub and links the device to it as the organiser', async () => {
     const { hub, store, open } = scene({ atHub: null });
     expect(await open()).toEqual({ ok: true, value: undefined });
     expect([hub.isOpen, hub.race]).toEqual([true, { ...race, revision: 1 }]);
@@ -54,7 +54,7 @@ describe('openRace', () => {
     expect([hub.race.revision, store.races.get(RACE_ID)]).toEqual([1, after]);
   });
 
-  it('ties the device to a race that differs at the hub and changes neither side', async () => {
+  it('links the device to a race that differs at the hub and changes neither side', async () => {
     const there = { ...race, name: 'Alder 10' };
     const { hub, store, open } = scene({ atHub: there });
     expect((await open()).ok).toBe(true);

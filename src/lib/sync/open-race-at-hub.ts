@@ -1,23 +1,23 @@
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { raceSchema } from '../race/race.ts';
 import { API } from '../wire/api-paths.ts';
 import { openedRaceSchema } from '../wire/wire.ts';
 import { storeFailure, type StoreFailure } from '../store/store-failure.ts';
 import { HubClient, type HubFailure } from './hub-client.ts';
 import type { Surroundings } from './surroundings.ts';
-import type { TieStore } from './tie-store.ts';
+import type { LinkStore } from './link-store.ts';
 
 /**
  * Opens a race of this device at the hub that serves the page, with the organiser key. Set-up goes up at once; start list,
- * results and records follow in the background. A race that is at the hub already is tied to this device as it is: where
+ * results and records follow in the background. A race that is at the hub already is linked to this device as it is: where
  * the two differ, a person is asked.
  */
 export async function openRaceAtHub(
-  store: TieStore,
+  store: LinkStore,
   surroundings: Surroundings,
   raceId: string,
   key: string,
-): Promise<Outcome<undefined, HubFailure | StoreFailure>> {
+): Promise<Attempt<undefined, HubFailure | StoreFailure>> {
   try {
     const stored = await store.race(raceId);
     if (!stored) throw new Error(`race ${raceId} is not on this device`);

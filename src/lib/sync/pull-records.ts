@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { API } from '../wire/api-paths.ts';
 import { pulledSchema } from '../wire/wire.ts';
 import type { StoreFailure } from '../store/store-failure.ts';
@@ -19,7 +19,7 @@ export async function pullRecords(
   client: HubClient,
   store: ExchangeStore,
   onPulled: (count: number) => void = () => undefined,
-): Promise<Outcome<undefined, HubFailure | StoreFailure>> {
+): Promise<Attempt<undefined, HubFailure | StoreFailure>> {
   const page = (cursor: string | undefined) => {
     const query = new URLSearchParams({
       limit: String(PAGE_RECORDS),
@@ -31,7 +31,7 @@ export async function pullRecords(
       readText: readPulled,
     });
   };
-  const keep = async ({ heads, lines }: PulledText): Promise<Outcome<unknown, StoreFailure>> => {
+  const keep = async ({ heads, lines }: PulledText): Promise<Attempt<unknown, StoreFailure>> => {
     if (heads.length === 0) return succeeded(undefined);
     const kept = await store.addPulled(heads, lines);
     if (kept.ok) onPulled(heads.length);

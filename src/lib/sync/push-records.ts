@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { utcInstant } from '../records/instant.ts';
 import type { TallyRecord } from '../records/record.ts';
 import { API } from '../wire/api-paths.ts';
@@ -25,7 +25,7 @@ async function sendRecords(
   raceId: string,
   records: readonly TallyRecord[],
   sender: { readonly lastSeq?: number; readonly now: number },
-): Promise<Outcome<readonly RefusedByHub[], HubFailure>> {
+): Promise<Attempt<readonly RefusedByHub[], HubFailure>> {
   const { lastSeq, now } = sender;
   const sent = await client.call({
     path: API.records(raceId),
@@ -46,7 +46,7 @@ async function sendRecords(
 }
 
 /** An answer that does not account for every record is not trusted: nothing of it is noted as handed in. */
-function accounted(answer: Pushed, records: readonly TallyRecord[]): Outcome<readonly RefusedByHub[], HubFailure> {
+function accounted(answer: Pushed, records: readonly TallyRecord[]): Attempt<readonly RefusedByHub[], HubFailure> {
   const ids = new Set(records.map((record) => record.id));
   const whole = answer.accepted + answer.known + answer.rejected.length === records.length;
   if (!whole || answer.rejected.some(({ id }) => !ids.has(id))) return failed({ type: 'strange-answer', status: 200 });
@@ -63,7 +63,7 @@ export async function pushWaiting(
   client: HubClient,
   store: ExchangeStore,
   { now, again = false }: { readonly now: () => number; readonly again?: boolean },
-): Promise<Outcome<undefined, HubFailure>> {
+): Promise<Attempt<undefined, HubFailure>> {
   const refused = new Map((again ? [] : ((await store.link())?.refused ?? [])).map(({ id, reason }) => [id, reason]));
   if (again) await store.changeLink({ refused: [] });
   // While one batch is noted as handed in, the next is on its way.
@@ -101,7 +101,7 @@ export async function bringRecords(
   client: HubClient,
   store: ExchangeStore,
   { now, onSent }: { readonly now: () => number; readonly onSent: (count: number) => void },
-): Promise<Outcome<readonly RefusedByHub[], HubFailure>> {
+): Promise<Attempt<readonly RefusedByHub[], HubFailure>> {
   const refused: RefusedByHub[] = [];
   let failure: HubFailure | undefined;
   await store.eachBatch(async (records) => {

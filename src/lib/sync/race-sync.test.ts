@@ -260,7 +260,7 @@ describe('RaceSync', () => {
     expect(sync.state.lastContact).toBeGreaterThan(START);
   });
 
-  it('says nothing to any hub while the device is tied to none', async () => {
+  it('says nothing to any hub while the device is linked to none', async () => {
     const { clock, hub, store, sync } = scene({ count: 3 });
     store.hubLink = undefined;
     sync.start();

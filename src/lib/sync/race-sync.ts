@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { API } from '../wire/api-paths.ts';
 import { healthSchema, streamRecordsSchema } from '../wire/wire.ts';
 import type { HubLink } from '../store/database.ts';
@@ -13,7 +13,7 @@ import { pullRecords } from './pull-records.ts';
 import { bringRecords, pushWaiting } from './push-records.ts';
 import { retryDelayMs } from './retry-delay.ts';
 import type { Surroundings } from './surroundings.ts';
-import { NOT_TIED, type SyncState } from './sync-state.ts';
+import { NOT_LINKED, type SyncState } from './sync-state.ts';
 
 /** Taps come in bursts: what falls into this time goes up together. */
 const GATHER_MS = 400;
@@ -44,7 +44,7 @@ export class RaceSync {
   readonly #surroundings: Surroundings;
   readonly #offset = new OffsetEstimate();
   readonly #listeners = new Set<(state: SyncState) => void>();
-  #state: SyncState = NOT_TIED;
+  #state: SyncState = NOT_LINKED;
   #due: Due = { pull: true, setUp: true, again: false, choices: {} };
   #running = false;
   #stopped = true;
@@ -89,7 +89,7 @@ export class RaceSync {
     this.#schedule(0);
   }
 
-  /** The device has joined, left or read files: what is known of its tie is read anew. */
+  /** The device has joined, left or read files: what is known of its link is read anew. */
   linkChanged(): void {
     this.#stream?.abort();
     this.sendNow();
@@ -160,7 +160,7 @@ export class RaceSync {
     const link = await this.#store.link();
     if (!link) {
       this.#running = false;
-      this.#set({ ...NOT_TIED, changes: this.#state.changes });
+      this.#set({ ...NOT_LINKED, changes: this.#state.changes });
       return;
     }
     this.#set({
@@ -207,7 +207,7 @@ export class RaceSync {
     else this.#schedule(retryDelayMs(this.#failures, this.#surroundings.random()));
   }
 
-  async #round(link: HubLink, due: Due): Promise<Outcome<undefined, Failure>> {
+  async #round(link: HubLink, due: Due): Promise<Attempt<undefined, Failure>> {
     const client = this.#client(link);
     const now = this.#surroundings.now;
     const again = due.again || (await this.#isUpdated(client, link));
@@ -241,7 +241,7 @@ export class RaceSync {
     });
   }
 
-  async #bring(client: HubClient): Promise<Outcome<undefined, HubFailure>> {
+  async #bring(client: HubClient): Promise<Attempt<undefined, HubFailure>> {
     this.#set({ bringing: 0 });
     const onSent = (count: number) => this.#set({ bringing: (this.#state.bringing ?? 0) + count });
     const brought = await bringRecords(client, this.#store, { now: this.#surroundings.now, onSent });
@@ -256,7 +256,7 @@ export class RaceSync {
     return succeeded(undefined);
   }
 
-  async #exchangeSetUp(client: HubClient, link: HubLink, choices: Choices): Promise<Outcome<undefined, HubFailure>> {
+  async #exchangeSetUp(client: HubClient, link: HubLink, choices: Choices): Promise<Attempt<undefined, HubFailure>> {
     const exchanged = await exchangeSetUp(client, this.#store, link.role, choices);
     if (exchanged.ok) {
       this.#set({ conflicts: exchanged.value, setUpRefused: null, changes: this.#state.changes + 1 });
@@ -271,7 +271,7 @@ export class RaceSync {
     return succeeded(undefined);
   }
 
-  async #pull(client: HubClient): Promise<Outcome<undefined, Failure>> {
+  async #pull(client: HubClient): Promise<Attempt<undefined, Failure>> {
     let any = false;
     const pulled = await pullRecords(client, this.#store, (count) => {
       any = true;

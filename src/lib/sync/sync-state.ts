@@ -6,7 +6,7 @@ import type { RefusedByHub } from './push-records.ts';
 
 /** How the exchange of one race with the hub stands, for screens. */
 export interface SyncState {
-  /** `null` while this device is not tied to a hub for this race. */
+  /** `null` while this device is not linked to a hub for this race. */
   readonly role: Role | null;
   /** Whether it speaks with the hub at this moment. */
   readonly talking: boolean;
@@ -34,7 +34,7 @@ export interface SyncState {
   readonly changes: number;
 }
 
-export const NOT_TIED: SyncState = {
+export const NOT_LINKED: SyncState = {
   role: null,
   talking: false,
   listening: false,

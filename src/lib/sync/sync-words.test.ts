@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { NOT_TIED, type SyncState } from './sync-state.ts';
+import { NOT_LINKED, type SyncState } from './sync-state.ts';
 import { refusalWords, syncHeadline } from './sync-words.ts';
 
 const clock = (ms: number) => new Date(ms).toISOString().slice(11, 16);
-const tied: SyncState = { ...NOT_TIED, role: 'observer' };
+const linked: SyncState = { ...NOT_LINKED, role: 'observer' };
 const since = Date.UTC(2026, 9, 4, 10, 42);
-const away: SyncState = { ...tied, problem: { type: 'no-network' }, problemSince: since };
+const away: SyncState = { ...linked, problem: { type: 'no-network' }, problemSince: since };
 const refused = [
   { id: 'a', reason: 'conflict' },
   { id: 'b', reason: 'conflict' },
@@ -13,13 +13,13 @@ const refused = [
 
 describe('syncHeadline', () => {
   it.each<[string, SyncState, number, number]>([
-    ['214 tallied, 214 at the hub', tied, 214, 0],
+    ['214 tallied, 214 at the hub', linked, 214, 0],
     ['37 waiting, no network since 10:42', away, 214, 37],
     ['214 tallied, 214 at the hub; no network since 10:42', away, 214, 0],
-    ['37 waiting, on their way to the hub', tied, 214, 37],
-    ['The hub refused 2 records', { ...tied, refused }, 214, 2],
-    ['3 waiting, on their way to the hub', { ...tied, refused }, 214, 5],
-    ['214 tallied on this device, which has not joined a hub', NOT_TIED, 214, 214],
+    ['37 waiting, on their way to the hub', linked, 214, 37],
+    ['The hub refused 2 records', { ...linked, refused }, 214, 2],
+    ['3 waiting, on their way to the hub', { ...linked, refused }, 214, 5],
+    ['214 tallied on this device, which has not joined a hub', NOT_LINKED, 214, 214],
     [
       '5 waiting, the hub refuses this device since 10:42',
       { ...away, problem: { type: 'refused', status: 401, code: 'unknown-token', message: '' } },
@@ -31,7 +31,7 @@ describe('syncHeadline', () => {
   });
 
   it('tells a lead who tallied nothing what was gathered', () => {
-    const lead: SyncState = { ...tied, role: 'organiser' };
+    const lead: SyncState = { ...linked, role: 'organiser' };
     expect(syncHeadline(lead, { tallied: 0, waiting: 0, pulled: 431 }, clock)).toBe('431 records here from the hub');
   });
 });

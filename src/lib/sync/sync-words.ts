@@ -1,5 +1,5 @@
 import type { StoreFailure } from '../store/store-failure.ts';
-import { storeFailureText } from '../store/store-failure.ts';
+import { storeFailureWords } from '../store/store-failure.ts';
 import type { HubFailure } from './hub-client.ts';
 import type { SyncState } from './sync-state.ts';
 
@@ -67,7 +67,7 @@ export function failureAdvice(failure: HubFailure | StoreFailure): string {
     case 'refused':
       return refusedAdvice(failure.status, failure.message);
     default:
-      return storeFailureText(failure);
+      return storeFailureWords(failure);
   }
 }
 

@@ -2,7 +2,7 @@ import * as v from 'valibot';
 import { canonicalRace, standingRace } from '../race/canonical-race.ts';
 import { recordLine } from '../records/canonical-record.ts';
 import { mergeRecords } from '../records/merge-records.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { raceSchema, type Race } from '../race/race.ts';
 import { withPlainNames } from '../race/plain-names.ts';
 import { plainIssue } from '../records/plain-issue.ts';
@@ -85,7 +85,7 @@ export function* writeHandoff(race: Race, records: Iterable<TallyRecord>): Gener
 export async function readHandoffFiles(
   sources: Iterable<HandoffSource>,
   onBytes: (count: number) => void = () => undefined,
-): Promise<Outcome<HandoffContent, HandoffFaults>> {
+): Promise<Attempt<HandoffContent, HandoffFaults>> {
   const readers: HandoffReader[] = [];
   for (const { name, chunks } of sources) {
     const reader = new HandoffReader(name, readers.find((earlier) => earlier.race)?.race);

@@ -1,4 +1,4 @@
-import { succeeded, type Outcome } from '../records/outcome.ts';
+import { succeeded, type Attempt } from '../records/attempt.ts';
 import { readNamedRows, type TableFaults } from './csv/named-rows.ts';
 
 const REQUIRED = ['race', 'sightings'] as const;
@@ -15,7 +15,7 @@ export interface RaceListRow {
 }
 
 /** Reads a list of races. A name that stands twice is a fault. */
-export function readRacesList(bytes: Uint8Array): Outcome<RaceListRow[], TableFaults> {
+export function readRacesList(bytes: Uint8Array): Attempt<RaceListRow[], TableFaults> {
   const races: RaceListRow[] = [];
   const rowOf = new Map<string, number>();
   const read = readNamedRows<Column>(bytes, REQUIRED, OPTIONAL, (row) => {

@@ -15,7 +15,7 @@ export class Blind {
     return this.#holds;
   }
 
-  /** Looks anew when the race or the role changes; without the exchange's word the device's own tie says the role. */
+  /** Looks anew when the race or the role changes; without the exchange's word the device's own link says the role. */
   follow(raceId: string, role: Role | null): void {
     void this.#look(raceId, role).catch(() => undefined);
   }

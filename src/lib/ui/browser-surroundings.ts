@@ -1,3 +1,4 @@
+import type { Moment } from '../store/records/record-counters.ts';
 import type { Surroundings } from '../sync/surroundings.ts';
 
 /** The real network, clock, dice and timers. Works on plain http too: nothing here needs a secure page. */
@@ -11,3 +12,9 @@ export const browserSurroundings: Surroundings = {
     return () => clearTimeout(timer);
   },
 };
+
+/** What a record made now is given. */
+export const browserMoment = (): Moment => ({
+  now: browserSurroundings.now(),
+  randomBytes: browserSurroundings.randomBytes,
+});

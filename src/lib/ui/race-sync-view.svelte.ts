@@ -4,14 +4,14 @@ import { findHubLink } from '../store/hub/hub-links.ts';
 import { hearOfRecords } from '../store/records/record-news.ts';
 import { hearOfSetUp } from '../store/race/set-up-news.ts';
 import type { RaceSync } from '../sync/race-sync.ts';
-import { NOT_TIED, type SyncState } from '../sync/sync-state.ts';
+import { NOT_LINKED, type SyncState } from '../sync/sync-state.ts';
 
 /**
  * The exchange of the race on screen, started by the race's layout and shown by whoever wants to. Its code comes after
  * the screen is up, so that tallying starts without it.
  */
 export class RaceSyncView {
-  #state = $state.raw<SyncState>(NOT_TIED);
+  #state = $state.raw<SyncState>(NOT_LINKED);
   #sync: RaceSync | undefined;
   #hearers: readonly ((state: SyncState) => void)[] = [];
   #beginNow: (() => void) | undefined;
@@ -57,9 +57,9 @@ export class RaceSyncView {
       document.addEventListener('visibilitychange', seen);
       window.addEventListener('online', online);
       ends.push(
-        // Until it has looked for the tie itself, what the store said of it stands.
+        // Until it has looked for the link itself, what the store said of it stands.
         sync.subscribe((state) => {
-          if (state !== NOT_TIED) this.#show(state);
+          if (state !== NOT_LINKED) this.#show(state);
         }),
         hearOfRecords(raceId, () => sync.recordsChanged()),
         hearOfSetUp(raceId, () => sync.setUpChanged()),
@@ -73,14 +73,14 @@ export class RaceSyncView {
     // Without its code (offline and not in the cache) tallying goes on; the next page load tries again.
     this.#beginNow = () => void begin().catch(() => undefined);
     const beginning = setTimeout(this.#beginNow, afterMs);
-    void this.#readTie(db, raceId, () => ended).catch(() => undefined);
+    void this.#readLink(db, raceId, () => ended).catch(() => undefined);
     return () => {
       ended = true;
       clearTimeout(beginning);
       this.#beginNow = undefined;
       for (const end of ends) end();
       this.#sync = undefined;
-      this.#show(NOT_TIED);
+      this.#show(NOT_LINKED);
     };
   }
 
@@ -90,11 +90,11 @@ export class RaceSyncView {
   }
 
   /** Says who this device is before the exchange does: no screen takes it for one that has joined no hub. */
-  async #readTie(db: KerbsideDatabase, raceId: string, ended: () => boolean): Promise<void> {
+  async #readLink(db: KerbsideDatabase, raceId: string, ended: () => boolean): Promise<void> {
     const link = await findHubLink(db, raceId);
-    if (!link || ended() || this.#state !== NOT_TIED) return;
+    if (!link || ended() || this.#state !== NOT_LINKED) return;
     const { role, refused = [], lastContact = null, offsetMs = null } = link;
-    this.#show({ ...NOT_TIED, role, refused, lastContact, offsetMs });
+    this.#show({ ...NOT_LINKED, role, refused, lastContact, offsetMs });
   }
 
   sendNow(): void {

@@ -11,7 +11,7 @@ import {
   type InputVideoTrack,
 } from 'mediabunny';
 import { frameRateOf, type FrameRate } from '../clips/frame-times.ts';
-import { failed, succeeded, type Outcome } from '../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../records/attempt.ts';
 import { CLIP_LIMITS, type ClipFault } from './clip-fault.ts';
 import type { ClipFile } from './clip-file.ts';
 import { fingerprintOf } from './fingerprint.ts';
@@ -62,7 +62,7 @@ const MOST_STORED_FPS = 1000;
  * Reads the index of a clip: fingerprint, frames and their times, size and codec. Of an MP4 or QuickTime file only the index
  * is read, whatever its length; a WebM has none and is read once. The pictures are not decoded.
  */
-export async function readClip(file: ClipFile, options: ReadClipOptions = {}): Promise<Outcome<ReadClip, ClipFault>> {
+export async function readClip(file: ClipFile, options: ReadClipOptions = {}): Promise<Attempt<ReadClip, ClipFault>> {
   if (file.size > CLIP_LIMITS.bytes) return failed({ type: 'too-large', bytes: file.size });
   let close = (): void => {};
   try {
@@ -99,7 +99,7 @@ async function readTracks(
   input: Input,
   movie: MovieHeader | null,
   options: ReadClipOptions,
-): Promise<Outcome<ReadClip, ClipFault>> {
+): Promise<Attempt<ReadClip, ClipFault>> {
   if (!(await input.canRead())) return failed({ type: 'not-video' });
   const tracks = await input.getVideoTracks();
   if (tracks.length === 0) return failed({ type: 'no-picture' });

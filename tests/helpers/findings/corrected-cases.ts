@@ -3,7 +3,7 @@ import { analyse, type AnalyseOptions } from '../../../src/lib/findings/analyse.
 import type { Findings } from '../../../src/lib/findings/findings.ts';
 import type { RunnerAnswer } from '../../../src/lib/practice/runner-answer.ts';
 import { readRunnerAnswers } from '../../../src/lib/tables/practice/runner-answers-csv.ts';
-import { faultText } from '../../../src/lib/tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../../src/lib/tables/csv/table-fault.ts';
 import { optionsOf, tableOfFile } from './reference-cases.ts';
 
 const CASES = new URL('../../reference/cases-corrected/', import.meta.url);
@@ -40,7 +40,7 @@ export function correctedRuns(): CorrectedRun[] {
 /** The answers of a practice file, or an error that names its faults. */
 export function answersOfFile(bytes: Uint8Array): RunnerAnswer[] {
   const read = readRunnerAnswers(bytes);
-  if (!read.ok) throw new Error(read.error.faults.map(faultText).join('\n'));
+  if (!read.ok) throw new Error(read.error.faults.map(tableFaultWords).join('\n'));
   return read.value;
 }
 

@@ -4,7 +4,7 @@ import type { Findings } from '../../../src/lib/findings/findings.ts';
 import type { SightingTable } from '../../../src/lib/sightings/sighting-table.ts';
 import { readOrganiserFile } from '../../../src/lib/tables/organiser/organiser-file.ts';
 import { SightingsReader } from '../../../src/lib/tables/sightings/sightings-reader.ts';
-import { faultText } from '../../../src/lib/tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../../src/lib/tables/csv/table-fault.ts';
 
 const CASES = new URL('../../reference/cases/', import.meta.url);
 
@@ -52,12 +52,12 @@ export function tableOfFile(bytes: Uint8Array): SightingTable {
   const reader = new SightingsReader();
   reader.push(bytes);
   const read = reader.finish();
-  if (!read.ok) throw new Error(read.error.faults.map(faultText).join('\n'));
+  if (!read.ok) throw new Error(read.error.faults.map(tableFaultWords).join('\n'));
   return read.value.table;
 }
 
 export function findingsOfRun({ sightings, results, options }: ReferenceRun): Findings {
   const read = results && readOrganiserFile(readFileSync(results), 'results');
-  if (read && read.faultCount > 0) throw new Error(read.faults.map(faultText).join('\n'));
+  if (read && read.faultCount > 0) throw new Error(read.faults.map(tableFaultWords).join('\n'));
   return analyse(tableOfFile(readFileSync(sightings)), read && read.rows, options);
 }

@@ -1,4 +1,4 @@
-import { succeeded } from '../../../src/lib/records/outcome.ts';
+import { succeeded } from '../../../src/lib/records/attempt.ts';
 import type { Race, ResultRow, StartListRow } from '../../../src/lib/race/race.ts';
 import type { TallyRecord } from '../../../src/lib/records/record.ts';
 import type { RecordHead } from '../../../src/lib/records/record-head.ts';

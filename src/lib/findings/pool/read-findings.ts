@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import { issueWords } from '../../records/plain-issue.ts';
 import type { FindingsRead } from './race-counts.ts';
 
@@ -47,7 +47,7 @@ export interface FindingsFaults {
 }
 
 /** Reads what pooling needs of findings as `kerbside analyse --json` printed them. Other members are not looked at. */
-export function readFindings(text: string): Outcome<FindingsRead, FindingsFaults> {
+export function readFindings(text: string): Attempt<FindingsRead, FindingsFaults> {
   let value: unknown;
   try {
     value = JSON.parse(text.replace(/^\ufeff/, ''));

@@ -1,4 +1,4 @@
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import type { Role } from '../../records/roles.ts';
 import { isRaceId } from '../../wire/api-paths.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -26,7 +26,7 @@ export function bearer(request: Request): string | null {
 }
 
 /** Lets the organiser key pass, for calls that are about no race in particular. */
-export function organiserOnly(hub: Hub, request: Request): Outcome<null, Fault> {
+export function organiserOnly(hub: Hub, request: Request): Attempt<null, Fault> {
   const secret = bearer(request);
   if (secret === null)
     return fault('unknown-token', 'This call needs the organiser key, in "Authorization: Bearer …".');
@@ -41,7 +41,7 @@ export async function identify(
   request: Request,
   raceId: string,
   roles: readonly Role[],
-): Promise<Outcome<Caller, Fault>> {
+): Promise<Attempt<Caller, Fault>> {
   const secret = bearer(request);
   if (secret === null) return fault('unknown-token', NO_TOKEN);
   const caller = sameSecret(secret, hub.organiserKey)
@@ -51,7 +51,7 @@ export async function identify(
   return fault('wrong-role', `This call is for ${roles.join(' and ')}, not for ${caller.value.role}.`);
 }
 
-async function asOrganiser(hub: Hub, raceId: string): Promise<Outcome<Caller, Fault>> {
+async function asOrganiser(hub: Hub, raceId: string): Promise<Attempt<Caller, Fault>> {
   const row = isRaceId(raceId)
     ? await hub.db.selectFrom('races').select('race_no').where('id', '=', raceId).executeTakeFirst()
     : undefined;
@@ -59,7 +59,7 @@ async function asOrganiser(hub: Hub, raceId: string): Promise<Outcome<Caller, Fa
   return succeeded({ role: 'organiser', device: null, raceNo: row.race_no, raceId, tokenHash: null, codeHash: null });
 }
 
-async function byToken(hub: Hub, tokenHash: string, raceId: string): Promise<Outcome<Caller, Fault>> {
+async function byToken(hub: Hub, tokenHash: string, raceId: string): Promise<Attempt<Caller, Fault>> {
   const row = await hub.db
     .selectFrom('tokens')
     .innerJoin('races', 'races.race_no', 'tokens.race_no')

@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import type { Transaction } from 'kysely';
-import { failed, type Outcome, succeeded } from '../../records/outcome.ts';
+import { failed, type Attempt, succeeded } from '../../records/attempt.ts';
 import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import type { Race } from '../../race/race.ts';
 import type { Joined, JoinMessage, JoinRole } from '../../wire/wire.ts';
@@ -29,7 +29,7 @@ export interface JoinRequest {
  * Lets a device into a race by its join code. After ten wrong codes within a minute an address has to wait, whether its next
  * code would be right or not: else guessing would go on.
  */
-export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Joined, Fault>> {
+export async function join(hub: Hub, request: JoinRequest): Promise<Attempt<Joined, Fault>> {
   const now = hub.now();
   const address = addressGroup(request.address);
   // Guesses beyond the tenth cost the hub a read, not a write.
@@ -37,7 +37,7 @@ export async function join(hub: Hub, request: JoinRequest): Promise<Outcome<Join
   if (waiting) return waiting;
   await forgetOldTries(hub);
   const codeHash = sha256(plainCode(request.message.code));
-  const outcome = await hub.adapter.write<Outcome<Joined & { readonly isNew: boolean }, Fault | Crowded>>(
+  const outcome = await hub.adapter.write<Attempt<Joined & { readonly isNew: boolean }, Fault | Crowded>>(
     async (tx) => {
       const tries = await lockTries(tx, address, now);
       const tooLate = tooMany(tries, now);
@@ -143,7 +143,7 @@ async function tokenFor(
   { raceNo, role, codeHash }: LetIn,
   { message, shown }: JoinRequest,
   now: number,
-): Promise<Outcome<{ readonly token: string; readonly isNew: boolean }, Fault | Crowded>> {
+): Promise<Attempt<{ readonly token: string; readonly isNew: boolean }, Fault | Crowded>> {
   // One device that asks twice at once is answered one after the other.
   await lockRaceLog(hub.adapter, tx, raceNo);
   if (shown) await forgetOtherName(tx, raceNo, message.device, sha256(shown));

@@ -1,5 +1,5 @@
 import { utcInstant } from '../../records/instant.ts';
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import type { TokenState } from '../../wire/wire.ts';
 import type { Caller } from './caller.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -32,7 +32,7 @@ export async function revokeSince(hub: Hub, caller: Caller, joinedSince: string)
 }
 
 /** Takes a device's token back and says whose it was; what it brought stays. The device may join again with a code that is valid then. */
-export async function revokeToken(hub: Hub, caller: Caller, key: string): Promise<Outcome<string, Fault>> {
+export async function revokeToken(hub: Hub, caller: Caller, key: string): Promise<Attempt<string, Fault>> {
   const gone = await hub.adapter.write((tx) =>
     tx
       .deleteFrom('tokens')

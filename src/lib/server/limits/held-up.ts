@@ -4,7 +4,7 @@ import type { HeldUp, LimitName } from '../../wire/wire.ts';
 import type { Adapter } from '../database/adapter.ts';
 import type { HubTables } from '../database/hub-tables.ts';
 import { type Fault, slowDown } from '../fault.ts';
-import type { Outcome } from '../../records/outcome.ts';
+import type { Attempt } from '../../records/attempt.ts';
 import { liftedLimits, WHOLE_RACE } from './lifted-limits.ts';
 import { isOfDevice, type Met } from './race-limits.ts';
 import { rushBegan } from './rush-began.ts';
@@ -48,7 +48,7 @@ export class HeldUpNotes {
     device: string | null,
     { limit, waitS }: Met,
     now: number,
-  ): Promise<Outcome<never, Fault>> {
+  ): Promise<Attempt<never, Fault>> {
     await this.#note(raceNo, isOfDevice(limit) ? (device ?? WHOLE_RACE) : WHOLE_RACE, limit, now);
     return slowDown(
       `${SAID[limit]} What is here stays here and is sent later. The organiser can lift this limit.`,

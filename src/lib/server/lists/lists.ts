@@ -1,4 +1,4 @@
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import type { ListSaved, ResultsMessage, StartListMessage } from '../../wire/wire.ts';
 import type { Caller } from '../join/caller.ts';
@@ -25,7 +25,7 @@ export async function saveList(
   caller: Caller,
   what: ListName,
   list: StartListMessage | ResultsMessage,
-): Promise<Outcome<ListSaved, Fault>> {
+): Promise<Attempt<ListSaved, Fault>> {
   const rows = JSON.stringify(list.rows);
   const bibs = JSON.stringify(list.rows.map(({ bib }) => ({ bib })));
   return hub.adapter.write(async (tx, announce) => {

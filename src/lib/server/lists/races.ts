@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import { jsonWithPlainNames } from '../../race/plain-names.ts';
 import { type Race, raceSchema } from '../../race/race.ts';
 import { type JoinCodes, MOST_COUNTED, type OpenedRace, type RaceList } from '../../wire/wire.ts';
@@ -40,7 +40,7 @@ const checkpointIds = (race: Race) => race.checkpoints.map((checkpoint) => check
 const revisionTooGreat = () => fault('malformed', `revision: expected at most ${MOST_COUNTED}.`);
 
 /** Opens a race that was made on a device. The same again changes nothing and gives the same codes. */
-export async function openRace(hub: Hub, race: Race): Promise<Outcome<OpenedRace & { readonly made: boolean }, Fault>> {
+export async function openRace(hub: Hub, race: Race): Promise<Attempt<OpenedRace & { readonly made: boolean }, Fault>> {
   if ((race.revision ?? 0) > MOST_COUNTED) return revisionTooGreat();
   return hub.adapter.write(async (tx) => {
     const setup = setupText(race);
@@ -84,13 +84,13 @@ export async function listRacesOnHub(hub: Hub): Promise<RaceList> {
   };
 }
 
-export async function readRace(hub: Hub, caller: Caller): Promise<Outcome<Race, Fault>> {
+export async function readRace(hub: Hub, caller: Caller): Promise<Attempt<Race, Fault>> {
   const row = await hub.db.selectFrom('races').selectAll().where('race_no', '=', caller.raceNo).executeTakeFirst();
   return row ? succeeded(asRace(row)) : fault('not-found', 'This hub has no such race.');
 }
 
 /** Changes a set-up that nobody has changed since `race.revision` was read. The same change sent again is no conflict. */
-export async function changeRace(hub: Hub, caller: Caller, race: Race): Promise<Outcome<Race, Fault>> {
+export async function changeRace(hub: Hub, caller: Caller, race: Race): Promise<Attempt<Race, Fault>> {
   if (race.id !== caller.raceId) return fault('malformed', 'id: expected the id of this race.');
   if (race.revision === undefined) return fault('malformed', 'revision: expected the revision that was read.');
   if (race.revision > MOST_COUNTED) return revisionTooGreat();
@@ -128,8 +128,8 @@ export async function changeRace(hub: Hub, caller: Caller, race: Race): Promise<
 }
 
 /** Erases everything of the race whose name was typed. */
-export async function eraseRaceOnHub(hub: Hub, caller: Caller, name: string): Promise<Outcome<null, Fault>> {
-  const erased = await hub.adapter.write<Outcome<null, Fault>>(async (tx) => {
+export async function eraseRaceOnHub(hub: Hub, caller: Caller, name: string): Promise<Attempt<null, Fault>> {
+  const erased = await hub.adapter.write<Attempt<null, Fault>>(async (tx) => {
     if (!(await lockRaceLog(hub.adapter, tx, caller.raceNo))) return fault('not-found', 'This hub has no such race.');
     const row = await tx.selectFrom('races').selectAll().where('race_no', '=', caller.raceNo).executeTakeFirstOrThrow();
     if (asRace(row).name !== name) return fault('wrong-name', 'This is not the name of the race: nothing was erased.');

@@ -1,5 +1,5 @@
 import type { Kysely } from 'kysely';
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import { type LogPlace, readCursor, writeCursor } from './cursor.ts';
 import type { Adapter } from '../database/adapter.ts';
 import { type Fault, fault } from '../fault.ts';
@@ -24,7 +24,7 @@ export interface PullRequest {
 export async function pullPieces(
   adapter: Adapter,
   request: PullRequest,
-): Promise<Outcome<AsyncGenerator<string, void>, Fault>> {
+): Promise<Attempt<AsyncGenerator<string, void>, Fault>> {
   const { db } = adapter;
   const log = await db.selectFrom('race_logs').selectAll().where('race_no', '=', request.raceNo).executeTakeFirst();
   if (!log) return fault('not-found', 'This hub has no such race.');
@@ -41,7 +41,7 @@ export async function pullPieces(
 }
 
 /** The same as one text. */
-export async function pull(adapter: Adapter, request: PullRequest): Promise<Outcome<string, Fault>> {
+export async function pull(adapter: Adapter, request: PullRequest): Promise<Attempt<string, Fault>> {
   const pieces = await pullPieces(adapter, request);
   if (!pieces.ok) return pieces;
   let text = '';

@@ -1,5 +1,5 @@
 import type { Transaction } from 'kysely';
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import type { Pushed } from '../../wire/wire.ts';
 import type { Adapter, NewRecord } from '../database/adapter.ts';
 import { writeCursor } from '../pull/cursor.ts';
@@ -29,7 +29,7 @@ export async function ingest(
   adapter: Adapter,
   raceNo: number,
   given: readonly Push[],
-): Promise<Outcome<Pushed, Fault>[]> {
+): Promise<Attempt<Pushed, Fault>[]> {
   return adapter.write(async (tx, announce) => {
     const row = await lockRaceLog(adapter, tx, raceNo);
     if (!row) return given.map(() => fault('not-found', 'This hub has no such race.'));

@@ -1,6 +1,6 @@
 import { setImmediate as loopGoesRound } from 'node:timers/promises';
 import { expect, test } from 'vitest';
-import { succeeded } from '../../records/outcome.ts';
+import { succeeded } from '../../records/attempt.ts';
 import type { Pushed, Rejected } from '../../wire/wire.ts';
 import type { Push } from './push.ts';
 import { PushQueue } from './push-queue.ts';

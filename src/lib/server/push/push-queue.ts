@@ -1,9 +1,9 @@
-import type { Outcome } from '../../records/outcome.ts';
+import type { Attempt } from '../../records/attempt.ts';
 import type { Pushed } from '../../wire/wire.ts';
 import type { Fault } from '../fault.ts';
 import type { Push } from './push.ts';
 
-type Answer = Outcome<Pushed, Fault>;
+type Answer = Attempt<Pushed, Fault>;
 /** Takes pushes of one race in one transaction: an answer for each, or none of them was taken. */
 type Take = (raceNo: number, pushes: readonly Push[]) => Promise<readonly Answer[]>;
 

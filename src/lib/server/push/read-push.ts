@@ -1,4 +1,4 @@
-import { type Outcome, succeeded } from '../../records/outcome.ts';
+import { type Attempt, succeeded } from '../../records/attempt.ts';
 import { plainSightingAt } from '../../wire/plain-sighting.ts';
 import { recordsInText, type SoundRecord } from '../../wire/record-list-text.ts';
 import { MAX_PUSH_RECORDS, type PushMessage, pushSchema, type Rejected } from '../../wire/wire.ts';
@@ -16,7 +16,7 @@ const START = '{"records":[';
 const REST = /\](?:,"(?:sentAt|lastSeq)":(?:"[\dTZ:.-]*"|\d+))*\}$/y;
 
 /** Reads the body of a push. */
-export function readPush(text: string): Outcome<ReadPush, Fault> {
+export function readPush(text: string): Attempt<ReadPush, Fault> {
   const split = splitPush(text);
   if (split === 'too many') return fault('malformed', `records: expected at most ${MAX_PUSH_RECORDS} records`);
   const message = parseJson(split ? split.message : text, pushSchema);

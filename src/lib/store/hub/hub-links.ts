@@ -1,11 +1,11 @@
 import type { HubLink, KerbsideDatabase } from '../database.ts';
 
-/** This device's tie to the hub for a race, if it has one. */
+/** This device's link to the hub for a race, if it has one. */
 export async function findHubLink(db: KerbsideDatabase, raceId: string): Promise<HubLink | undefined> {
   return db.hubLinks.get(raceId);
 }
 
-/** Ties this device to the hub; what an earlier tie has pulled and learnt of the clock goes on being known. */
+/** Links this device to the hub; what an earlier link has pulled and learnt of the clock goes on being known. */
 export async function saveHubLink(db: KerbsideDatabase, link: HubLink): Promise<void> {
   await db.transaction('rw', db.hubLinks, db.settings, async () => {
     const before = await db.hubLinks.get(link.race);
@@ -16,7 +16,7 @@ export async function saveHubLink(db: KerbsideDatabase, link: HubLink): Promise<
   });
 }
 
-/** Changes parts of the tie; does nothing when it is not there (any more). */
+/** Changes parts of the link; does nothing when it is not there (any more). */
 export async function changeHubLink(
   db: KerbsideDatabase,
   raceId: string,
@@ -31,7 +31,7 @@ export async function changeHubLink(
 // The race's id in the key: erasing a race finds its settings by it.
 const leftTokenKey = (raceId: string) => `left-hub-token:${raceId}`;
 
-/** Keeps the token of a tie that ends, for the day on which the device joins again. The organiser key is nobody's own. */
+/** Keeps the token of a link that ends, for the day on which the device joins again. The organiser key is nobody's own. */
 async function keepOwnToken(db: KerbsideDatabase, { race, role, token }: HubLink): Promise<void> {
   if (role !== 'organiser') await db.settings.put({ key: leftTokenKey(race), value: token });
 }
@@ -61,7 +61,7 @@ export async function leaveHub(db: KerbsideDatabase, raceId: string): Promise<vo
   });
 }
 
-/** Cuts the tie to a hub that has erased the race. Records stay; those that wait go on waiting. */
+/** Cuts the link to a hub that has erased the race. Records stay; those that wait go on waiting. */
 export async function removeHubLink(db: KerbsideDatabase, raceId: string): Promise<void> {
   await db.hubLinks.delete(raceId);
 }

@@ -67,7 +67,7 @@ export async function saveResults(db: KerbsideDatabase, raceId: string, rows: Re
 
 /**
  * Erases everything of a race from this device, in one transaction: set-up, lists, records of every device, counters,
- * settings and the tie to the hub. What the hub or a saved file holds stays there.
+ * settings and the link to the hub. What the hub or a saved file holds stays there.
  */
 export async function eraseRace(db: KerbsideDatabase, raceId: string): Promise<void> {
   await db.transaction('rw', db.tables, async () => {

@@ -1,19 +1,12 @@
 import { utcInstant } from '../../records/instant.ts';
 import { newId } from '../../records/new-id.ts';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import { RECORD_FIELDS } from '../../records/record-fields.ts';
 import type { KerbsideDatabase, RecordBlock, RecordCounters, StoredRecord } from '../database.ts';
 import { answerOf, whenCommitted } from '../idb-promises.ts';
 import { recordsOfBlock } from './record-block.ts';
-import {
-  countsOf,
-  newCounters,
-  NONE_OWN,
-  type Circumstances,
-  type LastOwn,
-  type RecordCounts,
-} from './record-counters.ts';
+import { countsOf, newCounters, NONE_OWN, type Moment, type LastOwn, type RecordCounts } from './record-counters.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
 import { RaceErased, storeFailure, type StoreFailure } from '../store-failure.ts';
@@ -24,7 +17,7 @@ type WithoutMade<Whole> = Whole extends TallyRecord ? Omit<Whole, Made> : never;
 /** A record as a screen knows it, before the store gives it its id, device, `seq` and `madeAt`. */
 export type RecordDraft = WithoutMade<TallyRecord>;
 
-export interface AddCircumstances extends Circumstances {
+export interface MomentOfAdding extends Moment {
   /** The id of a new record that has one already, because a file holds it; else one is made. */
   readonly id?: string | undefined;
 }
@@ -45,9 +38,9 @@ const LATEST_MS = Date.UTC(9999, 11, 31, 23, 59, 59, 999);
 export async function addRecord(
   db: KerbsideDatabase,
   draft: RecordDraft,
-  circumstances: AddCircumstances,
-): Promise<Outcome<TallyRecord, StoreFailure>> {
-  const kept = await addAndCount(db, draft, circumstances);
+  moment: MomentOfAdding,
+): Promise<Attempt<TallyRecord, StoreFailure>> {
+  const kept = await addAndCount(db, draft, moment);
   return kept.ok ? succeeded(kept.value.record) : kept;
 }
 
@@ -55,15 +48,15 @@ export async function addRecord(
 export async function addAndCount(
   db: KerbsideDatabase,
   draft: RecordDraft,
-  { now, randomBytes, id = newId(now, randomBytes) }: AddCircumstances,
-): Promise<Outcome<KeptRecord, StoreFailure>> {
-  const circumstances = { now, randomBytes, id };
+  { now, randomBytes, id = newId(now, randomBytes) }: MomentOfAdding,
+): Promise<Attempt<KeptRecord, StoreFailure>> {
+  const moment = { now, randomBytes, id };
   try {
-    const kept = await tryToAdd(db, draft, circumstances).catch(async (error: unknown) => {
+    const kept = await tryToAdd(db, draft, moment).catch(async (error: unknown) => {
       if (!LOST_CONNECTION.has((error as Error).name)) throw error;
       // Some browsers drop the connection of a page that was long in the background: a new one works.
       db.close({ disableAutoOpen: false });
-      return tryToAdd(db, draft, circumstances);
+      return tryToAdd(db, draft, moment);
     });
     // After the feedback: nobody who hears of it is in that haste.
     setTimeout(() => tellOfRecords(draft.race, 'added'));
@@ -76,7 +69,7 @@ export async function addAndCount(
 const TAKEN_BACK = new Set(['ConstraintError', 'AbortError']);
 const LOST_CONNECTION = new Set(['InvalidStateError', 'UnknownError']);
 
-type Making = Circumstances & { readonly id: string };
+type Making = Moment & { readonly id: string };
 
 interface Remembered {
   readonly device: string;

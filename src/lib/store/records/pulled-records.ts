@@ -1,11 +1,11 @@
 import { Dexie } from 'dexie';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import type { TallyRecord } from '../../records/record.ts';
 import type { RecordHead } from '../../records/record-head.ts';
 import type { BlockIds, KerbsideDatabase, RecordBlock, RecordCounters } from '../database.ts';
 import { ID_BYTES, IdSet, writeIdBytes } from './id-set.ts';
 import { blockText, linesOf, recordsOfBlock } from './record-block.ts';
-import { newCounters, type Circumstances } from './record-counters.ts';
+import { newCounters, type Moment } from './record-counters.ts';
 import { tellOfRecords } from './record-news.ts';
 import { blockSubject, recordSubject } from './record-subject.ts';
 import { storeFailure, type StoreFailure } from '../store-failure.ts';
@@ -29,9 +29,9 @@ export function addPulledRecords(
   db: KerbsideDatabase,
   raceId: string,
   records: readonly TallyRecord[],
-  circumstances: Circumstances,
-): Promise<Outcome<{ readonly added: number; readonly known: number }, StoreFailure>> {
-  return addPulledLines(db, raceId, records, linesOf(records), circumstances);
+  moment: Moment,
+): Promise<Attempt<{ readonly added: number; readonly known: number }, StoreFailure>> {
+  return addPulledLines(db, raceId, records, linesOf(records), moment);
 }
 
 /**
@@ -44,13 +44,13 @@ export async function addPulledLines(
   raceId: string,
   heads: readonly RecordHead[],
   lines: readonly string[],
-  circumstances: Circumstances,
-): Promise<Outcome<{ readonly added: number; readonly known: number }, StoreFailure>> {
+  moment: Moment,
+): Promise<Attempt<{ readonly added: number; readonly known: number }, StoreFailure>> {
   // Before the transaction: while another holds the tables this is done already.
   const incoming = { heads, lines, ids: idsOf(heads) };
   try {
     const added = await db.transaction('rw', [db.records, db.blocks, db.blockIds, db.counters], async () => {
-      const counters = (await db.counters.get(raceId)) ?? newCounters(raceId, circumstances);
+      const counters = (await db.counters.get(raceId)) ?? newCounters(raceId, moment);
       const known = await pulledIds(db, counters);
       const mine = heads.filter(({ device }) => device === counters.device).map(({ id }) => id);
       const ownIds = new Set(mine.length ? await db.records.where('id').anyOf(mine).primaryKeys() : []);

@@ -6,7 +6,7 @@ import { tellOfRecords } from './record-news.ts';
 import { addSeqs, countSeqs } from '../seq-ranges.ts';
 
 /** What comes from outside: the clock in milliseconds since 1970 and a source of randomness. */
-export interface Circumstances {
+export interface Moment {
   readonly now: number;
   readonly randomBytes: RandomBytes;
 }
@@ -34,7 +34,7 @@ export interface LastOwn {
 export const NONE_OWN: LastOwn = { seq: 0, tallied: 0 };
 
 /** Counters of a race that has no record here yet; the device's name is made now. */
-export function newCounters(race: string, { now, randomBytes }: Circumstances): RecordCounters {
+export function newCounters(race: string, { now, randomBytes }: Moment): RecordCounters {
   return countersOf(race, newId(now, randomBytes));
 }
 
@@ -59,8 +59,8 @@ export async function recordCounts(db: KerbsideDatabase, raceId: string): Promis
 }
 
 /** This device's name in the race, made at the first call. */
-export async function ownDevice(db: KerbsideDatabase, raceId: string, circumstances: Circumstances): Promise<string> {
-  return keepDevice(db, raceId, () => newCounters(raceId, circumstances));
+export async function ownDevice(db: KerbsideDatabase, raceId: string, moment: Moment): Promise<string> {
+  return keepDevice(db, raceId, () => newCounters(raceId, moment));
 }
 
 /**

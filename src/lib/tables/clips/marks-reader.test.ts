@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { readMarks } from './marks-reader.ts';
-import { faultText } from '../csv/table-fault.ts';
+import { tableFaultWords } from '../csv/table-fault.ts';
 
 const TEXT = readFileSync(new URL('../../../../tests/reference/cases-gait/one/marks.csv', import.meta.url), 'utf8');
 const HEADINGS = TEXT.split(/\r?\n/)[0]!.replace('\ufeff', '').split(',');
@@ -13,7 +13,7 @@ const ROWS = TEXT.split(/\r?\n/)
 function faultsWith(row: number, cells: Record<string, string>): string[] {
   const rows = ROWS.map((line, i) => line.map((cell, at) => (i === row - 2 ? (cells[HEADINGS[at]!] ?? cell) : cell)));
   const read = readMarks(new TextEncoder().encode([HEADINGS, ...rows].map((line) => line.join(',')).join('\n')));
-  return read.ok ? [] : read.error.faults.map(faultText);
+  return read.ok ? [] : read.error.faults.map(tableFaultWords);
 }
 
 it('reads the table as it is', () => {
@@ -44,7 +44,7 @@ it.each([
 
 it('says that a column is missing, and takes a table without rows', () => {
   const read = readMarks(new TextEncoder().encode(HEADINGS.filter((heading) => heading !== 'frame').join(',')));
-  expect(read.ok ? '' : faultText(read.error.faults[0]!)).toContain('column frame: is missing');
+  expect(read.ok ? '' : tableFaultWords(read.error.faults[0]!)).toContain('column frame: is missing');
   expect(readMarks(new TextEncoder().encode(HEADINGS.join(','))).ok).toBe(true);
 });
 
@@ -64,11 +64,11 @@ it('names the row of a mark beyond the clip, where a column says how many frames
   expect(withFrames(() => String(last + 1)).ok).toBe(true);
   // Frames count from 0: the frame of that number is the first one beyond.
   const beyond = withFrames((row) => (row === 5 ? String(frameOf(5)) : '100000'));
-  expect(beyond.ok ? [] : beyond.error.faults.map(faultText)).toEqual([
+  expect(beyond.ok ? [] : beyond.error.faults.map(tableFaultWords)).toEqual([
     `row 5, column frame: "${frameOf(5)}" is beyond the clip of ${frameOf(5)} frames`,
   ]);
   const unread = withFrames((row) => (row === 5 ? 'many' : '100000'));
-  expect(unread.ok ? [] : unread.error.faults.map(faultText)).toContain(
+  expect(unread.ok ? [] : unread.error.faults.map(tableFaultWords)).toContain(
     'row 5, column frames: "many" is not a whole number',
   );
 });

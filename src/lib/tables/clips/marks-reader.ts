@@ -1,6 +1,6 @@
 import type { Passage, PassageMark, PassageTable } from '../../clips/passage.ts';
 import { otherFoot } from '../../clips/read-passage.ts';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import { readNames } from '../csv/column.ts';
 import { FaultList } from '../csv/fault-list.ts';
 import { readMarkRow, type MarkRow, type MarkTableColumn } from './mark-cells.ts';
@@ -52,7 +52,7 @@ const gapSeconds = ({ timing, gap, fpsRecorded }: MarkRow) => (timing === 'even'
  * Reads a table of marks from the bytes of a CSV file (RFC 4180, UTF-8 with or without its mark, CRLF or LF). A table
  * without a row is one without marks. n log n in the rows.
  */
-export function readMarks(bytes: Uint8Array): Outcome<ReadMarks, MarksFaults> {
+export function readMarks(bytes: Uint8Array): Attempt<ReadMarks, MarksFaults> {
   const faults = new FaultList(FAULTS_KEPT);
   const rows = readTableRows<MarkTableColumn>(bytes, readNames(MARKS_COLUMNS), ['frames'], faults);
   const hasFrames = faults.count === 0 && rows.some((row) => row.cell('frames') !== '');

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { faultText } from '../csv/table-fault.ts';
+import { tableFaultWords } from '../csv/table-fault.ts';
 import { tableCsv } from '../csv/table-csv.ts';
 import { VALIDATION_COLUMNS, type ValidationRow } from './validation-columns.ts';
 import { readValidation } from './validation-csv.ts';
@@ -30,7 +30,7 @@ describe('who was drawn for review', () => {
         ',,1,,,midfoot,',
       ),
     );
-    expect(read.ok ? [] : read.error.faults.map(faultText)).toEqual([
+    expect(read.ok ? [] : read.error.faults.map(tableFaultWords)).toEqual([
       'row 3, column bib: "17" is in draw 1 by row 2 already',
       'row 4, column draw: "half" is not a whole number from 1 on',
       'row 4, column live_class: "heel" is not one of rearfoot, midfoot, forefoot, asymmetric',

@@ -1,5 +1,5 @@
 import { RUNNER_CLASSES } from '../../records/foot.ts';
-import { succeeded, type Outcome } from '../../records/outcome.ts';
+import { succeeded, type Attempt } from '../../records/attempt.ts';
 import { readNamedRows, type NamedRow, type TableFaults } from '../csv/named-rows.ts';
 import type { ValidationRow } from './validation-columns.ts';
 
@@ -17,7 +17,7 @@ export type DrawnRow = Omit<ValidationRow, 'draw' | 'live' | 'reviewed'> & {
  * Reads who was drawn for review on clip, as an export writes it. Rows of runners who were chosen by hand are left out: the
  * sightings tell of them. A bib that stands twice in a draw is a fault.
  */
-export function readValidation(bytes: Uint8Array): Outcome<DrawnRow[], TableFaults> {
+export function readValidation(bytes: Uint8Array): Attempt<DrawnRow[], TableFaults> {
   const drawn: DrawnRow[] = [];
   const rowOf = new Map<string, number>();
   const read = readNamedRows<Column>(bytes, REQUIRED, OPTIONAL, (row) => {

@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 
 export type Encoding = 'UTF-8' | 'UTF-16LE' | 'UTF-16BE' | 'Windows-1252';
 
@@ -58,7 +58,7 @@ const oneLineEnd = (text: string) => (text.includes('\r') ? text.replace(/\r\n?/
  * Text from the bytes of a file as organisers export it: UTF-8 with or without its mark, UTF-16 with its mark, else
  * Windows-1252. A file that is UTF-8 but for a few bytes stays UTF-8, with those bytes counted.
  */
-export function decodeBytes(bytes: Uint8Array): Outcome<DecodedText, NotText> {
+export function decodeBytes(bytes: Uint8Array): Attempt<DecodedText, NotText> {
   const decoded = decodeText(bytes);
   if (decoded.ok && MARKUP.test(decoded.value.text.slice(0, 1000))) {
     return failed({
@@ -70,7 +70,7 @@ export function decodeBytes(bytes: Uint8Array): Outcome<DecodedText, NotText> {
   return decoded;
 }
 
-function decodeText(bytes: Uint8Array): Outcome<DecodedText, NotText> {
+function decodeText(bytes: Uint8Array): Attempt<DecodedText, NotText> {
   const decoded = (encoding: Encoding, text: string, brokenCharacters = 0) =>
     succeeded({ text: oneLineEnd(text), encoding, brokenCharacters });
   if (begins(bytes, [0xff, 0xfe])) {

@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import { FaultList } from './fault-list.ts';
 import { NO_UTF8, scanHeadedRows, type HeadedRow } from './headed-rows.ts';
 import { unguardCell } from './spreadsheet-guard.ts';
@@ -69,7 +69,7 @@ export function readNamedRows<Column extends string>(
   required: readonly Column[],
   optional: readonly Column[],
   take: (row: NamedRow<Column>) => void,
-): Outcome<{ readonly rows: number; readonly columns: readonly Column[] }, TableFaults> {
+): Attempt<{ readonly rows: number; readonly columns: readonly Column[] }, TableFaults> {
   const faults = new FaultList(FAULTS_KEPT);
   const read = scanHeadedRows(bytes, required, optional, faults, (headed) => {
     const named = readRow(headed, faults);

@@ -12,7 +12,7 @@ export interface TableFault {
 }
 
 /** One line for a person: `row 17, column Time: "1:75:00" is not …`. */
-export function faultText(fault: TableFault): string {
+export function tableFaultWords(fault: TableFault): string {
   const place = [
     fault.row === undefined ? '' : `row ${fault.row}`,
     fault.column === undefined ? '' : `column ${fault.column}`,

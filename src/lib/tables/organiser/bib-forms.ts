@@ -98,7 +98,7 @@ export function rowsInForm<Row extends { bib: string }>(
 }
 
 /** `None of these bibs was sighted; without leading zeros 301 would be.` Nothing when the list is as it should be. */
-export function bibMatchText({ matched, sighted, better }: BibMatch): string | null {
+export function bibMatchWords({ matched, sighted, better }: BibMatch): string | null {
   if (!better) return null;
   const now =
     matched === 0

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { readOrganiserFile, readOrganiserFileInSteps, type OrganiserOptions } from './organiser-file.ts';
-import { faultText } from '../csv/table-fault.ts';
+import { tableFaultWords } from '../csv/table-fault.ts';
 
 const utf8 = (text: string) => new TextEncoder().encode(text);
 const latin = (text: string) => Uint8Array.from(text, (c) => c.charCodeAt(0));
@@ -13,7 +13,7 @@ const utf16 = (text: string, bigEndian: boolean) => {
 };
 const results = (text: string, options?: OrganiserOptions) => readOrganiserFile(utf8(text), 'results', options);
 const startList = (text: string, options?: OrganiserOptions) => readOrganiserFile(utf8(text), 'startlist', options);
-const faultsOf = (table: { faults: Parameters<typeof faultText>[0][] }) => table.faults.map(faultText);
+const faultsOf = (table: { faults: Parameters<typeof tableFaultWords>[0][] }) => table.faults.map(tableFaultWords);
 
 describe('organisers’ files: encodings', () => {
   const text = 'Bib,Time,Sex\r\n007,1:02:03,Frau Grün\r\n12,59:59,M\r\n';

@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import type { ResultRow, StartListRow } from '../../race/race.ts';
 import { csvRows } from '../csv/csv-rows.ts';
 import { decodeBytes, type DecodedText, type Encoding } from '../csv/decode-bytes.ts';
@@ -11,7 +11,7 @@ import { writingOf, type RaceKnown } from './results-writing.ts';
 import type { SexWriting } from './sex-codes.ts';
 import type { TableFault } from '../csv/table-fault.ts';
 import type { TimeForm } from './time-forms.ts';
-import { questionFault } from './time-question-text.ts';
+import { questionFault } from './time-question-words.ts';
 
 /** The two kinds of file that organisers give. */
 export type OrganiserKind = 'startlist' | 'results';
@@ -238,7 +238,7 @@ export async function readOrganiserFileInSteps<Kind extends OrganiserKind>(
   kind: Kind,
   options: OrganiserOptions,
   pace: ReadingPace,
-): Promise<Outcome<OrganiserTable<Kind>, { type: 'stopped' }>> {
+): Promise<Attempt<OrganiserTable<Kind>, { type: 'stopped' }>> {
   const steps = organiserSteps(bytes, kind, options);
   let step = steps.next();
   while (!step.done) {

@@ -1,5 +1,5 @@
 import { strFromU8, unzipSync } from 'fflate';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import { csvLine } from '../csv/csv-line.ts';
 
 /** A sheet of a workbook as delimited text, for the reader of lists. */
@@ -33,7 +33,7 @@ export function isZip(bytes: Uint8Array): boolean {
 export async function workbookText(
   bytes: Uint8Array,
   sheet?: string | number,
-): Promise<Outcome<WorkbookText, NoWorkbook>> {
+): Promise<Attempt<WorkbookText, NoWorkbook>> {
   if (unpackedSize(bytes) > MOST_BYTES) return failed({ type: 'too-large' });
   const { default: readWorkbook } = await import('read-excel-file/universal');
   let sheets: readonly Sheet[];
@@ -115,7 +115,7 @@ function dateText(date: Date, day0: number): string {
 }
 
 /** Why a workbook was not read, as the end of a sentence that begins with the file's name. */
-export function noWorkbookText(failure: NoWorkbook): string {
+export function noWorkbookWords(failure: NoWorkbook): string {
   switch (failure.type) {
     case 'unreadable':
       return 'is no workbook that can be read; save the sheet as CSV';

@@ -1,5 +1,5 @@
 import { FOOT_CLASSES, FOOT_VALUES } from '../../records/foot.ts';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import type { Answer, KeyItem } from '../../practice/key-and-answers.ts';
 import type { Landing } from '../../practice/landing.ts';
 import { csvLine } from '../csv/csv-line.ts';
@@ -33,7 +33,7 @@ const shownItem = (item: string): string => item.split(BETWEEN).reverse().join('
  *
  * @param oneTable whether the key stands in the same table
  */
-function readAnswers(bytes: Uint8Array, oneTable: boolean): Outcome<AnswerRow[], TableFaults> {
+function readAnswers(bytes: Uint8Array, oneTable: boolean): Attempt<AnswerRow[], TableFaults> {
   const rows: AnswerRow[] = [];
   const read = readNamedRows<PracticeColumn>(bytes, ANSWER_COLUMNS, ['set'], (row) => {
     const session = row.filled('session');
@@ -57,7 +57,7 @@ function readAnswers(bytes: Uint8Array, oneTable: boolean): Outcome<AnswerRow[],
  * Reads `key.csv`. An item twice in it is a fault, unless the answers stand in the same table: then each has its key beside
  * it, and only keys that differ are one.
  */
-function readKey(bytes: Uint8Array, oneTable: boolean): Outcome<KeyItem[], TableFaults> {
+function readKey(bytes: Uint8Array, oneTable: boolean): Attempt<KeyItem[], TableFaults> {
   const items = new Map<string, { readonly row: number; readonly key: KeyItem }>();
   const read = readNamedRows<PracticeColumn>(bytes, KEY_COLUMNS, ['set'], (row) => {
     const key = keyOf(row, oneTable);
@@ -119,7 +119,7 @@ export interface PracticeTableFaults {
 export function readPractice(
   answerBytes: Uint8Array,
   keyBytes: Uint8Array | null,
-): Outcome<PracticeTables, PracticeTableFaults> {
+): Attempt<PracticeTables, PracticeTableFaults> {
   const oneTable = keyBytes === null;
   const answers = readAnswers(answerBytes, oneTable);
   const key = readKey(keyBytes ?? answerBytes, oneTable);

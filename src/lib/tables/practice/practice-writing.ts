@@ -1,7 +1,7 @@
 import { firstRunnerAnswers, type Sessions } from '../../practice/first-runner-answers.ts';
 import { practiceRows, type ClipItem } from '../../practice/practice-session.ts';
 import { PRACTICE_COLUMNS, PRACTICE_RUNNER_COLUMNS } from './practice-columns.ts';
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import { FOOT_CLASSES, type FootClass } from '../../records/foot.ts';
 import { readNamedRows, type NamedRow, type TableFaults } from '../csv/named-rows.ts';
 import { tableCsv } from '../csv/table-csv.ts';
@@ -41,7 +41,7 @@ export function practiceDictionary(created: string): object {
 const CLIP_COLUMNS = ['item', 'key_left', 'key_right'] as const;
 
 /** Reads the key of a clip set: `item`, `key_left`, `key_right`, a foot without an agreed class empty. */
-export function readClipKey(bytes: Uint8Array): Outcome<ClipItem[], TableFaults> {
+export function readClipKey(bytes: Uint8Array): Attempt<ClipItem[], TableFaults> {
   const items = new Map<string, { readonly row: number; readonly clip: ClipItem }>();
   const read = readNamedRows<(typeof CLIP_COLUMNS)[number]>(bytes, CLIP_COLUMNS, [], (row) => {
     const item = row.filled('item');

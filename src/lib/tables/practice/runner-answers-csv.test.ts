@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { readRunnerAnswers } from './runner-answers-csv.ts';
-import { faultText } from '../csv/table-fault.ts';
+import { tableFaultWords } from '../csv/table-fault.ts';
 
 const HEAD = 'item,observer,key_left,key_right,left,right,note';
 const read = (...rows: string[]) => readRunnerAnswers(new TextEncoder().encode([HEAD, ...rows, ''].join('\n')));
 const faultsOf = (...rows: string[]): string[] => {
   const result = read(...rows);
-  return result.ok ? [] : result.error.faults.map(faultText);
+  return result.ok ? [] : result.error.faults.map(tableFaultWords);
 };
 
 describe('a practice set with a key', () => {

@@ -1,5 +1,5 @@
 import { FOOT_CLASSES, FOOT_VALUES } from '../../records/foot.ts';
-import { succeeded, type Outcome } from '../../records/outcome.ts';
+import { succeeded, type Attempt } from '../../records/attempt.ts';
 import type { RunnerAnswer } from '../../practice/runner-answer.ts';
 import { readNamedRows, type NamedRow, type TableFaults } from '../csv/named-rows.ts';
 
@@ -36,7 +36,7 @@ class AnswersSoFar {
  * `observer`, `key_left`, `key_right`, `left`, `right`; others are ignored. An item with two keys and an item answered twice
  * by one observer are faults.
  */
-export function readRunnerAnswers(bytes: Uint8Array): Outcome<RunnerAnswer[], TableFaults> {
+export function readRunnerAnswers(bytes: Uint8Array): Attempt<RunnerAnswer[], TableFaults> {
   const answers: RunnerAnswer[] = [];
   const soFar = new AnswersSoFar();
   const read = readNamedRows<Column>(bytes, COLUMNS, [], (row) => {

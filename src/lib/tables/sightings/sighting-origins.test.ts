@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { SightingOrigins } from './sighting-origins.ts';
 import { SightingsReader } from './sightings-reader.ts';
-import { faultText } from '../csv/table-fault.ts';
+import { tableFaultWords } from '../csv/table-fault.ts';
 
 const HEADINGS = 'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,note';
 const sighting = (id: string) => `${id},Mill Ten,Sluice,9.5,184,rearfoot,midfoot,D1,live,2031-09-01T06:21:44+01:00,`;
@@ -53,7 +53,7 @@ describe('SightingOrigins', () => {
       sighting('c').replace('live', 'film') + ',T1,3,',
     ].join('\n');
     const { read: outcome } = read(text);
-    expect(outcome.ok ? [] : outcome.error.faults.map(faultText)).toEqual([
+    expect(outcome.ok ? [] : outcome.error.faults.map(tableFaultWords)).toEqual([
       'row 3, column seq: "0" is not a whole number from 1',
       'row 4, column offset_ms: "soon" is not a number of milliseconds',
       'row 5, column method: "film" is not one of live, clip, ruling',

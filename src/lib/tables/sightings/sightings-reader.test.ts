@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { FOOT_VALUES } from '../../records/foot.ts';
 import { isPassed, isTimeEstimated, leftOf, LIVE, methodOf, NO_BIB, RULING } from '../../sightings/sighting-table.ts';
 import { readSightings, SightingsReader } from './sightings-reader.ts';
-import { faultText } from '../csv/table-fault.ts';
+import { tableFaultWords } from '../csv/table-fault.ts';
 
 const HEADINGS = 'record_id,race,checkpoint,km,bib,left,right,observer,method,observed_at,note';
 const GOOD = 'a1,Mill Ten,Sluice,9.5,184,rearfoot,midfoot,D1,live,2031-09-01T06:21:44+01:00,';
@@ -16,13 +16,13 @@ function read(content: string | Uint8Array, size = 1_000_000) {
 
 function tableOf(content: string, size?: number) {
   const outcome = read(content, size);
-  if (!outcome.ok) throw new Error(outcome.error.faults.map(faultText).join('\n'));
+  if (!outcome.ok) throw new Error(outcome.error.faults.map(tableFaultWords).join('\n'));
   return outcome.value;
 }
 
 function faultsOf(content: string | Uint8Array): string[] {
   const outcome = read(content);
-  return outcome.ok ? [] : outcome.error.faults.map(faultText);
+  return outcome.ok ? [] : outcome.error.faults.map(tableFaultWords);
 }
 
 /** The faults of one row, `GOOD` with some cells changed. */

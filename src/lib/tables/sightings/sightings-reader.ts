@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
 import { SightingTableBuilder, type SightingTable } from '../../sightings/sighting-table.ts';
 import { CsvScanner } from '../csv/csv-scanner.ts';
 import { FaultList } from '../csv/fault-list.ts';
@@ -77,7 +77,7 @@ export class SightingsReader {
   }
 
   /** The table, or what is wrong with the file. */
-  finish(): Outcome<ReadSightings, SightingsFaults> {
+  finish(): Attempt<ReadSightings, SightingsFaults> {
     this.#scanner.end();
     if (!this.#started) this.#giveUp('the file is empty; expected a row of headings');
     else if (!this.#broken && !this.#rowReader) this.#giveUp('the file has no row of headings');
@@ -129,7 +129,7 @@ export class SightingsReader {
 export async function readSightings(
   chunks: AsyncIterable<Uint8Array>,
   onBytes: (bytes: number) => void = () => {},
-): Promise<Outcome<ReadSightings, SightingsFaults>> {
+): Promise<Attempt<ReadSightings, SightingsFaults>> {
   const reader = new SightingsReader();
   for await (const chunk of chunks) {
     reader.push(chunk);

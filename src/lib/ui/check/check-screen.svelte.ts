@@ -8,14 +8,14 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { loadLeadCode, saveLeadCode } from '../../store/race/lead-code.ts';
 import { hearOfRecords } from '../../store/records/record-news.ts';
 import { addRecord } from '../../store/records/add-record.ts';
-import type { Circumstances } from '../../store/records/record-counters.ts';
-import { storeFailureText } from '../../store/store-failure.ts';
+import type { Moment } from '../../store/records/record-counters.ts';
+import { storeFailureWords } from '../../store/store-failure.ts';
 import type { CheckView, DecisionView, DoubtView } from './check-from-store.ts';
 
 export interface CheckNeeds {
   readonly db: KerbsideDatabase;
   readonly raceId: string;
-  readonly circumstances: () => Circumstances;
+  readonly moment: () => Moment;
   readonly check: (raceId: string, onShare: (share: number) => void) => Promise<CheckView | null>;
   /** Ends the check that runs without an answer. */
   readonly breakOff: () => void;
@@ -221,16 +221,16 @@ export class CheckScreen {
 
   /** The records as written, or `null` when nothing, or not everything, could be kept. */
   async #write(drafts: readonly DecisionDraft[]): Promise<TallyRecord[] | null> {
-    const { db, raceId: race, circumstances } = this.#needs;
+    const { db, raceId: race, moment } = this.#needs;
     const observer = this.#lead;
     if (observer === null || this.#busy) return null;
     const written: TallyRecord[] = [];
     this.#busy = true;
     try {
       for (const draft of drafts) {
-        const kept = await addRecord(db, { ...draft, race, observer }, circumstances());
+        const kept = await addRecord(db, { ...draft, race, observer }, moment());
         if (!kept.ok) {
-          this.#message = `Not kept. ${storeFailureText(kept.error)}`;
+          this.#message = `Not kept. ${storeFailureWords(kept.error)}`;
           return null;
         }
         written.push(kept.value);

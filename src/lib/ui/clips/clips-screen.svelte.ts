@@ -9,7 +9,7 @@ import { deviceKnowledge } from '$lib/store/hub/known-devices.ts';
 import { loadOldDraws } from '$lib/store/race/old-draws.ts';
 import { findRace, loadResults, loadStartList } from '$lib/store/race/races.ts';
 import { allRecords } from '$lib/store/records/records.ts';
-import { storeFailure, storeFailureText } from '$lib/store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '$lib/store/store-failure.ts';
 import { loadTallyPost } from '$lib/store/race/tally-settings.ts';
 import { utcInstant } from '$lib/records/instant.ts';
 import { clipFaultWords } from '$lib/video/clip-fault.ts';
@@ -121,7 +121,7 @@ export class ClipsScreen {
       this.#observer = post?.observer ?? '';
       if (stored) await this.#loadPlans(stored.race);
     } catch (error) {
-      this.#fault = storeFailureText(storeFailure(error));
+      this.#fault = storeFailureWords(storeFailure(error));
     }
     this.#loaded = true;
   }

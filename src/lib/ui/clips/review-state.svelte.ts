@@ -11,7 +11,7 @@ import type { Clip, TallyRecord } from '$lib/records/record.ts';
 import { viewOfRace } from '$lib/sightings/race-view.ts';
 import { addRecord, type RecordDraft } from '$lib/store/records/add-record.ts';
 import type { KerbsideDatabase } from '$lib/store/database.ts';
-import { storeFailureText } from '$lib/store/store-failure.ts';
+import { storeFailureWords } from '$lib/store/store-failure.ts';
 import { clipSightingDraft } from './clip-sighting-draft.ts';
 import { ClipTimes } from './clip-times.ts';
 import { clipDraft, isSameSetUp, type ClipSetUp } from './clip-set-up.ts';
@@ -338,7 +338,7 @@ export class ReviewState {
     const whole = { ...draft, race: race.id, observer } as RecordDraft;
     const outcome = await addRecord(db, whole, { now: now(), randomBytes });
     if (!outcome.ok) {
-      this.#fault = storeFailureText(outcome.error);
+      this.#fault = storeFailureWords(outcome.error);
       return null;
     }
     this.#fault = '';

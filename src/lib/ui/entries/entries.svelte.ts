@@ -8,11 +8,11 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink } from '../../store/hub/hub-links.ts';
 import { loadLeadCode, saveLeadCode } from '../../store/race/lead-code.ts';
 import { findRace } from '../../store/race/races.ts';
-import { ownDevice, type Circumstances } from '../../store/records/record-counters.ts';
+import { ownDevice, type Moment } from '../../store/records/record-counters.ts';
 import { hearOfRecords } from '../../store/records/record-news.ts';
 import { GrowingRecords } from '../../store/records/growing-records.ts';
 import { newestRecords } from '../../store/records/records.ts';
-import { storeFailureText } from '../../store/store-failure.ts';
+import { storeFailureWords } from '../../store/store-failure.ts';
 import { loadTallyPost } from '../../store/race/tally-settings.ts';
 import { correctedFields, type CorrectionAction, type CorrectionDraft } from '../../tally/correction-draft.ts';
 import { correctionStep, openCorrection } from '../../tally/correction-draft.ts';
@@ -22,7 +22,7 @@ import { searchEntries } from './entry-search.ts';
 export interface EntriesNeeds {
   readonly db: KerbsideDatabase;
   readonly raceId: string;
-  readonly circumstances: () => Circumstances;
+  readonly moment: () => Moment;
 }
 
 /** A sighting as the list holds it; a race may have a hundred thousand. */
@@ -119,7 +119,7 @@ export class Entries {
     ]);
     this.#race = stored?.race;
     this.#mirrored = post?.towards ?? false;
-    const own = link?.role === 'observer' ? await ownDevice(db, raceId, this.needs.circumstances()) : undefined;
+    const own = link?.role === 'observer' ? await ownDevice(db, raceId, this.needs.moment()) : undefined;
     this.#code ??= (own === undefined ? lead : null) ?? post?.observer;
     if (this.#status === 'reading' && stored) await this.#showNewest(own);
     this.#status = stored ? 'ready' : 'unknown';
@@ -189,13 +189,13 @@ export class Entries {
     done: string,
     drafts: readonly ((own: { race: string; observer: string }) => RecordDraft)[],
   ): Promise<void> {
-    const { db, raceId: race, circumstances } = this.needs;
+    const { db, raceId: race, moment } = this.needs;
     const observer = this.#code;
     if (observer === undefined) return;
     for (const draft of drafts) {
-      const kept = await addRecord(db, draft({ race, observer }), circumstances());
+      const kept = await addRecord(db, draft({ race, observer }), moment());
       if (!kept.ok) {
-        this.#message = `Not kept. ${storeFailureText(kept.error)}`;
+        this.#message = `Not kept. ${storeFailureWords(kept.error)}`;
         return;
       }
     }

@@ -6,7 +6,7 @@ import type { RaceSyncView } from '../race-sync-view.svelte.ts';
 import { LateReceiving } from '../screen/receive/late-receiving.svelte.ts';
 import { LateShowing } from '../screen/show/late-showing.svelte.ts';
 import { HandOffFiles } from './files/hand-off-files.svelte.ts';
-import { HubTie } from './hub/hub-tie.svelte.ts';
+import { LinkToHub } from './hub/link-to-hub.svelte.ts';
 import { LeadDesk } from './lead/lead-desk.svelte.ts';
 import { RecordsHere } from './records-here.svelte.ts';
 
@@ -26,9 +26,9 @@ export class HandOffScreen {
   readonly sync: RaceSyncView;
   readonly here: RecordsHere;
   readonly lead: LeadDesk;
-  readonly joining: HubTie;
-  readonly opening: HubTie;
-  readonly leaving: HubTie;
+  readonly joining: LinkToHub;
+  readonly opening: LinkToHub;
+  readonly leaving: LinkToHub;
   readonly files: HandOffFiles;
   readonly showing: LateShowing;
   readonly receiving: LateReceiving;
@@ -45,9 +45,9 @@ export class HandOffScreen {
     this.sync = sync;
     this.here = new RecordsHere(db, raceId);
     this.lead = new LeadDesk(db, raceId);
-    this.joining = new HubTie(db);
-    this.opening = new HubTie(db);
-    this.leaving = new HubTie(db);
+    this.joining = new LinkToHub(db);
+    this.opening = new LinkToHub(db);
+    this.leaving = new LinkToHub(db);
     this.files = new HandOffFiles(db, linkChanged);
     this.showing = new LateShowing(db, raceId, calm ? 'calm' : 'usual', () => void this.here.read());
     this.receiving = new LateReceiving(db, raceId, linkChanged);

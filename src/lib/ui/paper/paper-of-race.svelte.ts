@@ -3,6 +3,7 @@ import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
 import { findRace, loadStartList } from '../../store/race/races.ts';
 import { PaperSheet } from './paper-sheet.svelte.ts';
+import { browserMoment } from '../browser-surroundings.ts';
 
 /** A race of this device with an empty sheet to key in. */
 export class PaperOfRace {
@@ -40,7 +41,7 @@ export class PaperOfRace {
     this.#sheet = new PaperSheet({
       ...{ db: this.#db, race: stored.race, bibs: new BibList(list.rows.map((row) => row.bib)) },
       timeZone: Intl.DateTimeFormat().resolvedOptions().timeZone,
-      circumstances: () => ({ now: Date.now(), randomBytes: (bytes) => crypto.getRandomValues(bytes) }),
+      moment: browserMoment,
     });
   }
 }

@@ -4,8 +4,8 @@ import { instantOfWallClock } from '../../race/wall-clock.ts';
 import { utcInstant } from '../../records/instant.ts';
 import { addRecord } from '../../store/records/add-record.ts';
 import type { KerbsideDatabase } from '../../store/database.ts';
-import type { Circumstances } from '../../store/records/record-counters.ts';
-import { storeFailureText } from '../../store/store-failure.ts';
+import type { Moment } from '../../store/records/record-counters.ts';
+import { storeFailureWords } from '../../store/store-failure.ts';
 import { paperDifferences, readPaperLines, timesBetween, type PaperRunner } from '../../tally/paper-lines.ts';
 
 export interface PaperNeeds {
@@ -14,7 +14,7 @@ export interface PaperNeeds {
   readonly bibs: BibList;
   /** Where the race has no time zone, the device's own. */
   readonly timeZone: string;
-  readonly circumstances: () => Circumstances;
+  readonly moment: () => Moment;
 }
 
 /** One sheet as it is keyed in: who wrote it, where and when, its lines, and a second keying to hold it against. */
@@ -115,7 +115,7 @@ export class PaperSheet {
   }
 
   async #keepOne({ bib, gait, left, right }: PaperRunner, ms: number): Promise<string | null> {
-    const { db, race, circumstances } = this.needs;
+    const { db, race, moment } = this.needs;
     const outcome = await addRecord(
       db,
       {
@@ -123,8 +123,8 @@ export class PaperSheet {
         ...(gait === 'walk' ? { gait } : {}),
         ...{ left, right, method: 'live', observedAt: utcInstant(ms), timeEstimated: true },
       },
-      circumstances(),
+      moment(),
     );
-    return outcome.ok ? null : `Not kept. ${storeFailureText(outcome.error)}`;
+    return outcome.ok ? null : `Not kept. ${storeFailureWords(outcome.error)}`;
   }
 }

@@ -8,8 +8,8 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { findHubLink } from '../../store/hub/hub-links.ts';
 import { findKeptPlan } from '../../store/race/kept-plans.ts';
 import { loadLeadCode } from '../../store/race/lead-code.ts';
-import type { Circumstances } from '../../store/records/record-counters.ts';
-import { storeFailureText } from '../../store/store-failure.ts';
+import type { Moment } from '../../store/records/record-counters.ts';
+import { storeFailureWords } from '../../store/store-failure.ts';
 
 /** Under which name a plan is kept where the lead has given none. */
 const LEAD = 'Lead';
@@ -21,12 +21,12 @@ export class PlanKeeping {
   #problem = $state('');
   readonly #db: KerbsideDatabase;
   readonly #raceId: string;
-  readonly #circumstances: () => Circumstances;
+  readonly #moment: () => Moment;
 
-  constructor(db: KerbsideDatabase, raceId: string, circumstances: () => Circumstances) {
+  constructor(db: KerbsideDatabase, raceId: string, moment: () => Moment) {
     this.#db = db;
     this.#raceId = raceId;
-    this.#circumstances = circumstances;
+    this.#moment = moment;
   }
 
   get record(): PlanRecord | null {
@@ -72,9 +72,9 @@ export class PlanKeeping {
     const kept = await addRecord(
       this.#db,
       { ...planContent(race, draft, figures), race: this.#raceId, observer },
-      this.#circumstances(),
+      this.#moment(),
     );
-    this.#problem = kept.ok ? '' : `Not kept. ${storeFailureText(kept.error)}`;
+    this.#problem = kept.ok ? '' : `Not kept. ${storeFailureWords(kept.error)}`;
     if (kept.ok && kept.value.kind === 'plan') this.#record = kept.value;
     return kept.ok;
   }

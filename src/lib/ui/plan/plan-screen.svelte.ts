@@ -6,9 +6,9 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { hearOfRecords } from '../../store/records/record-news.ts';
 import { loadPlanDraft, savePlanDraft } from '../../store/race/plan-drafts.ts';
 import { findRace, loadStartList, saveRace } from '../../store/race/races.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 import { readOrganiserFile } from '../../tables/organiser/organiser-file.ts';
-import { faultText } from '../../tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../tables/csv/table-fault.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { faultWords } from './fault-words.ts';
 import { practisedEye, takenWords, withPractisedEye } from './from-practice.ts';
@@ -146,7 +146,7 @@ export class PlanScreen {
     this.#problem = '';
     const { rows, faults } = readOrganiserFile(new Uint8Array(await file.arrayBuffer()), 'results');
     if (faults.length > 0) {
-      this.#problem = `${file.name}: ${faults.slice(0, 3).map(faultText).join('; ')}.`;
+      this.#problem = `${file.name}: ${faults.slice(0, 3).map(tableFaultWords).join('; ')}.`;
       return;
     }
     const finishes = rows.flatMap(({ finish }) => finish ?? []).sort((a, b) => a - b);
@@ -192,7 +192,7 @@ export class PlanScreen {
       this.#said = 'Set-up has this rule and these places.';
       this.chooseRule('race');
     } catch (error) {
-      this.#problem = `Not saved. ${storeFailureText(storeFailure(error))}`;
+      this.#problem = `Not saved. ${storeFailureWords(storeFailure(error))}`;
     }
   }
 
@@ -221,7 +221,7 @@ export class PlanScreen {
   #save(draft: PlanDraft): void {
     this.#lastSave = this.#lastSave.then(() =>
       savePlanDraft(this.#db, this.#raceId, draft).catch((error: unknown) => {
-        this.#problem = `Not saved. ${storeFailureText(storeFailure(error))}`;
+        this.#problem = `Not saved. ${storeFailureWords(storeFailure(error))}`;
       }),
     );
   }

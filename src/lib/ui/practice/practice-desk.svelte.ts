@@ -20,7 +20,7 @@ import {
   savePracticeObserver,
   type StoredPractice,
 } from '../../store/practice-sessions.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { saveBlob } from '../save-blob.ts';
 
@@ -76,7 +76,7 @@ export class PracticeDesk {
   }
 
   fail(error: unknown): void {
-    this.#problem = `The answer was not kept. ${storeFailureText(storeFailure(error))}`;
+    this.#problem = `The answer was not kept. ${storeFailureWords(storeFailure(error))}`;
   }
 
   async erase(ids: readonly string[]): Promise<void> {
@@ -122,7 +122,7 @@ export class PracticeDesk {
     try {
       return await work();
     } catch (error) {
-      this.#problem = `This did not work. ${storeFailureText(storeFailure(error))}`;
+      this.#problem = `This did not work. ${storeFailureWords(storeFailure(error))}`;
       return undefined;
     }
   }

@@ -3,7 +3,7 @@ import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { eraseRace, findRace, listRaces, saveRace, saveResults, saveStartList } from '../../store/race/races.ts';
 import { addPulledRecords } from '../../store/records/pulled-records.ts';
 import { recordCounts, type RecordCounts } from '../../store/records/record-counters.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 
 /** One race of the list with what stands to be lost when it is erased. */
@@ -75,7 +75,7 @@ export class RacesOnDevice {
       await saveStartList(this.#db, id, demo.startList);
       await saveResults(this.#db, id, demo.results);
       const added = await addPulledRecords(this.#db, id, demo.records, { now, randomBytes });
-      if (!added.ok) throw new Error(storeFailureText(added.error));
+      if (!added.ok) throw new Error(storeFailureWords(added.error));
       await saveRace(this.#db, demo.race, now, true);
       return id;
     });
@@ -94,7 +94,7 @@ export class RacesOnDevice {
     try {
       return await work();
     } catch (error) {
-      this.#problem = `This did not work. ${storeFailureText(storeFailure(error))}`;
+      this.#problem = `This did not work. ${storeFailureWords(storeFailure(error))}`;
       return undefined;
     } finally {
       this.#busy = '';

@@ -9,7 +9,7 @@ import {
   loadSeasonRaces,
   type SeasonRaceChoice,
 } from '../../store/season-choices.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 import { choicesOfKept } from '../findings/choices/findings-choices.ts';
 import { SeasonClient } from './season-client.ts';
 import { seasonNames } from './season-names.ts';
@@ -118,7 +118,7 @@ export class SeasonView {
       this.#races = races;
       this.compute();
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     }
   }
 
@@ -173,7 +173,7 @@ export class SeasonView {
     try {
       await keeping;
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     }
   }
 

@@ -10,8 +10,8 @@ import { matchBibs, rowsInForm, type BibForm, type BibMatch } from '../../tables
 import type { OrganiserField } from '../../tables/organiser/organiser-headings.ts';
 import type { RaceKnown } from '../../tables/organiser/results-writing.ts';
 import type { TimeForm } from '../../tables/organiser/time-forms.ts';
-import { isZip, noWorkbookText, workbookText } from '../../tables/organiser/workbook.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { isZip, noWorkbookWords, workbookText } from '../../tables/organiser/workbook.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 
 /** Larger than any race's list; above it reading would take the tablet's memory. */
 const LARGEST_FILE_BYTES = 200 * 1024 * 1024;
@@ -140,7 +140,7 @@ export class ListImport<Kind extends OrganiserKind> {
     if (!read.ok) {
       const name = this.#fileName;
       this.discard();
-      this.#problem = `${name} ${noWorkbookText(read.error)}.`;
+      this.#problem = `${name} ${noWorkbookWords(read.error)}.`;
       return;
     }
     this.#sheets = read.value.sheets;
@@ -227,7 +227,7 @@ export class ListImport<Kind extends OrganiserKind> {
     try {
       await this.#place.save(rows);
     } catch (error) {
-      this.#problem = `Not kept. ${storeFailureText(storeFailure(error))}`;
+      this.#problem = `Not kept. ${storeFailureWords(storeFailure(error))}`;
       return;
     }
     const name = this.#fileName;

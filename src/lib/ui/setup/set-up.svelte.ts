@@ -3,7 +3,7 @@ import type { Race } from '../../race/race.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { findRace, saveRace } from '../../store/race/races.ts';
 import { checkpointsWithRecords } from '../../store/records/checkpoints-with-records.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
 import { draftOf, questionsOfDraft, raceOfDraft, type SetUpDraft, type SetUpFaults } from './set-up-draft.ts';
 
@@ -130,7 +130,7 @@ export class SetUp {
       this.#before = (await findRace(this.#db, this.#raceId))?.race ?? outcome.race;
       this.#said = `Saved at ${clockTime(browserSurroundings.now())}.`;
     } catch (error) {
-      this.#problem = `Not saved. ${storeFailureText(storeFailure(error))}`;
+      this.#problem = `Not saved. ${storeFailureWords(storeFailure(error))}`;
     }
   }
 

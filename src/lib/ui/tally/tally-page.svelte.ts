@@ -4,7 +4,7 @@ import type { KerbsideDatabase } from '../../store/database.ts';
 import { findRace, loadStartList } from '../../store/race/races.ts';
 import { ownRecords } from '../../store/records/records.ts';
 import { hearOfSetUp } from '../../store/race/set-up-news.ts';
-import { storeFailure, storeFailureText } from '../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../store/store-failure.ts';
 import { loadTallyProgress, saveTallyProgress } from '../../store/race/tally-progress.ts';
 import {
   loadTallyHandling,
@@ -113,7 +113,7 @@ export class TallyPage {
       this.#post = this.#known(chosen);
       if (this.#post) await this.#openKept();
     } catch (error) {
-      this.#fault = storeFailureText(storeFailure(error));
+      this.#fault = storeFailureWords(storeFailure(error));
     }
     this.#loaded = true;
     if (!this.#post) await this.#askForCodes();

@@ -1,7 +1,7 @@
 import { counted, decimal } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { RunnerFigures } from './runner-figures.ts';
-import { figureText } from './words.ts';
+import { figureWords } from './words.ts';
 
 /** Below it the ankle counts as under the knee: a point is hardly set better (common practice, no source). */
 const UNDER_KNEE_DEGREES = 2;
@@ -13,12 +13,12 @@ export function runnerFiguresWords({ checkpoint, steps, figures }: RunnerFigures
   return [
     ...(contact
       ? [
-          say`On clips at ${checkpoint}, ${counted(steps, 'step')}: on the ground for ${strong(figureText('contact', contact.value))} (${within(contact.sd, 3)} by the camera’s frames).`,
+          say`On clips at ${checkpoint}, ${counted(steps, 'step')}: on the ground for ${strong(figureWords('contact', contact.value))} (${within(contact.sd, 3)} by the camera’s frames).`,
         ]
       : []),
     ...(cadence
       ? [
-          say`Cadence ${strong(figureText('cadence', cadence.value))} (${within(cadence.sd, 1)}) at that speed. 5 % more would be ${decimal(cadence.value * 1.05, 0)}, 10 % ${decimal(cadence.value * 1.1, 0)}: figures for somebody whom a professional advised so, and for nobody else.`,
+          say`Cadence ${strong(figureWords('cadence', cadence.value))} (${within(cadence.sd, 1)}) at that speed. 5 % more would be ${decimal(cadence.value * 1.05, 0)}, 10 % ${decimal(cadence.value * 1.1, 0)}: figures for somebody whom a professional advised so, and for nobody else.`,
         ]
       : []),
     ...(shankAngle ? [kneeSentence(shankAngle.value, shankAngle.sd)] : []),

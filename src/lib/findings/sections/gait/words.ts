@@ -16,7 +16,7 @@ import { NOT_SETTLED, settles, type SectionWords } from '../../sentences/sentenc
 import type { CheckpointGait, GaitChange, GaitSummary } from './gait.ts';
 
 /** A figure with its unit: `0.246 s`, `171.0 steps/min`, `14.2°`. */
-export function figureText(figure: GaitFigure, value: number | null): string {
+export function figureWords(figure: GaitFigure, value: number | null): string {
   const number = decimal(value, FIGURE_WORDS[figure].digits);
   return value === null ? number : withUnit(figure, number);
 }
@@ -60,7 +60,9 @@ export function gaitWords(
 }
 
 function mean(figure: GaitFigure, { mean: value, low, high }: GaitSummary): string {
-  return low === null ? figureText(figure, value) : `${figureText(figure, value)} (${figureRange(figure, low, high)})`;
+  return low === null
+    ? figureWords(figure, value)
+    : `${figureWords(figure, value)} (${figureRange(figure, low, high)})`;
 }
 
 function placeSentence({ checkpoint, km, groups, steps, fps }: CheckpointGait, level: number): Sentence {
@@ -79,7 +81,7 @@ function changeSentence(change: GaitChange, level: number): Sentence {
     const sign = difference !== null && difference > 0 ? '+' : '';
     const range = low === null ? '' : ` (${decimal(low, digits)} to ${decimal(high, digits)})`;
     const verdict = p === null ? '' : settles(p) ? `, ${pValue(p)}` : `, ${NOT_SETTLED}, ${pValue(p)}`;
-    return `${FIGURE_WORDS[figure].name} ${sign}${figureText(figure, difference)}${range}${verdict}`;
+    return `${FIGURE_WORDS[figure].name} ${sign}${figureWords(figure, difference)}${range}${verdict}`;
   });
   return say`${counted(contact.n, 'runner')} measured at ${early} and at ${late}, late less early with ${levelText(level)} intervals: ${moves.join('; ')}.`;
 }

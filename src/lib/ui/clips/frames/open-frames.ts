@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '$lib/records/outcome.ts';
+import { failed, succeeded, type Attempt } from '$lib/records/attempt.ts';
 import type { ClipFault } from '$lib/video/clip-fault.ts';
 import { fileOfBlob } from '$lib/video/clip-file.ts';
 import { readClip, type ReadClip } from '$lib/video/read-clip.ts';
@@ -19,7 +19,7 @@ export interface OpenOptions {
 }
 
 /** Opens a file that a person chose: its index, and a way to show its frames. Nothing of it is copied or kept. */
-export async function openFrames(blob: Blob, options: OpenOptions = {}): Promise<Outcome<OpenedFrames, ClipFault>> {
+export async function openFrames(blob: Blob, options: OpenOptions = {}): Promise<Attempt<OpenedFrames, ClipFault>> {
   const { decoder = true, ...reading } = options;
   const read = await readClip(fileOfBlob(blob), reading);
   if (!read.ok) return read;

@@ -1,8 +1,8 @@
 import type { KerbsideDatabase } from '../../../store/database.ts';
 import { keepPracticeChoice, type PracticeChoice } from '../../../store/race/race-practice.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { readRunnerAnswers } from '../../../tables/practice/runner-answers-csv.ts';
-import { faultText } from '../../../tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../../tables/csv/table-fault.ts';
 
 /** As many faults of a file are said; the rest are counted. */
 const FAULTS_SAID = 3;
@@ -28,7 +28,7 @@ export class RacePractice {
     const read = readRunnerAnswers(new Uint8Array(await file.arrayBuffer()));
     if (!read.ok) {
       const { faults, faultCount } = read.error;
-      const said = faults.slice(0, FAULTS_SAID).map(faultText);
+      const said = faults.slice(0, FAULTS_SAID).map(tableFaultWords);
       const more = faultCount > said.length ? ` And ${faultCount - said.length} more.` : '';
       this.#problem = `${file.name} is not used. ${said.join('; ')}.${more}`;
       return;
@@ -54,7 +54,7 @@ export class RacePractice {
       await keepPracticeChoice(this.db, this.raceId, choice);
       this.changed();
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     }
   }
 }

@@ -19,7 +19,7 @@ import { squadOf } from '../../../findings/sections/squad/figures.ts';
 import { squadGroups } from '../../../findings/sections/squad/groups.ts';
 import { practiceInUse } from '../choices/practice-in-use.ts';
 import { expectedOf } from '../../../plan/kept-plan.ts';
-import { storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailureWords } from '../../../store/store-failure.ts';
 import { drawsOfRace } from '../../../findings/sections/corrected/draws-of-race.ts';
 import type { DrawRequest, FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
 
@@ -87,7 +87,7 @@ async function draw({ checkpoint, seed, now, observer }: DrawRequest): Promise<r
     live: runners.map(({ live }) => live),
   };
   const kept = await store.addRecord(draft, now);
-  if (!kept.ok) throw new Error(storeFailureText(kept.error));
+  if (!kept.ok) throw new Error(storeFailureWords(kept.error));
   const draws = [...shown.held.draws, { checkpoint, seed, drawnAt: kept.value.madeAt, runners }];
   held = { ...shown.held, draws };
   shown = { ...shown, held };

@@ -1,6 +1,6 @@
 import type { KerbsideDatabase } from '../../../store/database.ts';
 import { markSavedToFile, ownDevice } from '../../../store/records/record-counters.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { HANDOFF_EXTENSION } from '../../../tables/handoff-file.ts';
 import { browserSurroundings } from '../../browser-surroundings.ts';
 import { deviceHandoff, type DeviceHandoff } from './device-handoff.ts';
@@ -112,7 +112,7 @@ export class HandOffFiles {
     try {
       await work();
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     } finally {
       this.#busy = null;
     }

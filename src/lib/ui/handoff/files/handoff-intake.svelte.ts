@@ -8,7 +8,7 @@ import { changeHubLink, findHubLink } from '../../../store/hub/hub-links.ts';
 import { takeSetUp } from '../../../store/hub/hub-set-up.ts';
 import { addPulledRecords } from '../../../store/records/pulled-records.ts';
 import { findRace } from '../../../store/race/races.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import {
   readHandoffFiles,
   type HandoffContent,
@@ -124,7 +124,7 @@ export class HandoffIntake {
     try {
       await this.#keep(race, records);
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     }
   }
 
@@ -138,7 +138,7 @@ export class HandoffIntake {
       const part = records.slice(from, from + ADDED_AT_ONCE);
       const kept = await addPulledRecords(this.#db, race.id, part, { now: now(), randomBytes });
       if (!kept.ok) {
-        this.#problem = storeFailureText(kept.error);
+        this.#problem = storeFailureWords(kept.error);
         break;
       }
       added += kept.value.added;

@@ -1,4 +1,4 @@
-import type { Outcome } from '../../../records/outcome.ts';
+import type { Attempt } from '../../../records/attempt.ts';
 import type { Role } from '../../../records/roles.ts';
 import type {
   DeviceState,
@@ -114,7 +114,7 @@ export class LeadDesk {
     await this.refresh('organiser');
   }
 
-  /** Erases the race at the hub. What this device holds stays; its tie to the hub is cut. */
+  /** Erases the race at the hub. What this device holds stays; its link to the hub is cut. */
   async erase(name: string): Promise<void> {
     await this.#ask(
       (client, race) => leadCalls.erase(client, race, name),
@@ -124,7 +124,7 @@ export class LeadDesk {
   }
 
   async #ask<Value>(
-    call: (client: HubClient, race: string) => Promise<Outcome<Value, HubFailure>>,
+    call: (client: HubClient, race: string) => Promise<Attempt<Value, HubFailure>>,
     take: (value: Value) => void,
   ): Promise<void> {
     const link = await findHubLink(this.#db, this.#raceId);

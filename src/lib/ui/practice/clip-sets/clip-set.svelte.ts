@@ -1,12 +1,12 @@
 import type { Race } from '../../../race/race.ts';
 import type { KerbsideDatabase } from '../../../store/database.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { counted } from '../../../words/numbers.ts';
 import { readRaceKey } from './race-key.ts';
 import type { ClipItem } from '../../../practice/practice-session.ts';
 import { readClipKey } from '../../../tables/practice/practice-writing.ts';
 import { clipsByItem, leftOutWords, NO_CLIPS, withoutEnding, type ClipFiles } from './clip-files.ts';
-import { faultText } from '../../../tables/csv/table-fault.ts';
+import { tableFaultWords } from '../../../tables/csv/table-fault.ts';
 
 /** A clip set as its files make it: a video for each runner, and the key. */
 export class ClipSet {
@@ -48,7 +48,7 @@ export class ClipSet {
     try {
       this.#clips = await readRaceKey(this.db, race, checkpoint.id);
     } catch (error) {
-      this.#faults = [`The reviews were not read. ${storeFailureText(storeFailure(error))}`];
+      this.#faults = [`The reviews were not read. ${storeFailureWords(storeFailure(error))}`];
       return;
     }
     this.#keyName = `${race.name}, ${checkpoint.name}`;
@@ -67,7 +67,7 @@ export class ClipSet {
     const read = readClipKey(new Uint8Array(await file.arrayBuffer()));
     this.#keyName = withoutEnding(file.name);
     this.#clips = read.ok ? read.value : [];
-    this.#faults = read.ok ? [] : read.error.faults.map(faultText);
+    this.#faults = read.ok ? [] : read.error.faults.map(tableFaultWords);
   }
 
   video(item: string): File | undefined {

@@ -9,7 +9,7 @@ import type { KerbsideDatabase } from '../../../store/database.ts';
 import { eraseRehearsal, loadRehearsal, saveRehearsal, type KeptRehearsal } from '../../../store/rehearsals.ts';
 import { eraseRace, listRaces, loadStartList, saveRace, saveStartList } from '../../../store/race/races.ts';
 import { allRecords } from '../../../store/records/records.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { loadTallyHandling, type TallyHandling, type TallyPost } from '../../../store/race/tally-settings.ts';
 import { browserSurroundings } from '../../browser-surroundings.ts';
 import { NEAR_FOOT } from '../paint/paint-crowd.ts';
@@ -178,7 +178,7 @@ export class RehearsalDesk {
     try {
       await work();
     } catch (error) {
-      this.#problem = `This did not work. ${storeFailureText(storeFailure(error))}`;
+      this.#problem = `This did not work. ${storeFailureWords(storeFailure(error))}`;
     }
   }
 }

@@ -1,4 +1,4 @@
-import { failed, succeeded, type Outcome } from '../../../records/outcome.ts';
+import { failed, succeeded, type Attempt } from '../../../records/attempt.ts';
 
 /** Why no camera gives pictures. `no-access`: this page may not ask, as on plain http. */
 export interface CameraFailure {
@@ -25,7 +25,7 @@ export function cameraAllowed(): boolean {
 }
 
 /** Asks for the rear camera. */
-export async function openCamera(): Promise<Outcome<MediaStream, CameraFailure>> {
+export async function openCamera(): Promise<Attempt<MediaStream, CameraFailure>> {
   if (!cameraAllowed()) return failed({ type: 'no-access' });
   try {
     return succeeded(await navigator.mediaDevices.getUserMedia({ video: WANTED, audio: false }));
@@ -35,7 +35,7 @@ export async function openCamera(): Promise<Outcome<MediaStream, CameraFailure>>
 }
 
 /** The failure in words, with what to do instead. */
-export function cameraFailureText({ type }: CameraFailure): string {
+export function cameraFailureWords({ type }: CameraFailure): string {
   switch (type) {
     case 'no-access':
       return 'This page came over plain http, and there browsers give no camera.';

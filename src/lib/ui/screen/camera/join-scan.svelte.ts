@@ -1,6 +1,6 @@
 import { readFrame } from '../../../screen/frame.ts';
 import { readJoinLink, type JoinLink } from '../../../screen/join-link.ts';
-import { cameraFailureText, openCamera } from './camera.ts';
+import { cameraFailureWords, openCamera } from './camera.ts';
 import { CodeReader } from './code-reader.ts';
 import { VideoPictures } from './video-pictures.ts';
 
@@ -49,7 +49,7 @@ export class JoinScan {
       return;
     }
     if (!camera.ok) {
-      this.#stopWith(cameraFailureText(camera.error));
+      this.#stopWith(cameraFailureWords(camera.error));
       return;
     }
     this.#stream = camera.value;

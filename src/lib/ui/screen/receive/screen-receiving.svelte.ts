@@ -3,11 +3,11 @@ import type { CodeHeard } from '../../../screen/frame-collector.ts';
 import { receivingAdvice, secondsLeft, type ReceivingAdvice } from '../../../screen/receiving-advice.ts';
 import { countNewRecords } from '../../../store/records/count-new-records.ts';
 import type { KerbsideDatabase } from '../../../store/database.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { observersIn, type HandoffContent } from '../../../tables/handoff-file.ts';
 import type { HandoffIntake } from '../../handoff/files/handoff-intake.svelte.ts';
 import { inPieces } from '../../timing/in-pieces.ts';
-import { cameraFailureText, openCamera } from '../camera/camera.ts';
+import { cameraFailureWords, openCamera } from '../camera/camera.ts';
 import { filmSteps, openFilm } from '../camera/film-pictures.ts';
 import type { SequenceHeard } from './sequence-messages.ts';
 import { SequenceReader } from './sequence-reader.ts';
@@ -113,7 +113,7 @@ export class ScreenReceiving {
       return;
     }
     if (!camera.ok) {
-      this.#end(cameraFailureText(camera.error));
+      this.#end(cameraFailureWords(camera.error));
       return;
     }
     this.#stream = camera.value;
@@ -313,7 +313,7 @@ export class ScreenReceiving {
         newHere: await countNewRecords(this.#db, content.race.id, content.records),
       };
     } catch (error) {
-      this.#intake.refuse(storeFailureText(storeFailure(error)));
+      this.#intake.refuse(storeFailureWords(storeFailure(error)));
       return null;
     }
   }

@@ -6,7 +6,7 @@ import type { Payload } from '../../../screen/payload.ts';
 import { SCREEN_LIMITS } from '../../../screen/screen-limits.ts';
 import type { KerbsideDatabase } from '../../../store/database.ts';
 import { markSavedToFile } from '../../../store/records/record-counters.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { observersIn } from '../../../tables/handoff-file.ts';
 import { deviceHandoff, type DeviceHandoff } from '../../handoff/files/device-handoff.ts';
 import { packFile } from './pack-file.ts';
@@ -100,7 +100,7 @@ export class ScreenShowing {
       const handoff = await deviceHandoff(this.#db, this.#raceId);
       if (handoff) await this.#pack(handoff);
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     } finally {
       this.#busy = false;
     }
@@ -172,7 +172,7 @@ export class ScreenShowing {
       this.#ready = null;
       this.#onMarked();
     } catch (error) {
-      this.#problem = storeFailureText(storeFailure(error));
+      this.#problem = storeFailureWords(storeFailure(error));
     }
   }
 }

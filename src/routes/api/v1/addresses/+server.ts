@@ -1,5 +1,5 @@
 import process from 'node:process';
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { hubAddresses, type Listening } from '$lib/server/addresses.ts';
 import { answer, endpoint } from '$lib/server/endpoint.ts';
 

@@ -1,5 +1,5 @@
 import { sql } from 'kysely';
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import type { Health } from '$lib/wire/wire.ts';
 import { answer, endpoint } from '$lib/server/endpoint.ts';
 import { canStore } from '$lib/server/database/can-store.ts';

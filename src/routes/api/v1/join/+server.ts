@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { joinSchema } from '$lib/wire/wire.ts';
 import { bearer } from '$lib/server/join/caller.ts';
 import { answer, endpoint, readJson } from '$lib/server/endpoint.ts';

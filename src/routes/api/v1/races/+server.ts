@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { raceSchema } from '$lib/race/race.ts';
 import type { OpenedRace } from '$lib/wire/wire.ts';
 import { answer, organiserEndpoint, readJson } from '$lib/server/endpoint.ts';

@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { raceSchema } from '$lib/race/race.ts';
 import { ROLES } from '$lib/records/roles.ts';
 import { eraseSchema } from '$lib/wire/wire.ts';

@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { renewCodesSchema } from '$lib/wire/wire.ts';
 import { renewCodes } from '$lib/server/join/codes.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';

@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { liftSchema } from '$lib/wire/wire.ts';
 import { answer, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
 import { liftLimit, WHOLE_RACE } from '$lib/server/limits/lifted-limits.ts';

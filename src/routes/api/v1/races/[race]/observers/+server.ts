@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { listCodesInUse } from '$lib/server/join/devices.ts';
 import { answer, raceEndpoint } from '$lib/server/endpoint.ts';
 

@@ -1,4 +1,4 @@
-import { type Outcome, succeeded } from '$lib/records/outcome.ts';
+import { type Attempt, succeeded } from '$lib/records/attempt.ts';
 import { ROLES } from '$lib/records/roles.ts';
 import { DEFAULT_PULL_RECORDS, MAX_PULL_RECORDS } from '$lib/wire/wire.ts';
 import { noteReading } from '$lib/server/join/devices.ts';
@@ -45,7 +45,7 @@ export const GET = raceEndpoint(ROLES, async ({ hub, caller, event }) => {
   }
 });
 
-function wantedLimit(text: string | null): Outcome<number, Fault> {
+function wantedLimit(text: string | null): Attempt<number, Fault> {
   if (text === null) return succeeded(DEFAULT_PULL_RECORDS);
   if (!/^[1-9]\d{0,8}$/.test(text)) return fault('malformed', 'limit: expected a whole number from 1.');
   return succeeded(Math.min(Number(text), MAX_PULL_RECORDS));

@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { answer, raceEndpoint } from '$lib/server/endpoint.ts';
 import { fault } from '$lib/server/fault.ts';
 import { listRefused } from '$lib/server/push/refused.ts';

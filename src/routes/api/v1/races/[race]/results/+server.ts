@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { MAX_LIST_BYTES, resultsSchema } from '$lib/wire/wire.ts';
 import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';
 import { readList, saveList } from '$lib/server/lists/lists.ts';

@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { ROLES } from '$lib/records/roles.ts';
 import { MAX_LIST_BYTES, startListSchema } from '$lib/wire/wire.ts';
 import { answer, answerText, raceEndpoint, readJson } from '$lib/server/endpoint.ts';

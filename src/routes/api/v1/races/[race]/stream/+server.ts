@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { ROLES } from '$lib/records/roles.ts';
 import { raceEndpoint } from '$lib/server/endpoint.ts';
 import { openStream } from '$lib/server/pull/stream.ts';

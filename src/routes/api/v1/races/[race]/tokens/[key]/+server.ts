@@ -1,4 +1,4 @@
-import { succeeded } from '$lib/records/outcome.ts';
+import { succeeded } from '$lib/records/attempt.ts';
 import { raceEndpoint } from '$lib/server/endpoint.ts';
 import { revokeToken } from '$lib/server/join/tokens.ts';
 

@@ -1,6 +1,6 @@
 import type { Race } from '../../../src/lib/race/race.ts';
 import type { HubLink } from '../../../src/lib/store/database.ts';
-import type { TieStore } from '../../../src/lib/sync/tie-store.ts';
+import type { LinkStore } from '../../../src/lib/sync/link-store.ts';
 
 interface RaceHere {
   readonly race: Race;
@@ -8,7 +8,7 @@ interface RaceHere {
 }
 
 /** A device's store in memory, with the answers of the real one. */
-export class MemoryTieStore implements TieStore {
+export class MemoryLinkStore implements LinkStore {
   /** The one opened last at the end. */
   readonly races = new Map<string, RaceHere>();
   /** This device's name in each race. */

@@ -13,7 +13,7 @@ export function clockTime(seconds: number): string {
 const times = ({ seconds }: TimeReading): string => seconds.map(clockTime).join(', ');
 
 /** `as hours and minutes they would be 4:42:00, 4:50:00, 5:02:00` */
-export function proposalText(reading: TimeReading): string {
+export function timeReadingWords(reading: TimeReading): string {
   return `as ${TIME_FORM_WORDS[reading.form]} they would be ${times(reading)}`;
 }
 
@@ -22,7 +22,7 @@ export function questionFault({ heading, rows, asTheyStand, proposals }: TimeQue
   const found = rows.map((row) => row.found).join(', ');
   const others =
     proposals.length > 0
-      ? proposals.map(proposalText).join('; ')
+      ? proposals.map(timeReadingWords).join('; ')
       : 'they look like times of day, which need the start of the race';
   return {
     row: rows[0]?.row ?? 1,

@@ -6,8 +6,8 @@ import { handedInSetUp, markForNewHub, takeSetUp } from '../store/hub/hub-set-up
 import { findRace, listRaces } from '../store/race/races.ts';
 import { adoptDevice, ownDevice, requeueRecords } from '../store/records/record-counters.ts';
 
-/** What tying a race to the hub needs from the device's store. Tests bring one of their own. */
-export interface TieStore {
+/** What linking a race to the hub needs from the device's store. Tests bring one of their own. */
+export interface LinkStore {
   race(raceId: string): Promise<Pick<StoredRace, 'race' | 'changedHere'> | undefined>;
   /** The race that was opened last. */
   latestRaceId(): Promise<string | undefined>;
@@ -15,7 +15,7 @@ export interface TieStore {
   ownDevice(raceId: string): Promise<string>;
   /** Takes `device` for this device's name in the race, unless it has one already. Returns the name that stands. */
   adoptDevice(raceId: string, device: string): Promise<string>;
-  /** The token by which the hub knows this device in a race it is tied to or has left; never the organiser key. */
+  /** The token by which the hub knows this device in a race it is linked to or has left; never the organiser key. */
   ownToken(raceId: string): Promise<string | undefined>;
   saveLink(link: HubLink): Promise<void>;
   saveOrganiserKey(key: string): Promise<void>;
@@ -30,10 +30,10 @@ export interface TieStore {
 }
 
 /** The device's own store. */
-export function tieStore(
+export function linkStore(
   db: KerbsideDatabase,
   { now, randomBytes }: { readonly now: () => number; readonly randomBytes: RandomBytes },
-): TieStore {
+): LinkStore {
   return {
     race: (raceId) => findRace(db, raceId),
     latestRaceId: async () => (await listRaces(db))[0]?.id,

@@ -1,22 +1,22 @@
 import type { KerbsideDatabase } from '../../../store/database.ts';
 import { leaveHub, loadOrganiserKey } from '../../../store/hub/hub-links.ts';
-import { storeFailure, storeFailureText } from '../../../store/store-failure.ts';
+import { storeFailure, storeFailureWords } from '../../../store/store-failure.ts';
 import { failureAdvice } from '../../../sync/sync-words.ts';
 import { joinRace, type JoinedRace } from '../../../sync/join-race.ts';
 import { openRaceAtHub } from '../../../sync/open-race-at-hub.ts';
-import { tieStore, type TieStore } from '../../../sync/tie-store.ts';
+import { linkStore, type LinkStore } from '../../../sync/link-store.ts';
 import { browserSurroundings } from '../../browser-surroundings.ts';
 
 /** Joining a race at the hub, opening one there, and leaving it. */
-export class HubTie {
+export class LinkToHub {
   #busy = $state(false);
   #problem = $state('');
   readonly #db: KerbsideDatabase;
-  readonly #store: TieStore;
+  readonly #store: LinkStore;
 
   constructor(db: KerbsideDatabase) {
     this.#db = db;
-    this.#store = tieStore(db, browserSurroundings);
+    this.#store = linkStore(db, browserSurroundings);
   }
 
   get busy() {
@@ -74,7 +74,7 @@ export class HubTie {
         await leaveHub(this.#db, raceId);
         return true;
       } catch (error) {
-        this.#problem = storeFailureText(storeFailure(error));
+        this.#problem = storeFailureWords(storeFailure(error));
         return false;
       }
     });
