@@ -114,6 +114,31 @@ describe.each(['sqlite', 'postgres'] as const)('pushes of one race taken togethe
     // Each of some 8,000 statements is a turn of two processes: on a machine with more to do than it can that takes minutes.
   }, 180_000);
 
+  test('that bring many records, some of them again, add the others as they are and in their order', async () => {
+    const race = inventedRace();
+    await openRace(hub, race);
+    const row = await hub.db.selectFrom('races').select('race_no').where('id', '=', race.id).executeTakeFirstOrThrow();
+    const bring = async (records: readonly object[]) => {
+      const message = readPush(JSON.stringify({ records }));
+      if (!message.ok) throw new Error(message.error.message);
+      const push: Push = { raceNo: row.race_no, raceId: race.id, bringer: organiser, message: message.value, now: 0 };
+      const [answer] = await ingest(hub.adapter, row.race_no, [push]);
+      if (!answer?.ok) throw new Error('the push was not taken');
+      return [answer.value.accepted, answer.value.known];
+    };
+    const sightings = Array.from({ length: 330 }, (_, i) => sighting(race.id, `tab-${i % 3}`, i + 1));
+    const about = { kind: 'correction', target: sightings[0]?.id, bib: '77' };
+    const { id, observer, device, madeAt } = sighting(race.id, 'tab-1', 1);
+    const correction = { id, ...about, race: race.id, observer, device, seq: 331, madeAt };
+    expect(await bring(sightings.slice(40, 100))).toEqual([60, 0]);
+    expect(await bring([...sightings.slice(0, 260), correction, ...sightings.slice(260)])).toEqual([271, 60]);
+    const page = await pull(hub.adapter, { raceNo: row.race_no, bringer: organiser, after: undefined, limit: 1000 });
+    if (!page.ok) throw new Error(page.error.message);
+    const pulled = (JSON.parse(page.value) as { records: object[] }).records;
+    const later = [...sightings.slice(0, 40), ...sightings.slice(100, 260), correction, ...sightings.slice(260)];
+    expect(pulled).toEqual([...sightings.slice(40, 100), ...later]);
+  });
+
   test.runIf(store === 'postgres')('take one transaction of few statements, however many they are', async () => {
     const race = inventedRace();
     await openRace(hub, race);
