@@ -1,12 +1,9 @@
-import { FOOT_CLASSES, type Foot, type Gait } from '../records/foot.ts';
+import { FOOT_CLASSES, type Foot } from '../records/foot.ts';
+import type { SeenRunner } from '../records/seen-runner.ts';
 import type { PackPlace, Passing } from './rehearsal-script.ts';
 
 /** A sighting as it stands after corrections and withdrawals. */
-export interface RehearsedSighting {
-  readonly bib: string | null;
-  readonly gait: Gait;
-  readonly left: Foot;
-  readonly right: Foot;
+export interface RehearsedSighting extends SeenRunner {
   /** Let pass by the rule: counted, not classed. */
   readonly passed: boolean;
   /** Milliseconds from the beginning. */

@@ -1,23 +1,19 @@
-import type { Foot, Gait } from './foot.ts';
 import { mergeRecords } from './merge-records.ts';
 import { RECORD_KINDS, type RecordKind } from './kinds.ts';
 import type { Acceptance, Correction, Draw, PlanRecord, RecordOf, Ruling, Sighting, TallyRecord } from './record.ts';
 import { projectClips, projectMarks, type ProjectedClip, type ProjectedMark } from './project-marks.ts';
+import type { SeenRunner } from './seen-runner.ts';
 import { withdrawnRecords } from './withdrawn-records.ts';
 
 /** A sighting as it now stands. */
-export interface ProjectedSighting {
+export interface ProjectedSighting extends SeenRunner {
   /** What the observer wrote at the kerb, unchanged. */
   readonly record: Sighting;
-  /** Checkpoint id, bib, gait and feet with the corrections in force applied. */
+  /** Checkpoint id; like bib, gait and feet with the corrections in force applied. */
   readonly checkpoint: string;
-  readonly bib: string | null;
-  readonly gait: Gait;
-  readonly left: Foot;
-  readonly right: Foot;
-  /** A withdrawal in force targets the sighting. Corrections are applied all the same, for whoever looks at it. */
   /** Let pass by the sampling rule and never given feet since: no attempt to class. */
   readonly passed: boolean;
+  /** A withdrawal in force targets the sighting. Corrections are applied all the same, for whoever looks at it. */
   readonly withdrawn: boolean;
   /** Ids, in id order, of the corrections that decide at least one field. */
   readonly corrections: readonly string[];

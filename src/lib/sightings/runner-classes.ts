@@ -27,7 +27,15 @@ export const isClassified = (outcome: number): boolean => outcome < UNCLASSIFIED
 
 /** What one foot can come out as, as small integers: the values an observer can give, then `disputed`. */
 export const FOOT_OUTCOMES = [...FOOT_CLASSES, 'unseen', 'disputed'] as const;
+export type FootOutcome = (typeof FOOT_OUTCOMES)[number];
 const FOOT_DISPUTED = FOOT_OUTCOMES.indexOf('disputed');
+
+/** What a runner came out as at a checkpoint. */
+export interface SeenOutcome {
+  readonly outcome: RunnerOutcome;
+  readonly left: FootOutcome;
+  readonly right: FootOutcome;
+}
 
 /** `exclude`: a runner with one foot seen is unclassified. `use`: that foot's class is the runner's. */
 export const SINGLE_FOOT_RULES = ['exclude', 'use'] as const;

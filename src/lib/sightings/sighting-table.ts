@@ -1,5 +1,6 @@
 import { compareCodePoints } from '../records/code-point-order.ts';
-import { FOOT_VALUES, GAITS, METHODS, type Foot, type Gait } from '../records/foot.ts';
+import { FOOT_VALUES, GAITS, METHODS } from '../records/foot.ts';
+import type { SeenRunner } from '../records/seen-runner.ts';
 import { TextDictionary } from './text-dictionary.ts';
 
 /** How a sighting came about; a ruling is the lead's, for what observers dispute. */
@@ -43,16 +44,12 @@ export const NO_BIB = -1;
 export const NEAR_FEET = ['unknown', 'left', 'right'] as const;
 export type NearFoot = (typeof NEAR_FEET)[number];
 
-export interface SightingEntry {
+/** A record as it is put into the table. Blanks at the ends of its bib do not count. */
+export interface SightingEntry extends SeenRunner {
   recordId: string;
   checkpoint: string;
   /** Distance from the start. */
   km: number;
-  /** `null`: not readable. Blanks at its ends do not count. */
-  bib: string | null;
-  gait: Gait;
-  left: Foot;
-  right: Foot;
   observer: string;
   method: SightingMethod;
   /** Milliseconds since 1970-01-01T00:00Z. */

@@ -1,17 +1,13 @@
-import type { Foot, Gait } from '../records/foot.ts';
 import type { Projection, ProjectedRuling } from '../records/projection.ts';
 import type { Ruling, Sighting } from '../records/record.ts';
+import type { SeenRunner } from '../records/seen-runner.ts';
 import type { SightingMethod } from './sighting-table.ts';
 
 /** A sighting or ruling that counts, as a row of the sightings table says it. */
-export interface StandingEntry {
+export interface StandingEntry extends SeenRunner {
   readonly record: Sighting | Ruling;
   /** Checkpoint id. */
   readonly checkpoint: string;
-  readonly bib: string | null;
-  readonly gait: Gait;
-  readonly left: Foot;
-  readonly right: Foot;
   readonly method: SightingMethod;
   /** A ruling is observed when it is made. */
   readonly observedAt: string;

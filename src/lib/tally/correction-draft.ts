@@ -1,21 +1,18 @@
-import type { Foot, Gait } from '../records/foot.ts';
+import type { Foot } from '../records/foot.ts';
+import type { SeenRunner } from '../records/seen-runner.ts';
 import { LIMITS } from '../records/record-fields.ts';
 import type { Feet, TallyAction } from './tally-entry.ts';
 
 /** What can be corrected of a sighting. */
-export interface SeenRunner {
+export interface CorrectableFields extends SeenRunner {
   readonly checkpoint: string;
-  readonly bib: string | null;
-  readonly gait: Gait;
-  readonly left: Foot;
-  readonly right: Foot;
 }
 
 /** A sighting opened for correction: how it stands, and what it is being changed to. */
 export interface CorrectionDraft {
   readonly target: string;
-  readonly before: SeenRunner;
-  readonly after: SeenRunner;
+  readonly before: CorrectableFields;
+  readonly after: CorrectableFields;
   /** The next character begins the bib anew. */
   readonly freshBib: boolean;
 }
@@ -47,7 +44,7 @@ export function correctionActionOf(action: TallyAction): CorrectionAction | unde
 }
 
 /** Opens a sighting, as it now stands, for correction. */
-export function openCorrection(target: string, seen: SeenRunner): CorrectionDraft {
+export function openCorrection(target: string, seen: CorrectableFields): CorrectionDraft {
   const { checkpoint, bib, gait, left, right } = seen;
   const before = { checkpoint, bib, gait, left, right };
   return { target, before, after: before, freshBib: true };
@@ -89,10 +86,10 @@ const withBib = (draft: CorrectionDraft, bib: string | null): CorrectionDraft =>
 });
 
 /** The fields of the correction record: only what changed, gait and feet together; `undefined` when nothing did. */
-export function correctedFields(draft: CorrectionDraft): Partial<SeenRunner> | undefined {
+export function correctedFields(draft: CorrectionDraft): Partial<CorrectableFields> | undefined {
   const { before, after } = draft;
   const feetChanged = before.gait !== after.gait || before.left !== after.left || before.right !== after.right;
-  const fields: Partial<SeenRunner> = {
+  const fields: Partial<CorrectableFields> = {
     ...(before.checkpoint === after.checkpoint ? {} : { checkpoint: after.checkpoint }),
     ...(before.bib === after.bib ? {} : { bib: after.bib }),
     ...(feetChanged ? { gait: after.gait, left: after.left, right: after.right } : {}),

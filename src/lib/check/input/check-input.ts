@@ -1,16 +1,12 @@
 import type { PassageTable } from '../../clips/passage.ts';
-import type { Foot, Gait } from '../../records/foot.ts';
+import type { SeenRunner } from '../../records/seen-runner.ts';
 
 /** One runner seen by one observer as it now stands, or a ruling. Withdrawn sightings are not handed in. */
-export interface CheckSighting {
+export interface CheckSighting extends SeenRunner {
   /** The record's id. */
   readonly id: string;
   /** Index into `checkpoints`. */
   readonly checkpoint: number;
-  readonly bib: string | null;
-  readonly gait: Gait;
-  readonly left: Foot;
-  readonly right: Foot;
   readonly observer: string;
   readonly method: 'live' | 'clip' | 'ruling';
   /** When it was seen by the clock of its tablet, milliseconds since 1970-01-01T00:00Z. */

@@ -1,16 +1,11 @@
 import { compareCodePoints } from '../../records/code-point-order.ts';
-import { FOOT_OUTCOMES, OUTCOMES, type RunnerOutcome } from '../../sightings/runner-classes.ts';
+import { FOOT_OUTCOMES, OUTCOMES, type SeenOutcome } from '../../sightings/runner-classes.ts';
 import type { ResolvedRace } from '../resolved-race.ts';
 import type { CodedRace } from './runners-over-races.ts';
 
-type FootOutcome = (typeof FOOT_OUTCOMES)[number];
-
 /** What a person was seen to be at one checkpoint. */
-export interface SeenAtCheckpoint {
+export interface SeenAtCheckpoint extends SeenOutcome {
   readonly checkpoint: string;
-  readonly outcome: RunnerOutcome;
-  readonly left: FootOutcome;
-  readonly right: FootOutcome;
 }
 
 /** A person who was sighted in two races or more. */

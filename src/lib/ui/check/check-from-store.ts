@@ -1,26 +1,16 @@
-import type { CheckInput } from '../../check/input/check-input.ts';
+import type { CheckInput, CheckSighting } from '../../check/input/check-input.ts';
 import { CHECK_STEPS, checkRace } from '../../check/check-race.ts';
 import { decisionWords } from '../../check/decision-words.ts';
 import { decisionsInForce, type Decision } from '../../check/decisions.ts';
 import type { Doubt } from '../../check/doubt.ts';
 import { inputOfRecords } from '../../check/input/input-of-records.ts';
-import type { Foot, Gait } from '../../records/foot.ts';
 import type { Race } from '../../race/race.ts';
 import { viewOfRace } from '../../sightings/race-view.ts';
 import { gatherRecords } from '../../store/records/record-batches.ts';
 import type { StoreDoor } from '../store-door/store-calls.ts';
 
 /** What one observer, or the lead, said of a runner. */
-export interface Voice {
-  readonly id: string;
-  readonly observer: string;
-  readonly method: 'live' | 'clip' | 'ruling';
-  readonly checkpoint: number;
-  readonly bib: string | null;
-  readonly gait: Gait;
-  readonly left: Foot;
-  readonly right: Foot;
-  readonly atMs: number;
+export interface Voice extends Omit<CheckSighting, 'device'> {
   /** The edge of the course where the observer stands, as the set-up says. */
   readonly side?: 'left' | 'right';
 }

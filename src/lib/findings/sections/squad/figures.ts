@@ -5,7 +5,7 @@ import {
   isClassified,
   OUTCOMES,
   REARFOOT,
-  type RunnerOutcome,
+  type SeenOutcome,
 } from '../../../sightings/runner-classes.ts';
 import { newcombePairedInterval } from '../../../stats/paired/newcombe-paired-interval.ts';
 import { wilsonInterval } from '../../../stats/proportions/wilson-interval.ts';
@@ -16,10 +16,7 @@ import type { ResolvedRace } from '../../resolved-race.ts';
 export const SMALL_SQUAD = 10;
 
 /** One runner of a squad at one checkpoint. */
-export interface SquadSighting {
-  readonly outcome: RunnerOutcome;
-  readonly left: (typeof FOOT_OUTCOMES)[number];
-  readonly right: (typeof FOOT_OUTCOMES)[number];
+export interface SquadSighting extends SeenOutcome {
   /** When the runner was first sighted there, milliseconds since 1970; `null` where a ruling alone says so. */
   readonly atMs: number | null;
 }
