@@ -11,6 +11,10 @@ const COUNTED = {
     `${n} ${n === 1 ? 'runner has' : 'runners have'} a word such as DNF in place of a time: no finish, the word is kept as status (${rows}).`,
   'short finish': (n: number, rows: string) =>
     `${n} finish ${n === 1 ? 'time is' : 'times are'} below one minute (${rows}): check that the column holds seconds or h:mm:ss.`,
+  'impossible finish': (n: number, rows: string) =>
+    `${n} finish ${n === 1 ? 'time is' : 'times are'} too fast or too slow for this distance and ${n === 1 ? 'was' : 'were'} taken as ${n === 1 ? 'it stands' : 'they stand'} (${rows}): is it the right race, and no other in the same file?`,
+  'finish despite status': (n: number, rows: string) =>
+    `${n} ${n === 1 ? 'runner has' : 'runners have'} a status such as DNF and a finish time too: the time was taken (${rows}).`,
   'age of a year': (n: number, rows: string) =>
     `${n} ${n === 1 ? 'age is' : 'ages are'} the one reached in the year of the race, as only a year of birth is given (${rows}).`,
   'age of a date': (n: number, rows: string) =>

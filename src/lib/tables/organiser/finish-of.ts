@@ -23,6 +23,8 @@ const NO_FINISH = [
   ...['dns', 'did not start', 'not started', 'no show', 'absent', 'nicht gestartet', 'nicht angetreten', 'non partant'],
   ...['np', 'no salió', 'no presentado', 'non partito', 'niet gestart', 'ej start', 'ikke startet', 'ei lähtenyt'],
   ...['dq', 'dsq', 'disq', 'disqualified', 'disqualifiziert', 'disqualifié', 'descalificado', 'squalificato'],
+  ...['aufg', 'ausgestiegen', 'aussteiger', 'nicht im ziel', 'retiré', 'arrêt', 'non classé', 'nc', 'hors temps'],
+  ...['cut off', 'missed cut off', 'no time', 'out of time', 'fuera de tiempo', 'fuori tempo', 'fuori tempo massimo'],
   ...['gediskwalificeerd', 'diskvalificeret', 'diskad', 'hylätty', 'dyskwalifikacja'],
 ];
 /** Words for "nothing known": no finish, and no status either. */
@@ -35,6 +37,9 @@ const plainWord = (text: string) =>
     .toLowerCase()
     .replace(/[^\p{L}]/gu, '');
 const NO_FINISH_WORDS = new Set(NO_FINISH.map(plainWord));
+
+/** Whether a word, such as that of a status column, says that its runner has no finish. */
+export const isNoFinish = (word: string): boolean => NO_FINISH_WORDS.has(plainWord(word));
 
 /** Dashes, dots and empty clocks that stand for nothing. */
 const NOTHING = /^[-–—.:_\s]*$/;

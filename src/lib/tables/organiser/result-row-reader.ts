@@ -1,7 +1,7 @@
 import type { ResultRow } from '../../race/race.ts';
-import { FINISH_EXPECTED } from './finish-of.ts';
+import { FINISH_EXPECTED, isNoFinish } from './finish-of.ts';
 import { isStray } from './judge-times.ts';
-import type { RaceLength } from './pace-limits.ts';
+import { isPossible, type RaceLength } from './pace-limits.ts';
 import { RowCells, type RowContext } from '../csv/row-cells.ts';
 import type { TableFault } from '../csv/table-fault.ts';
 import { timeIn, type TimeForm, type TimeShape } from './time-forms.ts';
@@ -15,6 +15,8 @@ export interface TimeWriting {
   readonly look: TimeShape | null;
   /** `null` when it is not known, or when the times as a whole are impossible over it. */
   readonly length: RaceLength | null;
+  /** The length of the race, whatever its times; `null` when it is not known. */
+  readonly course: RaceLength | null;
 }
 
 /** Reads one row of results. */
@@ -48,7 +50,7 @@ export class ResultRowReader {
 
   #finish(at: RowCells): { finish?: number; status?: string | undefined } {
     const text = at.text('finish');
-    const { form, startOfDay, look, length } = this.#writing;
+    const { form, startOfDay, look, length, course } = this.#writing;
     const cell = timeIn(form, text, startOfDay);
     const status = at.words('status');
     if (cell.kind === 'fault') {
@@ -63,8 +65,11 @@ export class ResultRowReader {
       at.fault('finish', 'is no time anybody takes over this distance, and not written as the other times are', text);
       return { status };
     }
-    if (cell.form !== 'plain' && form === 'clock') this.#context.remarks.count(cell.form, at.row);
-    if (cell.seconds < 60) this.#context.remarks.count('short finish', at.row);
+    const { remarks } = this.#context;
+    if (cell.form !== 'plain' && form === 'clock') remarks.count(cell.form, at.row);
+    if (course !== null && !isPossible(cell.seconds, course)) remarks.count('impossible finish', at.row);
+    else if (cell.seconds < 60) remarks.count('short finish', at.row);
+    if (status !== undefined && isNoFinish(status)) remarks.count('finish despite status', at.row);
     return { finish: cell.seconds, status };
   }
 }

@@ -4,7 +4,7 @@ import type { Layout } from '../csv/find-layout.ts';
 import { finishOf } from './finish-of.ts';
 import { commonLook, judgeTimes, type TimeQuestion, type TimeVerdict } from './judge-times.ts';
 import { clockOfHeading, columnsFor, type OrganiserField } from './organiser-headings.ts';
-import type { RaceLength } from './pace-limits.ts';
+import { isPossible, type RaceLength } from './pace-limits.ts';
 import type { BirthReading } from '../csv/row-cells.ts';
 import type { TimeWriting } from './result-row-reader.ts';
 import type { TimeForm } from './time-forms.ts';
@@ -103,7 +103,7 @@ function finishReading(
   said: string[],
 ): { times: TimeWriting; question: TimeQuestion | null } {
   const { length = null, startOfDay = null, finishClock = null } = known;
-  const asItStands: TimeWriting = { form: times ?? 'clock', startOfDay, look: null, length };
+  const asItStands: TimeWriting = { form: times ?? 'clock', startOfDay, look: null, length, course: length };
   const first = layout.columns.finish;
   if (!isColumn(first)) return { times: asItStands, question: null };
   const taken = new Set(
@@ -132,7 +132,8 @@ function finishReading(
   sayWhoElseHasOne(candidates, chosen, said);
   const look = commonLook(chosen.cells.map((cell) => cell.text).filter((cell) => /\d/.test(cell)));
   const possible = chosen.verdict.kind === 'possible';
-  if (chosen.verdict.kind === 'impossible') {
+  // Times that are impossible one by one are counted where they are read; these are too slow as a field.
+  if (chosen.verdict.kind === 'impossible' && length && everyPossible(chosen.cells, length)) {
     said.push(`The times in ${quoted(chosen.heading)} are no times for this distance: is it the right race?`);
   }
   return {
@@ -140,6 +141,12 @@ function finishReading(
     question: chosen.verdict.kind === 'question' ? chosen.verdict.question : null,
   };
 }
+
+const everyPossible = (cells: ColumnCells, length: RaceLength): boolean =>
+  cells.every(({ text }) => {
+    const cell = finishOf(text);
+    return cell.kind !== 'time' || isPossible(cell.seconds, length);
+  });
 
 const readable = (cells: ColumnCells): TimeVerdict => ({ kind: cells.length > 0 ? 'possible' : 'unreadable' });
 
