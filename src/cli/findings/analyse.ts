@@ -1,15 +1,10 @@
-import { analyseMarks } from '../../lib/findings/analyse-marks.ts';
-import { analyse } from '../../lib/findings/analyse.ts';
 import { makeCommand, type GivenOptions } from '../command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from '../command.ts';
-import { findingsText } from './findings-text.ts';
-import { markFindingsText } from './gait-text.ts';
 import { RACE_OPTIONS, RACE_USAGE, raceChoice, type RaceChoice } from './race-options.ts';
-import { readRaceTables } from './read-race-tables.ts';
 
 const OPTIONS = { ...RACE_OPTIONS, json: { type: 'boolean' } } as const;
 
-interface Asked extends RaceChoice {
+/** What is asked of `analyse`. */
+export interface AskedFindings extends RaceChoice {
   readonly json: boolean;
 }
 
@@ -41,30 +36,10 @@ then nothing is printed and the exit code is 2.
 ${RACE_USAGE}`,
   options: OPTIONS,
   understand,
-  run,
+  run: async (asked, io) => (await import('./analyse-run.ts')).run(asked, io),
 });
 
-async function run(asked: Asked, io: Io): Promise<number> {
-  const race = await readRaceTables('analyse', asked, io);
-  if (!race?.fit) return EXIT_FAULT;
-  if (asked.list.show) return EXIT_DONE;
-  const { sightings, results, marks, practice } = race;
-  const { level, json } = asked;
-  const width = io.width ?? USUAL_WIDTH;
-  if (sightings) {
-    const rules = { ...asked, practice: practice ?? undefined, marks: marks?.table };
-    const findings = analyse(sightings.table, results, rules);
-    io.out(json ? asJson(findings) : findingsText(findings, level, width));
-  } else if (marks) {
-    const findings = analyseMarks(marks.table, { ...asked, practice: undefined, marks: null });
-    io.out(json ? asJson(findings) : markFindingsText(findings, level, width));
-  }
-  return EXIT_DONE;
-}
-
-const asJson = (findings: object): string => `${JSON.stringify(findings, null, 2)}\n`;
-
-function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
+function understand({ values }: GivenOptions<typeof OPTIONS>): AskedFindings | string {
   if (!values.sightings && !values.marks) return 'name the sightings file with --sightings';
   if (!values.sightings && values.results) return 'results need sightings; name them with --sightings';
   const race = raceChoice(values);

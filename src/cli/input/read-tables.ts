@@ -1,4 +1,5 @@
 import { open, type FileHandle } from 'node:fs/promises';
+import { availableParallelism } from 'node:os';
 import type { RunnerAnswer } from '../../lib/practice/runner-answer.ts';
 import type { Attempt } from '../../lib/records/attempt.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
@@ -11,6 +12,7 @@ import { tableFaultWords, type TableFault } from '../../lib/tables/csv/table-fau
 import { isZip } from '../../lib/tables/organiser/workbook.ts';
 import type { Io } from '../command.ts';
 import { CLEAR_LINE } from '../output/harmless-text.ts';
+import { readInHalves } from './read-in-halves.ts';
 import { sayFaultLines } from './say-fault-lines.ts';
 
 /** What `-` stands for in place of a file's name. */
@@ -95,6 +97,11 @@ class ReadingProgress {
     this.#io = io;
   }
 
+  /** Whether anything was said. */
+  get begun(): boolean {
+    return this.#said >= 0;
+  }
+
   tell(done: number): void {
     const percent = Math.floor((100 * done) / this.#size);
     if (percent > this.#said) this.#io.err(`\rReading ${this.#path}: ${(this.#said = percent)} %`);
@@ -135,6 +142,8 @@ export async function readSightingsOfRace(
   io: Io,
   origins: SightingOrigins | null = null,
 ): Promise<ReadSightings | undefined> {
+  const halves = origins ? null : await inHalves(path, io);
+  if (halves) return halves;
   const reader = new SightingsReader(origins);
   try {
     await readPieces(path, { most: MOST_SIGHTINGS_BYTES, what: 'a sightings table' }, io, (bytes) => {
@@ -149,6 +158,15 @@ export async function readSightingsOfRace(
   if (read.ok) return read.value;
   sayFaults(io, path, read.error.faults, read.error.faultCount);
   return undefined;
+}
+
+/** A large file without fault, read by two threads; `null` for any other. */
+async function inHalves(path: string, io: Io): Promise<ReadSightings | null> {
+  if (path === '-' || availableParallelism() < 2) return null;
+  const progress = io.errIsTerminal ? new ReadingProgress(path, 1, io) : null;
+  const read = await readInHalves(path, (share) => progress?.tell(share));
+  if (progress?.begun) io.err(CLEAR_LINE);
+  return read;
 }
 
 /** The bytes of a file that is read as a whole; `undefined` when it cannot be, which is then said. */

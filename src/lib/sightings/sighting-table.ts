@@ -1,7 +1,8 @@
-import { compareCodePoints } from '../records/code-point-order.ts';
 import { FOOT_VALUES, GAITS, METHODS } from '../records/foot.ts';
 import type { SeenRunner } from '../records/seen-runner.ts';
-import { TextDictionary } from './text-dictionary.ts';
+import { RecordIds } from './record-ids.ts';
+import { sortedTexts } from './sorted-texts.ts';
+import { TextDictionary, type PackedTexts } from './text-dictionary.ts';
 
 /** How a sighting came about; a ruling is the lead's, for what observers dispute. */
 export const SIGHTING_METHODS = [...METHODS, 'ruling'] as const;
@@ -103,12 +104,32 @@ export interface SightingTable {
 export interface BuilderOptions {
   /** Whether each record id that comes is new and after the one before, as in a race's view; `add` throws when one is not. */
   readonly idsAscend?: boolean;
+  /** Whether record ids that are UUIDs are not looked up: whoever says so asks `allDiffer` in the end. */
+  readonly idsAssumedNew?: boolean;
+}
+
+/** What a builder has gathered, in arrays that pass between threads: a part of a table. */
+export interface SightingPart {
+  readonly recordIds: Int32Array;
+  readonly checkpoints: PackedTexts;
+  /** For each checkpoint. */
+  readonly km: readonly number[];
+  readonly bibs: PackedTexts;
+  readonly observers: PackedTexts;
+  readonly notes: PackedTexts;
+  readonly checkpoint: Int32Array;
+  readonly bib: Int32Array;
+  readonly observer: Int32Array;
+  readonly note: Int32Array;
+  readonly observedAtMs: Float64Array;
+  readonly seen: Uint16Array;
+  readonly nearFoot: Uint8Array;
 }
 
 /** Gathers sightings for a {@link SightingTable}. */
 export class SightingTableBuilder {
   // The reader of large files looks its bytes up in these itself and calls `addCoded`.
-  readonly recordIds = new TextDictionary();
+  readonly recordIds: RecordIds;
   readonly checkpoints = new TextDictionary();
   readonly bibs = new TextDictionary();
   readonly observers = new TextDictionary();
@@ -126,7 +147,8 @@ export class SightingTableBuilder {
   #seen = new Uint16Array(256);
   #nearFoot = new Uint8Array(256);
 
-  constructor({ idsAscend = false }: BuilderOptions = {}) {
+  constructor({ idsAscend = false, idsAssumedNew = false }: BuilderOptions = {}) {
+    this.recordIds = new RecordIds(idsAssumedNew);
     this.#ids = idsAscend ? [] : null;
   }
 
@@ -209,7 +231,7 @@ export class SightingTableBuilder {
       return 'same-record';
     }
     if (row !== this.#size) throw new Error('a record id was looked up without adding its row');
-    if (row === this.#seen.length) this.#grow();
+    if (row === this.#seen.length) this.#growTo(row * 2);
     this.#checkpoint[row] = checkpoint;
     this.#bib[row] = bib;
     this.#observer[row] = observer;
@@ -219,6 +241,51 @@ export class SightingTableBuilder {
     this.#nearFoot[row] = nearFoot;
     this.#size += 1;
     return 'added';
+  }
+
+  /** All that was added, to hand to another thread; `null` when not all record ids are UUIDs. The builder is used up. */
+  part(): SightingPart | null {
+    const size = this.#size;
+    const words = this.recordIds.words();
+    if (words === null) return null;
+    return {
+      recordIds: words,
+      checkpoints: this.checkpoints.packed(),
+      km: this.#km,
+      bibs: this.bibs.packed(),
+      observers: this.observers.packed(),
+      notes: this.notes.packed(),
+      checkpoint: this.#checkpoint.subarray(0, size),
+      bib: this.#bib.subarray(0, size),
+      observer: this.#observer.subarray(0, size),
+      note: this.#note.subarray(0, size),
+      observedAtMs: this.#observedAtMs.subarray(0, size),
+      seen: this.#seen.subarray(0, size),
+      nearFoot: this.#nearFoot.subarray(0, size),
+    };
+  }
+
+  /**
+   * Takes what another thread has read, after all that was added here. Its record ids are not looked up.
+   *
+   * @returns false, and the builder is of no more use, when a checkpoint lies elsewhere there
+   */
+  append(part: SightingPart): boolean {
+    const checkpoints = this.checkpoints.codesOf(part.checkpoints);
+    if (!checkpoints.every((checkpoint, code) => this.hasKm(checkpoint, part.km[code]!))) return false;
+    const size = this.#size;
+    const added = part.seen.length;
+    this.recordIds.append(part.recordIds);
+    if (size + added > this.#seen.length) this.#growTo(size + added);
+    this.#size += added;
+    this.#observedAtMs.set(part.observedAtMs, size);
+    this.#seen.set(part.seen, size);
+    this.#nearFoot.set(part.nearFoot, size);
+    putCodes(this.#checkpoint, size, part.checkpoint, checkpoints);
+    putCodes(this.#bib, size, part.bib, this.bibs.codesOf(part.bibs));
+    putCodes(this.#observer, size, part.observer, this.observers.codesOf(part.observers));
+    putCodes(this.#note, size, part.note, this.notes.codesOf(part.notes));
+    return true;
   }
 
   /** The table of all that was added. The builder is used up: what it holds is handed over, not copied. */
@@ -248,8 +315,7 @@ export class SightingTableBuilder {
     };
   }
 
-  #grow(): void {
-    const length = this.#seen.length * 2;
+  #growTo(length: number): void {
     const larger = <Column extends Int32Array | Float64Array | Uint16Array | Uint8Array>(
       column: Column,
       grown: Column,
@@ -267,27 +333,7 @@ export class SightingTableBuilder {
   }
 }
 
-interface CodedText {
-  code: number;
-  text: string;
-}
-
-/**
- * The texts that `column` uses, sorted, and `column` rewritten to their places in that order. Figures then do not depend
- * on the order of the rows, not even in their last digit.
- */
-function sortedTexts(
-  dictionary: TextDictionary,
-  column: Int32Array,
-  first: (a: CodedText, b: CodedText) => number = () => 0,
-): CodedText[] {
-  const used = new Uint8Array(dictionary.size);
-  for (const code of column) if (code >= 0) used[code] = 1;
-  const sorted: CodedText[] = [];
-  for (let code = 0; code < used.length; code += 1) if (used[code]) sorted.push({ code, text: dictionary.text(code) });
-  sorted.sort((a, b) => first(a, b) || compareCodePoints(a.text, b.text));
-  const place = new Int32Array(dictionary.size);
-  sorted.forEach(({ code }, i) => (place[code] = i));
-  for (let row = 0; row < column.length; row += 1) if (column[row]! >= 0) column[row] = place[column[row]!]!;
-  return sorted;
+/** Writes `codes` into `column` from `at` on, each as the number that it has here; what is below 0 stays. */
+function putCodes(column: Int32Array, at: number, codes: Int32Array, numbers: Int32Array): void {
+  for (let i = 0; i < codes.length; i += 1) column[at + i] = codes[i]! < 0 ? codes[i]! : numbers[codes[i]!]!;
 }

@@ -1,5 +1,11 @@
 import { decodeUtf8, encodeUtf8 } from '../records/utf8.ts';
 
+/** Texts as UTF-8 end to end; each begins where the one before ends. */
+export interface PackedTexts {
+  readonly bytes: Uint8Array;
+  readonly ends: Uint32Array;
+}
+
 /**
  * Numbers texts 0, 1, 2 … in the order in which they are first met. The texts are kept as UTF-8 bytes end to end in one
  * array: a million record ids take their own bytes and twenty more each, and no string is made until one is asked for.
@@ -76,6 +82,17 @@ export class TextDictionary {
   /** All texts by number. */
   texts(): string[] {
     return Array.from({ length: this.#size }, (_, code) => this.text(code));
+  }
+
+  /** All texts as bytes end to end, and where each ends: to hand to another thread. */
+  packed(): PackedTexts {
+    const ends = this.#ends.slice(0, this.#size);
+    return { bytes: this.#bytes.slice(0, this.#size === 0 ? 0 : ends[this.#size - 1]), ends };
+  }
+
+  /** Takes in what `packed` has given; for each of its numbers the number here. */
+  codesOf({ bytes, ends }: PackedTexts): Int32Array {
+    return Int32Array.from(ends, (end, code) => this.codeOf(bytes, code === 0 ? 0 : ends[code - 1]!, end));
   }
 
   /** Compares two texts by code point, which in UTF-8 is the order of their bytes: negative, 0 or positive. */

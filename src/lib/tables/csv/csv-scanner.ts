@@ -30,6 +30,11 @@ export class CsvScanner {
   /** Whether the row has a byte that is not ASCII. */
   beyondAscii = false;
   flaw: RowFlaw | null = null;
+  /**
+   * Asked first for each row: takes it whole and returns where the next one begins, or -1 to have its cells
+   * found. `length` is how many of the bytes there are.
+   */
+  takeWhole: ((bytes: Uint8Array, at: number, length: number) => number) | null = null;
   readonly #onRow: () => void;
   #length = 0;
   #doubled = new Uint8Array(64);
@@ -42,6 +47,11 @@ export class CsvScanner {
   /** Whether a row without end has been met: nothing more is read. */
   get stopped(): boolean {
     return this.#stopped;
+  }
+
+  /** Whether the bytes so far are whole rows. */
+  get betweenRows(): boolean {
+    return this.#length === 0;
   }
 
   /** The next bytes of the file; they are copied. */
@@ -90,6 +100,13 @@ export class CsvScanner {
     // A byte-order mark before the first row is no part of it.
     if (this.row === 0 && bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf) at = 3;
     while (at < length) {
+      const { takeWhole } = this;
+      const taken = takeWhole !== null ? takeWhole(bytes, at, length) : -1;
+      if (taken >= 0) {
+        this.row += 1;
+        at = taken;
+        continue;
+      }
       const next = this.#scanRow(bytes, at, length, last);
       if (next < 0) return this.row === 0 ? 0 : at;
       this.row += 1;

@@ -9,6 +9,7 @@ import {
   WALK,
   type SightingTableBuilder,
 } from '../../sightings/sighting-table.ts';
+import type { TextDictionary } from '../../sightings/text-dictionary.ts';
 import { UNPRINTABLE } from '../../records/unprintable.ts';
 import { decodeUtf8 } from '../../records/utf8.ts';
 import type { CsvScanner } from '../csv/csv-scanner.ts';
@@ -51,9 +52,10 @@ export class SightingRowReader {
   /** Cells that no dictionary checks for being UTF-8. */
   readonly #uncoded: readonly number[];
   #race: string | null = null;
-  #raceBytes = new Uint8Array(0);
+  /** How the race is written. */
+  raceBytes = new Uint8Array(0);
   /** For each checkpoint the km cell that was last read and found right, so that equal ones need no second look. */
-  readonly #kmBytes: Uint8Array[] = [];
+  readonly kmBytes: Uint8Array[] = [];
   readonly #kmRow: number[] = [];
 
   constructor(headings: readonly string[], places: ColumnPlaces, context: SightingRowContext) {
@@ -133,7 +135,7 @@ export class SightingRowReader {
     return unguardedStart(bytes, from[cell]!, to[cell]!);
   }
 
-  #textCode(dictionary: SightingTableBuilder['recordIds'], column: SightingsColumn): number {
+  #textCode(dictionary: Pick<TextDictionary, 'codeOf'>, column: SightingsColumn): number {
     const { bytes, to } = this.#scanner;
     const cell = this.#column[column];
     return dictionary.codeOf(bytes, this.#textStart(cell), to[cell]!);
@@ -143,12 +145,12 @@ export class SightingRowReader {
     const { bytes, from, to } = this.#scanner;
     const cell = this.#column.race;
     const start = from[cell]!;
-    if (this.#race !== null && isAt(this.#raceBytes, bytes, start, to[cell]!)) return;
+    if (this.#race !== null && isAt(this.raceBytes, bytes, start, to[cell]!)) return;
     const text = decodeUtf8(bytes, start, to[cell]!);
     if (text === null) this.#cellFault('race', 'is not UTF-8', false);
     else if (this.#race === null) {
       this.#race = text;
-      this.#raceBytes = bytes.slice(start, to[cell]);
+      this.raceBytes = bytes.slice(start, to[cell]);
     } else
       this.#cellFault(
         'race',
@@ -167,13 +169,13 @@ export class SightingRowReader {
     const kmCell = this.#column.km;
     const start = from[kmCell]!;
     const end = to[kmCell]!;
-    const last = this.#kmBytes[checkpoint];
+    const last = this.kmBytes[checkpoint];
     if (last && isAt(last, bytes, start, end)) return checkpoint;
     const text = this.#scanner.lenientText(kmCell).trim();
     const km = KM.test(text) ? Number(text) : Number.NaN;
     if (!Number.isFinite(km)) this.#cellFault('km', 'is not a distance in km of 0 or more, such as 5 or 17.25');
     else if (this.#builder.hasKm(checkpoint, km)) {
-      this.#kmBytes[checkpoint] = bytes.slice(start, end);
+      this.kmBytes[checkpoint] = bytes.slice(start, end);
       this.#kmRow[checkpoint] ??= row;
     } else {
       const name = decodeUtf8(bytes, from[cell]!, to[cell]!) ?? '';

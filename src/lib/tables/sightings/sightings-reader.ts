@@ -1,11 +1,18 @@
 import { failed, succeeded, type Attempt } from '../../records/attempt.ts';
-import { SightingTableBuilder, type SightingTable } from '../../sightings/sighting-table.ts';
+import {
+  SightingTableBuilder,
+  type BuilderOptions,
+  type SightingPart,
+  type SightingTable,
+} from '../../sightings/sighting-table.ts';
 import { CsvScanner } from '../csv/csv-scanner.ts';
 import { FaultList } from '../csv/fault-list.ts';
 import { ROW_FLAW_WORDS } from '../csv/row-flaw-words.ts';
 import type { SightingOrigins } from './sighting-origins.ts';
 import { SightingRowReader } from './sighting-row-reader.ts';
-import { placeColumns } from './sightings-columns.ts';
+import { NOT_PLAIN } from '../csv/plain-cells.ts';
+import { PlainRowReader, type RowsBefore } from './plain-row-reader.ts';
+import { placeColumns, type ColumnPlaces } from './sightings-columns.ts';
 import type { TableFault } from '../csv/table-fault.ts';
 
 /** As many faults are kept with their place; the rest are counted. */
@@ -26,6 +33,13 @@ export interface ReadSightings {
   race: string;
 }
 
+/** Rows that were read from a piece of a file. */
+export interface ReadPart {
+  readonly table: SightingPart;
+  readonly rows: number;
+  readonly race: string;
+}
+
 /**
  * Reads sightings from the bytes of a CSV file (RFC 4180, UTF-8 with or without its mark, CRLF or LF) as they arrive:
  * `push` each chunk, then `finish`. Columns are found by their headings; unknown ones are ignored. Rows are counted as a
@@ -33,7 +47,7 @@ export interface ReadSightings {
  * taken off again.
  */
 export class SightingsReader {
-  readonly #builder = new SightingTableBuilder();
+  readonly #builder: SightingTableBuilder;
   readonly #scanner = new CsvScanner(() => this.#takeRow());
   readonly #faults = new FaultList(FAULTS_KEPT);
   readonly #origins: SightingOrigins | null;
@@ -43,9 +57,18 @@ export class SightingsReader {
   #started = false;
   #broken = false;
 
-  /** @param origins filled with what the table says of tablets, for those who ask */
-  constructor(origins: SightingOrigins | null = null) {
+  /**
+   * @param origins filled with what the table says of tablets, for those who ask
+   * @param options of the table that is built
+   */
+  constructor(origins: SightingOrigins | null = null, options: BuilderOptions = {}) {
     this.#origins = origins;
+    this.#builder = new SightingTableBuilder(options);
+  }
+
+  /** Whether nothing is wrong so far. */
+  get faultless(): boolean {
+    return !this.hopeless && this.#faults.count === 0;
   }
 
   /** Whether no later byte can change what is wrong, so that the rest need not be read. */
@@ -74,6 +97,34 @@ export class SightingsReader {
     this.#broken = true;
     this.#faults.add({ expected });
     return false;
+  }
+
+  /**
+   * The rows up to the end of the file, for the reader of those before: `null` unless they are without fault, under UUIDs.
+   * The reader is used up.
+   */
+  part(): ReadPart | null {
+    this.#scanner.end();
+    if (!this.#wholeSoFar) return null;
+    const table = this.#builder.part();
+    return table && { table, rows: this.#rows, race: this.#rowReader?.race ?? '' };
+  }
+
+  /** Takes the rows that another reader has read behind those of this one; false, and it is used up, when they do not go together. */
+  append(part: ReadPart): boolean {
+    if (!this.#wholeSoFar || part.race !== this.#rowReader?.race) return false;
+    this.#rows += part.rows;
+    return this.#builder.append(part.table);
+  }
+
+  /** For each record id four words, when all are UUIDs. */
+  idWords(): Int32Array | null {
+    return this.#builder.recordIds.words();
+  }
+
+  /** Whether what was read is whole rows without fault. */
+  get #wholeSoFar(): boolean {
+    return this.faultless && this.#rows > 0 && this.#scanner.betweenRows;
   }
 
   /** The table, or what is wrong with the file. */
@@ -122,6 +173,17 @@ export class SightingsReader {
       origins: this.#origins,
     });
     this.#origins?.takeHeadings(headings);
+    // Who asks for more of a row than the table holds has it from the row reader.
+    if (!this.#origins && !this.#broken) this.#takePlainRows(headings.length, places, this.#rowReader);
+  }
+
+  #takePlainRows(columns: number, places: ColumnPlaces, before: RowsBefore): void {
+    const plain = new PlainRowReader(columns, places, this.#builder, before);
+    this.#scanner.takeWhole = (bytes, at, length) => {
+      const next = plain.take(bytes, at, length);
+      if (next !== NOT_PLAIN) this.#rows += 1;
+      return next;
+    };
   }
 }
 
