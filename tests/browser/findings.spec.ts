@@ -285,7 +285,13 @@ test('reads on phone and tablet, enlarged, in both themes, and on paper', async 
     await page.evaluate(() => document.querySelectorAll('details').forEach((fold) => (fold.open = true)));
     expect(await axeFaults(page, ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'])).toEqual([]);
   }
+  // What a reviewer asks for is printed and stands in the tables; the screen's sentences are spared it.
+  const statistic = page.locator('#shift dd').getByText(/McNemar χ²/);
+  await expect(statistic).toBeHidden();
+  await expect(page.getByText('McNemar, exact')).toBeVisible();
   await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+  await expect(statistic).toBeVisible();
+  await expect(page.getByText('Newcombe’s hybrid score interval')).toBeVisible();
   // Paper is light whatever the screen was, every table is unfolded, and controls are gone.
   expect(await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor)).toBe(
     'rgb(255, 255, 255)',

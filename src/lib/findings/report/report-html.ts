@@ -1,6 +1,6 @@
 import type { SectionWords } from '../sentences/sentences-section.ts';
 import { capital } from '../../words/numbers.ts';
-import type { Sentence } from '../sentences/sentences-parts.ts';
+import { partText, type Sentence } from '../sentences/sentences-parts.ts';
 import type { MethodStep } from '../sentences/sentences-methods.ts';
 import type { Picture, TableData } from '../series-picture.ts';
 import { escaped } from './escaped.ts';
@@ -9,7 +9,10 @@ import { pictureSvg } from './picture-svg.ts';
 /** A sentence with its weights. */
 export function sentenceHtml(sentence: Sentence): string {
   return sentence
-    .map((part) => (typeof part === 'string' ? escaped(part) : `<strong>${escaped(part.strong)}</strong>`))
+    .map((part) => {
+      const text = escaped(partText(part));
+      return typeof part !== 'string' && 'strong' in part ? `<strong>${text}</strong>` : text;
+    })
     .join('');
 }
 

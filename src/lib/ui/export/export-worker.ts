@@ -87,7 +87,10 @@ async function make({ raceId, choices, created }: TablesRequest): Promise<void> 
   const coded = choices.coded ? await codedTables(raceId, whole, lists, draws, choices) : null;
   if (coded) {
     const clips = whole.projection.clips.length > 0 ? ', clips and marks' : '';
-    said.push(`Names, notes${clips} and the table of changes are left out.`);
+    said.push(
+      `Names, notes${clips} and the table of changes are left out.`,
+      'The figures on finish time are those of the coarser times.',
+    );
   }
   await write({
     stored,

@@ -2,7 +2,7 @@ import type { Findings } from '../../findings.ts';
 import type { RaterPair } from './figures.ts';
 import { count, counted, decimal, decimalRange, levelText, percent } from '../../../words/numbers.ts';
 import { CLIP_MARK } from '../../rater-name.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { SectionWords } from '../../sentences/sentences-section.ts';
 
 /** Where kappa lies this far below the agreement, its reader needs the reason (common practice, no source). */
@@ -25,12 +25,13 @@ export function agreementWords(findings: Findings, level: number): SectionWords 
   return {
     lead: lead(pairs, main, level),
     tests: [
-      ...(parting ? [{ question: 'Why is kappa lower than the agreement?', answer: parting }] : []),
+      ...(parting ? [{ question: 'Why is kappa lower than the agreement?', answer: asAside(parting) }] : []),
       { question: 'All observers together?', answer: together(alpha) },
     ],
     remarks: [
-      ...clips(pairs, level),
-      say`The intervals take the two feet of one runner together, since one glance errs on both; rulings by the lead count in none of these figures.`,
+      // Where live calls are held against clips in a section of their own, it is said there.
+      ...(findings.liveAgainstClip ? [] : clips(pairs, level)),
+      say`${aside('The intervals take the two feet of one runner together, since one glance errs on both; rulings by the lead count in none of these figures.')}`,
     ],
   };
 }
@@ -44,7 +45,8 @@ function lead(pairs: readonly RaterPair[], main: RaterPair, level: number): Sent
   const one = say`${main.a} and ${main.b} gave the same class to ${strong(percent(main.agreement))} of the ${strong(counted(main.units, 'foot', 'feet'))} both classed (${kappa})`;
   if (pairs.length === 1) return say`${one}.`;
   const shares = pairs.map((pair) => pair.agreement);
-  return say`${one}; over all ${count(pairs.length)} pairs of raters agreement runs from ${percent(Math.min(...shares))} to ${percent(Math.max(...shares))}.`;
+  const others = `; over all ${count(pairs.length)} pairs of raters agreement runs from ${percent(Math.min(...shares))} to ${percent(Math.max(...shares))}`;
+  return say`${one}${aside(others)}.`;
 }
 
 /** The agreement that two raters with these shares would reach by chance. */
@@ -63,15 +65,15 @@ function whyTheyPart(pair: RaterPair): Sentence | null {
   const named =
     pair.table[0]!.reduce((sum, cell) => sum + cell, 0) + pair.table.reduce((sum, row) => sum + (row[0] ?? 0), 0);
   const share = named / (2 * pair.units);
-  const prevalent = share > 0.5 ? `because ${percent(share)} of their calls are rearfoot, ` : '';
-  return say`${prevalent}two people with these habits would agree on ${percent(chance)} of feet without looking; kappa, ${decimal(pair.kappa.estimate)}, counts only what is won beyond that, while AC1, ${decimal(pair.ac1.estimate)}, is moved less by one common class: read them with the table.`;
+  const prevalent = share > 0.5 ? `as ${percent(share)} of their calls are rearfoot, ` : '';
+  return say`${prevalent}they would agree on ${percent(chance)} of feet without looking; kappa counts only what is won beyond that${aside(`, while AC1, ${decimal(pair.ac1.estimate)}, is moved less by one common class: read them with the table`)}.`;
 }
 
 function together(alpha: Findings['agreement']['alpha']): Sentence {
   const base = `${counted(alpha.units, 'foot', 'feet')} with two or more calls, ${counted(alpha.raters, 'rater')}`;
   return alpha.estimate === null
     ? say`Krippendorff’s alpha cannot be computed, as one class only occurs (${base}).`
-    : say`Krippendorff’s alpha is ${strong(decimal(alpha.estimate))}: 1 would be full agreement, 0 what chance gives (${base}).`;
+    : say`Krippendorff’s alpha is ${strong(decimal(alpha.estimate))}; as for kappa, 1 would be full agreement, 0 what chance gives${aside(` (${base})`)}.`;
 }
 
 /** Whether one of two raters looked live and the other at a clip. */

@@ -10,7 +10,7 @@ const sum = (counts: readonly number[]): number => counts.reduce((total, count) 
 export const CLIP_IS_TRUTH =
   'For the correction the clip counts as the truth, seen from the side that observers stand on.';
 export const CHOSEN_BLIND =
-  'Of the runners with one live class, those reviewed on clip must have been chosen without looking at how they ran; any share of each class may be taken, and more of the rarer ones helps.';
+  'Of the runners with one live class, those reviewed on clip must have been chosen without looking at how they ran; more of a rarer class helps.';
 export const ERRS_AS_PRACTISED =
   'For the correction by practice, observers are taken to err at the race as in the practice set, at both checkpoints and whatever the light, crowd and speed.';
 export const STAYS_OUTSIDE =

@@ -11,7 +11,7 @@ import {
   pointRange,
   points,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { asAside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { mayBeTheObservers } from '../shift/observers-doubt.ts';
 import { correctionCounts } from './counts-words.ts';
@@ -72,7 +72,7 @@ export function correctionAssumptions(findings: Findings): Sentence[] {
   if (!basis) return [];
   const own = basis.kind === 'validation' ? [CLIP_IS_TRUTH, CHOSEN_BLIND] : [ERRS_AS_PRACTISED];
   const side = basis.kind === 'practice' ? ['Practice clips show runners from the side that observers stand on.'] : [];
-  return [...own, ...side, STAYS_OUTSIDE].map((sentence) => say`${sentence}`);
+  return [...[...own, ...side].map((sentence) => say`${sentence}`), asAside(say`${STAYS_OUTSIDE}`)];
 }
 
 /** What a review on clip could give where nobody was validated and no practice set was given; else `null`. */

@@ -1,6 +1,6 @@
 import type { Findings } from '../../findings.ts';
 import type { CheckpointCoverage } from './figures.ts';
-import { count, counted, levelText, percent, percentRange, signedPoints } from '../../../words/numbers.ts';
+import { count, counted, levelText, percent, percentRange, points } from '../../../words/numbers.ts';
 import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
@@ -21,7 +21,7 @@ export function coverageWords(findings: Findings, level: number, focus: readonly
   return {
     lead: lead(findings, coverage.finishers, entries),
     tests: entries.map((entry) => ({
-      question: `Do the sighted stand for the field at ${entry.checkpoint}?`,
+      question: `Do those at ${entry.checkpoint} stand for the field?`,
       answer: standing(findings, entry, level),
     })),
     remarks: [...matching(findings), ...leftOut(findings)],
@@ -31,8 +31,8 @@ export function coverageWords(findings: Findings, level: number, focus: readonly
 function lead(findings: Findings, finishers: number, entries: readonly CheckpointCoverage[]): Sentence {
   if (finishers === 0) return say`The results hold no finish time, so the field cannot be counted.`;
   const each = entries.map(
-    (entry) =>
-      say`${strong(count(entry.sighted))} (${strong(percent(entry.share))}) were classified at ${place(findings, entry.checkpoint)}`,
+    (entry, i) =>
+      say`${strong(count(entry.sighted))} (${strong(percent(entry.share))})${i === 0 ? ' were classified' : ''} at ${place(findings, entry.checkpoint)}`,
   );
   const joined = each.reduce((all, one, i) => (i === 0 ? one : say`${all} and ${one}`), say``);
   return say`Of ${counted(finishers, 'finisher')}, ${joined}.`;
@@ -47,18 +47,19 @@ function standing(findings: Findings, entry: CheckpointCoverage, level: number):
     return say`${counted(finishers, 'finisher is', 'finishers are')} too few to tell: each quarter of the field by finish time takes ${count(LEAST_GROUP)}.`;
   const spread =
     percent(least) === percent(most)
-      ? say`of each quarter of the field by finish time ${percent(least)} were classified`
-      : say`of the quarters of the field by finish time, between ${percent(least)} and ${percent(most)} were classified`;
+      ? say`of each quarter by finish time, ${percent(least)} were classified`
+      : say`of each quarter by finish time, ${percentRange(least, most)!} were classified`;
   const seen = findings.shares.find((one) => one.checkpoint === entry.checkpoint)?.classes.rearfoot.share ?? null;
   const weighted = entry.standardisedRearfoot;
   if (!weighted || seen === null)
     return say`${spread}; as one quarter has nobody classified, the share cannot be weighted to the field.`;
   const range = percentRange(weighted.scoreLow, weighted.scoreHigh);
-  return say`${spread}; weighted to the whole field the rearfoot share is ${strong(percent(weighted.share))}${range === null ? '' : ` (${levelText(level)} interval ${range})`}, against ${percent(seen)} as observed, ${apart(weighted.share - seen)}.`;
+  return say`${spread}; weighted to the field the rearfoot share is ${strong(percent(weighted.share))}${range === null ? '' : ` (${levelText(level)} interval ${range})`}, ${apart(weighted.share - seen)}.`;
 }
 
 function apart(difference: number): string {
-  return Math.abs(difference) < 0.0005 ? 'less than 0.1 points apart' : `${signedPoints(difference)} points`;
+  if (Math.abs(difference) < 0.0005) return 'as observed';
+  return `${points(difference)} ${difference < 0 ? 'less' : 'more'} than observed`;
 }
 
 function matching({ inputs }: Findings): Sentence[] {
@@ -73,6 +74,6 @@ function matching({ inputs }: Findings): Sentence[] {
 function leftOut({ inputs }: Findings): Sentence[] {
   const { noBib, repeats, sameRecord, passed } = inputs.excluded;
   return [
-    say`Of ${counted(inputs.sightings, 'sighting')}, ${count(noBib)} without a readable bib and ${count(repeats)} that the same observer entered again later are left out${passed > 0 ? `; ${count(passed)} more were let pass by the sampling rule, not looked at` : ''}${sameRecord > 0 ? `; ${counted(sameRecord, 'record was', 'records were')} met twice` : ''}.`,
+    say`Left out of ${counted(inputs.sightings, 'sighting')}: ${count(noBib)} without a readable bib and ${count(repeats)} entered twice by the same observer${passed > 0 ? `; ${count(passed)} more were let pass by the sampling rule, not looked at` : ''}${sameRecord > 0 ? `; ${counted(sameRecord, 'record was', 'records were')} met twice` : ''}.`,
   ];
 }

@@ -12,7 +12,7 @@ import {
   percent,
   pValue,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/sentences-section.ts';
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import { holmAdjustment } from '../../../stats/ranks/holm-adjustment.ts';
@@ -42,13 +42,21 @@ export function finishWords(findings: Findings, level: number): SectionWords {
     lead: lead(findings, finish, level),
     tests: [
       { question: 'Could it be chance?', answer: overall(finish) },
-      ...(pairs ? [{ question: 'Which classes differ?', answer: pairs }] : []),
-      { question: 'Rearfoot against the rest?', answer: against(finish) },
+      // The headline has the contrasts that are settled, the tables every one.
+      ...(pairs ? [{ question: 'Which classes differ?', answer: asAside(pairs) }] : []),
+      { question: 'Rearfoot against the rest?', answer: asAside(against(finish)) },
       { question: 'From fast to slow?', answer: quarters(finish) },
       { question: 'With age and sex taken in?', answer: model },
     ],
     remarks: [],
   };
+}
+
+/** Whether class goes with finish time, in one sentence without the times. */
+export function finishShort(findings: Findings, level: number): Sentence {
+  const { finish } = findings;
+  if (!finish || finish.matched < LEAST_RUNNERS || shown(finish).length < 2) return finishWords(findings, level).lead;
+  return say`Among ${strong(counted(finish.matched, 'finisher'))}, ${verdict(finish, level)}.`;
 }
 
 /** Classes with enough runners for a time of their own. */
@@ -147,8 +155,8 @@ function overall({ kruskalWallis: test }: FinishFigures): Sentence {
   const figures = `Kruskal–Wallis H = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}; ε² = ${decimal(test.epsilonSquared, 3)}`;
   const meaning = `class accounts for ${percent(test.epsilonSquared)} of the spread in ranks`;
   return settles(test.p)
-    ? say`chance alone would set the classes this far apart in ${chanceWords(test.p)}; ${meaning} (${figures}).`
-    : say`${NOT_SETTLED}; ${meaning} (${figures}).`;
+    ? say`chance alone would set the classes this far apart in ${chanceWords(test.p)}; ${meaning}${aside(` (${figures})`)}.`
+    : say`${NOT_SETTLED}; ${meaning}${aside(` (${figures})`)}.`;
 }
 
 function pairsSentence(finish: FinishFigures): Sentence | null {
@@ -156,10 +164,10 @@ function pairsSentence(finish: FinishFigures): Sentence | null {
   const tested = finish.pairwise.filter((pair) => pair.adjustedP !== null);
   if (tested.length === 0) return say`no two classes can be compared, as all times are the same.`;
   const apart = settledPairs(finish);
-  const method = `Dunn’s test, ${count(tested.length)} comparisons, Holm’s adjustment`;
-  if (apart.length === 0) return say`for no two of them do the data settle it (${method}).`;
+  const method = aside(` (Dunn’s test, ${count(tested.length)} comparisons, Holm’s adjustment)`);
+  if (apart.length === 0) return say`for no two of them do the data settle it${method}.`;
   const rest = apart.length < tested.length ? '; for the other pairs the data do not settle it' : '';
-  return say`${listed(apart.map(laterThan))}${rest} (${method}).`;
+  return say`${listed(apart.map(laterThan))}${rest}${method}.`;
 }
 
 function against({ rearfootAgainstRest: test }: FinishFigures): Sentence {
@@ -171,7 +179,7 @@ function against({ rearfootAgainstRest: test }: FinishFigures): Sentence {
   }
   const slower = percent((test.cliffsDelta + 1) / 2);
   const figures = `Mann–Whitney U = ${decimal(test.statistic, 1)}, ${pValue(test.p)}; Cliff’s δ = ${decimal(test.cliffsDelta)}`;
-  const meaning = say`taking one of ${count(test.rearfoot)} rearfoot runners and one of ${counted(test.rest, 'other')}, the rearfoot runner is the slower in ${slower} of pairs, ties half (${figures})`;
+  const meaning = say`taking one of ${count(test.rearfoot)} rearfoot runners and one of ${counted(test.rest, 'other')}, the rearfoot runner is the slower in ${slower} of pairs${aside(`, ties half (${figures})`)}`;
   return settles(test.p) ? say`${meaning}.` : say`${meaning}: ${NOT_SETTLED}.`;
 }
 
@@ -192,7 +200,8 @@ function quarters({ quarters: test }: FinishFigures): Sentence {
   const chi = `χ² = ${decimal(test.trend.statistic)}, 1 df, ${pValue(test.trend.p)}`;
   const trend = small ? `${exact}, read first as counts are small; ${chi}` : [chi, exact].filter(Boolean).join('; ');
   const figures = `trend ${trend}; any difference χ² = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}`;
-  return settles(p) ? say`${opening} (${figures}).` : say`${opening} (${figures}): the data do not settle a trend.`;
+  const tested = say`${opening}${aside(` (${figures})`)}`;
+  return settles(p) ? say`${tested}.` : say`${tested}: the data do not settle a trend.`;
 }
 
 function modelSentence(finish: FinishFigures, level: number): Sentence {
@@ -204,13 +213,16 @@ function modelSentence(finish: FinishFigures, level: number): Sentence {
   }
   const terms = classTerms(finish, model);
   const held = covariates(model);
-  const base = `least squares of ln(time), ${counted(model.n, 'runner')}${held.length > 0 ? `, ${listed(held)} in the model` : ', the results give neither age nor sex'}, R² = ${decimal(model.rSquared, 3)}`;
+  const base = say`${aside('least squares of ln(time), ')}${counted(model.n, 'runner')}${held.length > 0 ? `, ${listed(held)} in the model` : ', the results give neither age nor sex'}${aside(`, R² = ${decimal(model.rSquared, 3)}`)}`;
   if (terms.length === 0) return say`no class beside rearfoot has enough runners in the model (${base}).`;
   const each = terms.map(
     (term) =>
       `${term.term} ${signedPercent(term.estimate)} (${decimal(asPercent(term.low) * 100, 1)} to ${decimal(asPercent(term.high) * 100, 1)} %)`,
   );
-  return say`finish time against rearfoot runners: ${listed(each)}, intervals at ${levelText(level)} (${base}).`;
+  // The picture and the table beside it say the same figures.
+  return asAside(
+    say`finish time against rearfoot runners: ${listed(each)}, intervals at ${levelText(level)} (${base}).`,
+  );
 }
 
 function signedPercent(log: number): string {

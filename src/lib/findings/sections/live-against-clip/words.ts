@@ -10,7 +10,7 @@ import {
   percent,
   percentRange,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { SectionWords } from '../../sentences/sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 import { calledAs } from './figures.ts';
@@ -35,13 +35,13 @@ export function liveAgainstClipWords(figures: LiveAgainstClip | null, level: num
       ...(direction ? [{ question: 'Which way does the naked eye err?', answer: direction }] : []),
       ...observers
         .filter(({ units }) => units > 0)
-        .map((reading) => ({ question: `${reading.observer}?`, answer: readingSentence(reading) })),
+        .map((reading) => ({ question: `${reading.observer}?`, answer: asAside(readingSentence(reading)) })),
       ...(sides.near.units > 0 && sides.far.units > 0
         ? [{ question: 'Near foot against far foot?', answer: sidesSentence(figures, level) }]
         : []),
     ],
     remarks: [
-      say`The clip is a reference and no truth: a blurred or hidden foot is misjudged there too. Of ${counted(feetCalled(all), 'foot', 'feet')} called live ${count(all.notInClip + all.clipUnseen)} are on no clip or not to be seen there.`,
+      say`The clip is a reference and no truth: a blurred or hidden foot is misjudged there too.${aside(` Of ${counted(feetCalled(all), 'foot', 'feet')} called live ${count(all.notInClip + all.clipUnseen)} are on no clip or not to be seen there.`)}`,
     ],
   };
 }
@@ -54,7 +54,7 @@ const within = ({ clusterLow, clusterHigh }: ReadingShare) => orNone(percentRang
 function lead({ units, agreement, kappa, rearfoot }: LiveReading, level: number): Sentence {
   if (units === 0) return say`No foot that was classed live is classed on a clip.`;
   const range = decimalRange(kappa.clusterLow, kappa.clusterHigh);
-  return say`Live and clip agree on ${strong(percent(agreement.share))} of ${strong(counted(units, 'foot', 'feet'))} (${levelText(level)} interval ${within(agreement)}; kappa ${decimal(kappa.estimate)}${range === null ? '' : `, ${range}`}). Of the ${count(rearfoot.sensitivity.of)} that are rearfoot on the clip, ${count(rearfoot.sensitivity.count)} were called so live.`;
+  return say`Live and clip agree on ${strong(percent(agreement.share))} of ${strong(counted(units, 'foot', 'feet'))} (${levelText(level)} interval ${within(agreement)}${aside(`; kappa ${decimal(kappa.estimate)}${range === null ? '' : `, ${range}`}`)}).${aside(` Of the ${count(rearfoot.sensitivity.of)} that are rearfoot on the clip, ${count(rearfoot.sensitivity.count)} were called so live.`)}`;
 }
 
 /** Which way the naked eye errs, the class it misses most first; `null` where no class was called often enough. */

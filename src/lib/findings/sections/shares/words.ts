@@ -1,7 +1,7 @@
 import type { Findings } from '../../findings.ts';
 import type { CheckpointShares } from './figures.ts';
 import { count, counted, levelText, listed, percent, percentRange } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { asAside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { LEAST_RUNNERS } from '../../which-test.ts';
 
@@ -19,10 +19,10 @@ export function sharesWords(findings: Findings, level: number, focus: readonly s
         : [
             {
               question: 'How sure is that?',
-              answer: say`An interval made this way takes in the share of all such runners in ${levelText(level)} of races, as far as those classified stand for the others.`,
+              answer: say`In ${levelText(level)} of races such an interval takes in the share of all runners, as far as those classified stand for the others.`,
             },
           ],
-    remarks: [...entries.map((entry) => leftOut(findings, entry)), ...alikeOnly(counted_)],
+    remarks: [...entries.map(leftOut), ...alikeOnly(counted_)],
   };
 }
 
@@ -46,13 +46,13 @@ function range(entry: CheckpointShares, level: number, named: boolean): string {
 }
 
 /** Says of every checkpoint what the denominator leaves out, also when that is nobody. */
-function leftOut(findings: Findings, entry: CheckpointShares): Sentence {
+function leftOut(entry: CheckpointShares): Sentence {
   const parts = [
     entry.walking > 0 ? `${count(entry.walking)} walking` : '',
     entry.disputed > 0 ? `${count(entry.disputed)} disputed` : '',
     entry.unclassified > 0 ? `${count(entry.unclassified)} with a foot not seen` : '',
   ].filter((part) => part !== '');
-  const where = place(findings, entry.checkpoint);
+  const where = entry.checkpoint;
   const total = entry.walking + entry.disputed + entry.unclassified;
   if (entry.classified === 0 && total === 0) return say`Nobody was seen at ${where}.`;
   if (total === 0) return say`Every runner sighted at ${where} was classified.`;
@@ -66,8 +66,8 @@ function alikeOnly(entries: readonly CheckpointShares[]): Sentence[] {
     .map(({ checkpoint, classified, classes }) => {
       const alike = classified - classes.asymmetric.count;
       const { count: rearfoot } = classes.rearfoot;
-      const of = alike === 0 ? '' : `, ${percent(rearfoot / alike)},`;
+      const of = alike === 0 ? '' : ` (${percent(rearfoot / alike)})`;
       return `${count(rearfoot)} of ${count(alike)}${of} at ${checkpoint}`;
     });
-  return parts.length === 0 ? [] : [say`With asymmetric runners left out, rearfoot is ${listed(parts)}.`];
+  return parts.length === 0 ? [] : [asAside(say`Without asymmetric runners: ${listed(parts)}.`)];
 }

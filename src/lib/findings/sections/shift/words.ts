@@ -18,7 +18,7 @@ import {
   ratioRange,
   signedPoints,
 } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/sentences-section.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';
 
@@ -37,20 +37,25 @@ export function shiftWords(findings: Findings, level: number): SectionWords {
   const close = (sentence: Sentence): Sentence => say`${sentence}${doubt ? OBSERVERS_MARK : ''}.`;
   const trend = trendSentence(findings, shift, level);
   const cochran = cochranSentence(shift);
+  const places = findings.shares.filter(({ classified }) => classified > 0).length;
   return {
-    cautions: [...orderCautions(findings, shift), ...(doubt ? [observersCaution(findings, shift, level)] : [])],
+    cautions: [...orderCautions(findings, shift), ...(doubt ? [observersCaution(shift, level)] : [])],
     lead: close(lead(findings, shift, level)),
     tests: [
       { question: 'Could it be chance?', answer: close(pairedTest(shift)) },
       { question: 'And the other classes?', answer: close(allClasses(shift)) },
-      { question: 'As two separate samples?', answer: close(separate(shift)) },
+      // Where the same runners were seen at both, theirs is the answer; the tables have the other.
+      { question: 'As two separate samples?', answer: forPaper(shift.paired >= LEAST_RUNNERS, close(separate(shift))) },
       { question: 'Who was lost on the way?', answer: close(attrition(shift)) },
-      ...(trend ? [{ question: 'Over the whole distance?', answer: close(trend) }] : []),
+      ...(trend ? [{ question: 'Over the whole distance?', answer: forPaper(places === 2, close(trend)) }] : []),
       ...(cochran ? [{ question: 'In those seen everywhere?', answer: close(cochran) }] : []),
     ],
     remarks: doubt ? [] : [sameEyes(findings, shift, level)],
   };
 }
+
+/** What says little beyond the answers above is left to paper and tables. */
+const forPaper = (little: boolean, sentence: Sentence): Sentence => (little ? asAside(sentence) : sentence);
 
 function lead(findings: Findings, shift: Shift, level: number): Sentence {
   const both = `${place(findings, shift.early)} and ${place(findings, shift.late)}`;
@@ -106,7 +111,7 @@ function pairedTest(shift: Shift): Sentence {
     ? `exact test of the ${counted(gained + lost, 'runner')} who changed, ${pValue(mcnemar.exactP)}; mid-p ${bare(mcnemar.midP)}; McNemar ${statistic('χ²', mcnemar)}`
     : `McNemar ${statistic('χ²', mcnemar)}; exact ${bare(mcnemar.exactP)}; mid-p ${bare(mcnemar.midP)}`;
   const split = `${count(Math.max(gained, lost))} to ${count(Math.min(gained, lost))}`;
-  const often = say`were a runner who changes as likely to move onto the rearfoot as off it, a split at least as uneven as ${split} would come in ${chanceWords(p)} (${figures})`;
+  const often = say`if moves onto and off the rearfoot were equally likely, a split of ${split} or wider would come in ${chanceWords(p)}${aside(` (${figures})`)}`;
   return settles(p) ? say`${often}; how large the change is, the interval says` : say`${often}: ${strong(NOT_SETTLED)}`;
 }
 
@@ -122,8 +127,8 @@ function allClasses({ marginalHomogeneity: margins, symmetry, paired }: Shift): 
   if (paired === 0 || margins.p === null) return say`no runner seen at both changed class, so there is nothing to test`;
   const figures = `Stuart–Maxwell ${statistic('χ²', margins)}; Bowker’s test of symmetry ${statistic('χ²', symmetry)}`;
   return settles(margins.p)
-    ? say`over all four classes, chance alone would shift the paired shares this far in ${chanceWords(margins.p)} (${figures})`
-    : say`for the four classes together ${NOT_SETTLED} (${figures})`;
+    ? say`over all four classes, chance alone would shift the shares this far in ${chanceWords(margins.p)}${aside(` (${figures})`)}`
+    : say`for the four classes together ${NOT_SETTLED}${aside(` (${figures})`)}`;
 }
 
 function separate({ independent }: Shift): Sentence {
@@ -139,12 +144,13 @@ function separate({ independent }: Shift): Sentence {
       : `exact ${pValue(independent.exactP)}${small ? `, to be read first because a count of only ${decimal(independent.minExpected, 1)} was expected` : ''}`;
   const overlap =
     (independent.overlap ?? 0) > 0
-      ? `; ${percent(independent.overlap)} of these runners stand in both samples, which this test does not allow for, so the paired test goes first`
+      ? `; ${percent(independent.overlap)} of these runners stand in both samples, so the first answer counts`
       : '; no runner stands in both samples';
   const verdict = settles(p)
     ? `chance alone would make the classes differ this much in ${chanceWords(p)}`
     : NOT_SETTLED;
-  return say`with ${samples}, ${verdict} (χ² = ${decimal(independent.statistic)}, ${count(independent.df)} df, ${pValue(independent.p)}; Cramér’s V ${decimal(independent.cramersV)}; ${exact})${overlap}`;
+  const figures = `χ² = ${decimal(independent.statistic)}, ${count(independent.df)} df, ${pValue(independent.p)}; Cramér’s V ${decimal(independent.cramersV)}; ${exact}`;
+  return say`with ${samples}, ${verdict}${aside(` (${figures})`)}${overlap}`;
 }
 
 function attrition({ attrition: lost }: Shift): Sentence {
@@ -158,9 +164,10 @@ function attrition({ attrition: lost }: Shift): Sentence {
   if (lost.notSeenLate === 0 || lost.seenLate === 0) return opening;
   const compare = say`${opening}; early on, ${rate(lost.table[1])} of these were rearfoot, against ${rate(lost.table[0])} of the ${count(lost.seenLate)} seen again`;
   if (lost.p === null) return compare;
+  const figures = aside(` (${statistic('χ²', lost)})`);
   return settles(lost.p)
-    ? say`${compare}, so the runners compared are not like all who set out (${statistic('χ²', lost)})`
-    : say`${compare} (${statistic('χ²', lost)}: the data do not settle whether they differed)`;
+    ? say`${compare}, so the runners compared are not like all who set out${figures}`
+    : say`${compare}: the data do not settle whether they differed${figures}`;
 }
 
 function trendSentence(findings: Findings, { trend }: Shift, level: number): Sentence | null {
@@ -171,8 +178,9 @@ function trendSentence(findings: Findings, { trend }: Shift, level: number): Sen
   const hint =
     trend.clusters < FEW_CLUSTERS ? `; with fewer than ${count(FEW_CLUSTERS)} runners this p is too small` : '';
   const range = ratioRange(trend.low, trend.high);
-  const figures = `${range === null ? '' : `${levelText(level)} interval ${range}; `}logistic GEE over ${base}, z = ${decimal(trend.z)}, ${pValue(trend.p)}${hint}`;
-  const effect = say`the odds of landing on the rearfoot are multiplied by ${strong(ratio(trend.oddsRatio))} for each 10 km further (${figures})`;
+  const shown = [range === null ? '' : `${levelText(level)} interval ${range}`, base].filter(Boolean).join('; ');
+  const figures = aside(`; logistic GEE, z = ${decimal(trend.z)}, ${pValue(trend.p)}`);
+  const effect = say`the odds of landing on the rearfoot are multiplied by ${strong(ratio(trend.oddsRatio))} for each 10 km further (${shown}${figures}${hint})`;
   return settles(trend.p) ? effect : say`${effect}: ${NOT_SETTLED}`;
 }
 
@@ -185,8 +193,8 @@ function cochranSentence({ cochranQ: q }: Shift): Sentence | null {
   }
   const figures = `Cochran’s Q = ${decimal(q.statistic)}, ${count(q.df)} df, ${pValue(q.p)}`;
   return settles(q.p)
-    ? say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints, chance alone would make the rearfoot share vary this much in ${chanceWords(q.p)} (${figures})`
-    : say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints ${NOT_SETTLED} (${figures})`;
+    ? say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints, chance alone would make the rearfoot share vary this much in ${chanceWords(q.p)}${aside(` (${figures})`)}`
+    : say`among the ${counted(q.runners, 'runner')} classified at all ${count(q.checkpoints)} checkpoints ${NOT_SETTLED}${aside(` (${figures})`)}`;
 }
 
 /** What a sentence carries while a difference may be the observers’. */
@@ -195,8 +203,8 @@ const OBSERVERS_MARK = ' (may be the observers’)';
 const bothPlaces = (findings: Findings, shift: Shift): string =>
   `${place(findings, shift.early)} and ${place(findings, shift.late)}`;
 
-function observersCaution(findings: Findings, shift: Shift, level: number): Sentence {
-  const both = bothPlaces(findings, shift);
+function observersCaution(shift: Shift, level: number): Sentence {
+  const both = `${shift.early} and ${shift.late}`;
   const { paired, sameObserver, commonObservers } = shift;
   if (paired === 0) {
     return commonObservers === 0
