@@ -29,7 +29,7 @@ function endingOf(event: KeyboardEvent, review: ReviewState): (() => void) | und
   const asked = tallyCommand({ key, code, shiftKey: false, ctrlKey: false, metaKey: false, altKey: false });
   if (asked?.type === 'walking') return () => void review.close('walk');
   if (asked?.type !== 'column') return undefined;
-  return () => review.chooseFeet(columnFeet(asked.column, false), asked.foot);
+  return () => review.runner.chooseFeet(columnFeet(asked.column, false), asked.foot);
 }
 
 function actionOf(
@@ -39,7 +39,7 @@ function actionOf(
 ): (() => void) | undefined {
   const { film } = review;
   const step = (frames: number) => (repeat ? film.stepWhenShown(frames) : film.step(frames));
-  if (/^[0-9]$/.test(key)) return () => review.type(key);
+  if (/^[0-9]$/.test(key)) return () => review.runner.type(key);
   switch (key) {
     case 'ArrowRight':
       return () => step(shiftKey ? 10 : 1);
@@ -50,7 +50,7 @@ function actionOf(
     case 'End':
       return () => film.goTo(film.frames - 1);
     case 'Backspace':
-      return () => review.erase();
+      return () => review.runner.erase();
     case 'c':
       return () => void review.mark('contact');
     case 'f':

@@ -3,7 +3,7 @@ import { gapBefore } from '$lib/clips/frame-times.ts';
 import { mayMark } from '$lib/clips/may-mark.ts';
 import { passagesOfRace } from '$lib/clips/passages-of-race.ts';
 import type { Race } from '$lib/race/race.ts';
-import type { Foot, Gait } from '$lib/records/foot.ts';
+import type { Gait } from '$lib/records/foot.ts';
 import type { MarkEvent, Side } from '$lib/records/mark-words.ts';
 import { newId, type RandomBytes } from '$lib/records/new-id.ts';
 import type { ProjectedMark } from '$lib/records/project-marks.ts';
@@ -23,6 +23,7 @@ import { MarkPoints } from './mark-points.ts';
 import { passageViews, type MarkView, type PassageView } from './passage-view.ts';
 import { PointPlacing, type Spot } from './point-placing.svelte.ts';
 import { InTurn } from '../timing/in-turn.ts';
+import { ReviewedRunner } from './reviewed-runner.svelte.ts';
 import { recordsOfClip } from './records-of-clip.ts';
 
 export interface ReviewNeeds {
@@ -47,15 +48,13 @@ export class ReviewState {
   readonly placing: PointPlacing;
   readonly points: MarkPoints;
   readonly times: ClipTimes;
+  readonly runner = new ReviewedRunner();
   readonly #needs: ReviewNeeds;
   /** What is pressed quickly is done one after the other, each seeing what the one before has kept. */
   readonly #steps = new InTurn();
   #records = $state.raw<readonly TallyRecord[]>([]);
   #passage = $state('');
   #foot = $state<Side>('right');
-  #bib = $state('');
-  #left = $state<Foot | undefined>();
-  #right = $state<Foot | undefined>();
   #fault = $state('');
   #said = $state('');
   #flash = $state(0);
@@ -96,15 +95,6 @@ export class ReviewState {
 
   get foot(): Side {
     return this.#foot;
-  }
-  get bib(): string {
-    return this.#bib;
-  }
-  get left(): Foot | undefined {
-    return this.#left;
-  }
-  get right(): Foot | undefined {
-    return this.#right;
   }
   get fault(): string {
     return this.#fault || this.film.fault;
@@ -160,33 +150,18 @@ export class ReviewState {
     this.#foot = foot;
   }
 
-  type(character: string): void {
-    this.setBib(`${this.#bib}${character}`);
-  }
-  erase(): void {
-    this.#bib = this.#bib.slice(0, -1);
-  }
-  setBib(bib: string): void {
-    this.#bib = bib.trim().slice(0, 16);
-  }
-
-  chooseFeet(feet: 'left' | 'right' | 'both', foot: Foot): void {
-    if (feet !== 'right') this.#left = foot;
-    if (feet !== 'left') this.#right = foot;
-  }
-
   /** Goes on with a runner that was begun, from its first frame. */
   choosePassage(id: string): void {
     const passage = this.passages.find((one) => one.id === id);
     if (!passage) return;
     this.#passage = id;
-    [this.#bib, this.#left, this.#right] = [passage.bib ?? '', passage.left, passage.right];
+    this.runner.take(passage);
     this.film.goTo(passage.first);
   }
 
   /** The next mark begins another runner. */
   newPassage(): void {
-    [this.#bib, this.#left, this.#right] = ['', undefined, undefined];
+    this.runner.clear();
     this.#passage = newId(this.#needs.now(), this.#needs.randomBytes);
   }
 
@@ -294,7 +269,7 @@ export class ReviewState {
   }
 
   get canClose(): boolean {
-    return this.clip !== undefined && this.#left !== undefined && this.#right !== undefined;
+    return this.clip !== undefined && this.runner.hasFeet;
   }
 
   /** Ends the passage in a sighting; the next mark begins the next runner. A runner closed before is corrected. */
@@ -305,24 +280,18 @@ export class ReviewState {
   async #close(gait: Gait): Promise<void> {
     const { clip, current } = this;
     if (!clip || (gait === 'run' && !this.canClose)) return;
-    const bib = this.#bib === '' ? null : this.#bib;
+    const seen = this.runner.seen(gait);
     // Pressed twice, the second press would else say of nobody that they walk.
-    if (gait === 'walk' && bib === null && !current) {
+    if (gait === 'walk' && seen.bib === null && !current) {
       this.#said = 'Type the bib of who walks';
       return;
     }
-    const seen =
-      gait === 'walk'
-        ? { gait, left: 'unseen' as const, right: 'unseen' as const }
-        : { gait, left: this.#left!, right: this.#right! };
     const sighting = current?.sightingId ?? null;
     const kept = await this.#keep(
-      sighting === null
-        ? this.#sightingDraft(clip, { bib, ...seen })
-        : { kind: 'correction', target: sighting, bib, ...seen },
+      sighting === null ? this.#sightingDraft(clip, seen) : { kind: 'correction', target: sighting, ...seen },
     );
     if (!kept) return;
-    this.#said = `${this.#bib || 'No bib'} ${sighting === null ? 'closed' : 'corrected'}`;
+    this.#said = `${seen.bib ?? 'No bib'} ${sighting === null ? 'closed' : 'corrected'}`;
     this.newPassage();
   }
 
