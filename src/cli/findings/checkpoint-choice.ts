@@ -1,4 +1,4 @@
-import { earlyAndLate, type CheckpointChoice } from '../../lib/findings/early-and-late.ts';
+import { earlyAndLate, type CheckpointChoice } from '../../lib/race/early-and-late.ts';
 
 /**
  * What is wrong with the choice: a checkpoint that the table does not have, or both are one and the same.

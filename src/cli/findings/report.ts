@@ -1,6 +1,6 @@
 import about from '../../../package.json' with { type: 'json' };
 import { analyse } from '../../lib/findings/analyse.ts';
-import { earlyAndLate } from '../../lib/findings/early-and-late.ts';
+import { earlyAndLate } from '../../lib/race/early-and-late.ts';
 import { fieldOf } from '../../lib/findings/field.ts';
 import { clubPage } from '../../lib/findings/report/club-page.ts';
 import { pageHtml } from '../../lib/findings/report/report-html.ts';

@@ -1,4 +1,5 @@
 import type { PassageTable } from '../clips/passage.ts';
+import { earlyAndLate } from '../race/early-and-late.ts';
 import type { AnalyseOptions } from './analyse.ts';
 import type { Findings } from './findings.ts';
 import type { ResolvedRace } from './resolved-race.ts';
@@ -12,13 +13,14 @@ export type MarkFindings = Pick<Findings, 'gait' | 'gaitChange' | 'liveAgainstCl
 /** Gait at every checkpoint of the sightings and the marks; early and late are the first and the last unless named. */
 export function gaitFindings(marks: PassageTable, race: ResolvedRace | null, options: AnalyseOptions): GaitFindings {
   const checkpoints = allCheckpoints(race?.table.checkpoints ?? [], marks.checkpoints);
-  const { early = checkpoints[0]?.name ?? '', late = checkpoints.at(-1)?.name ?? '', level = 0.95 } = options;
-  for (const name of [options.early, options.late]) {
-    if (name !== undefined && !checkpoints.some((checkpoint) => checkpoint.name === name)) {
-      throw new RangeError(`no mark at a checkpoint "${name}"`);
-    }
-  }
-  return gaitFigures(marks, race, { checkpoints, early, late, level });
+  const places = earlyAndLate(checkpoints, options);
+  if (!places.ok) throw new RangeError(`no two checkpoints: ${JSON.stringify(places.error)}`);
+  const nameAt = (place: number): string => checkpoints[place]?.name ?? '';
+  const { early, late } = places.value;
+  return gaitFigures(marks, race, {
+    ...{ checkpoints, early: nameAt(early), late: nameAt(late) },
+    level: options.level ?? 0.95,
+  });
 }
 
 /**

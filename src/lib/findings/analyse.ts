@@ -3,7 +3,7 @@ import type { SingleFootRule } from '../sightings/runner-classes.ts';
 import type { PassageTable } from '../clips/passage.ts';
 import type { SightingTable } from '../sightings/sighting-table.ts';
 import { gaitFindings } from './analyse-marks.ts';
-import { earlyAndLate, type EarlyAndLate } from './early-and-late.ts';
+import { earlyAndLate, type EarlyAndLate } from '../race/early-and-late.ts';
 import { agreementOf } from './sections/agreement/figures.ts';
 import { correctedOf } from './sections/corrected/figures.ts';
 import { coverageOf } from './sections/coverage/figures.ts';

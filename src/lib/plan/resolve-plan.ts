@@ -131,8 +131,8 @@ export function resolvePlan(given: GivenPlan, withResults: boolean): { plan: Pla
       ...taken.members<WatchAssumption>(rest, PLAN_DEFAULTS.checkpoint, `checkpoints.${name}`),
     }))
     .sort((a, b) => a.km - b.km || compareCodePoints(a.name, b.name));
-  const early = given.early ?? checkpoints[0]!.name;
-  const late = given.late ?? checkpoints.at(-1)!.name;
+  const places = defaultPlaces(checkpoints);
+  const { early = checkpoints[places.early]!.name, late = checkpoints[places.late]!.name } = given;
   const plan: Plan = {
     ...{ starters: given.starters, km: given.km, field, checkpoints, early, late },
     arrangement: taken.value(given.arrangement, PLAN_DEFAULTS.arrangement, 'arrangement'),

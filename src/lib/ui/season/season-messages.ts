@@ -1,4 +1,4 @@
-import type { CheckpointChoice } from '../../findings/early-and-late.ts';
+import type { CheckpointChoice } from '../../race/early-and-late.ts';
 import type { CorrectedRace } from '../../findings/pool/corrected-races.ts';
 import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { Pooled } from '../../findings/pool/pooled.ts';

@@ -1,4 +1,4 @@
-import type { CheckpointChoice } from '../../findings/early-and-late.ts';
+import type { CheckpointChoice } from '../../race/early-and-late.ts';
 import type { SingleFootRule } from '../../sightings/runner-classes.ts';
 import type { KerbsideDatabase, StoredRace } from '../../store/database.ts';
 import { listRaces } from '../../store/race/races.ts';

@@ -1,5 +1,5 @@
 // Reads the races of a season and pools them off the page: two hundred races must not hold up a tap.
-import { earlyAndLate, type WrongCheckpoint } from '../../findings/early-and-late.ts';
+import { earlyAndLate, type WrongCheckpoint } from '../../race/early-and-late.ts';
 import { correctedRace, type CorrectedRace } from '../../findings/pool/corrected-races.ts';
 import { countsOfRace } from '../../findings/pool/counts-of-race.ts';
 import { poolRaces } from '../../findings/pool/pool-races.ts';

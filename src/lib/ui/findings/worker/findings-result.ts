@@ -1,6 +1,6 @@
 import type { PassageTable } from '../../../clips/passage.ts';
 import { analyseRace } from '../../../findings/analyse.ts';
-import { defaultPlaces, earlyAndLate } from '../../../findings/early-and-late.ts';
+import { defaultPlaces, earlyAndLate } from '../../../race/early-and-late.ts';
 import type { RaceInFocus } from '../../../findings/race-in-focus.ts';
 import { dueCoverage } from '../../../findings/sections/coverage/due-coverage.ts';
 import { plannedAgainstGot } from '../../../findings/sections/coverage/planned.ts';
