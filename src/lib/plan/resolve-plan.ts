@@ -1,4 +1,5 @@
 import { compareCodePoints } from '../records/code-point-order.ts';
+import { defaultPlaces } from '../race/early-and-late.ts';
 import type { SamplingRule } from '../race/race.ts';
 import type { ShiftAssumption } from './change-cells.ts';
 import type { GivenPlan } from './plan-schema.ts';
