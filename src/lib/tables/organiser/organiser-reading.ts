@@ -31,6 +31,8 @@ const TEXT_MARK = /^['’](?=\d)/;
 /** The text of a cell without what spreadsheet programs put in front of it. */
 function plainCell(cell: string): string {
   const text = unguardCell(cell.trim());
+  const first = text.charCodeAt(0);
+  if (first !== 0x27 && first !== 0x2019) return text;
   return TEXT_MARK.test(text) ? text.slice(1) : text;
 }
 

@@ -38,14 +38,14 @@ export class ResultRowReader {
     const sex = at.words('sex');
     const age = at.age();
     if (bib === null) return null;
-    return {
-      bib,
-      ...(runner === undefined ? {} : { runner }),
-      ...(finish === undefined ? {} : { finish }),
-      ...(sex === undefined ? {} : { sex }),
-      ...(age === undefined ? {} : { age }),
-      ...(status === undefined ? {} : { status }),
-    };
+    // A field that is not known is not there; set one by one, which a hundred thousand rows notice.
+    const result: { -readonly [Field in keyof ResultRow]: ResultRow[Field] } = { bib };
+    if (runner !== undefined) result.runner = runner;
+    if (finish !== undefined) result.finish = finish;
+    if (sex !== undefined) result.sex = sex;
+    if (age !== undefined) result.age = age;
+    if (status !== undefined) result.status = status;
+    return result;
   }
 
   #finish(at: RowCells): { finish?: number; status?: string | undefined } {
