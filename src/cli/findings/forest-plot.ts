@@ -1,3 +1,5 @@
+import { shortened, terminalColumns, toTheLeft } from '../output/terminal-columns.ts';
+
 /** One row of a forest plot: an estimate with its interval. */
 export interface ForestRow {
   readonly name: string;
@@ -42,15 +44,12 @@ export function forestPlot(
   }
   const longest = Math.min(LONGEST_NAME, room - LEAST_PLOT);
   const names = rows.map(({ name }) => shortened(name, longest));
-  const nameWidth = Math.max(0, ...names.map((name) => name.length));
+  const nameWidth = Math.max(0, ...names.map(terminalColumns));
   return rows.map((row, i) => {
     const plot = plotLine(row, room - nameWidth, reference, shown).padEnd(room - nameWidth);
-    return `${names[i]!.padEnd(nameWidth)}  ${plot}  ${row.words.padStart(wordsWidth)}`.trimEnd();
+    return `${toTheLeft(names[i]!, nameWidth)}  ${plot}  ${row.words.padStart(wordsWidth)}`.trimEnd();
   });
 }
-
-const shortened = (name: string, longest: number): string =>
-  name.length > longest ? `${name.slice(0, longest - 1)}…` : name;
 
 function plotLine(
   row: ForestRow,

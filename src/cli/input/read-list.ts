@@ -10,6 +10,7 @@ import type { OrganiserField } from '../../lib/tables/organiser/organiser-headin
 import { tableFaultWords } from '../../lib/tables/csv/table-fault.ts';
 import { isZip, noWorkbookWords, workbookText } from '../../lib/tables/organiser/workbook.ts';
 import type { Io } from '../command.ts';
+import { shortened } from '../output/terminal-columns.ts';
 import { readWhole, sayFaults } from './read-tables.ts';
 
 const LIST_WORDS: Record<OrganiserKind, string> = { startlist: 'a start list', results: 'results' };
@@ -92,14 +93,17 @@ function columnsText({ kind, layout }: OrganiserTable<OrganiserKind>): string {
   return `columns: ${said.join(', ')}${missing.length > 0 ? `; not in the file: ${missing.join(', ')}` : ''}`;
 }
 
+/** Of a cell as much is shown: its beginning tells what a column holds. */
+const MOST_COLUMNS = 24;
+
 /** How a list was read, a line for each column with its first cells: what `--columns` prints. */
 export function columnsTable(table: OrganiserTable<OrganiserKind>): string[][] {
   const { layout } = table;
   const fields: readonly OrganiserField[] = ORGANISER_FIELDS[table.kind];
   return (layout?.headings ?? []).map((heading, i) => [
     String(i + 1),
-    heading || '(no heading)',
+    shortened(heading || '(no heading)', MOST_COLUMNS),
     fields.find((field) => layout?.columns[field] === i) ?? 'not read',
-    ...[0, 1, 2].map((row) => layout?.sample[row]?.[i] ?? ''),
+    ...[0, 1, 2].map((row) => shortened((layout?.sample[row]?.[i] ?? '').trim().replace(/\s+/g, ' '), MOST_COLUMNS)),
   ]);
 }

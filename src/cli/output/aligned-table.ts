@@ -1,10 +1,12 @@
+import { terminalColumns, toTheLeft, toTheRight } from './terminal-columns.ts';
+
 /** Columns that the eye can follow: the first to the left, figures to the right, two blanks between. */
 export function alignedTable(headings: readonly string[], rows: readonly (readonly string[])[]): string[] {
   const lines = [headings, ...rows];
-  const widths = headings.map((_, column) => Math.max(...lines.map((line) => (line[column] ?? '').length)));
+  const widths = headings.map((_, column) => Math.max(...lines.map((line) => terminalColumns(line[column] ?? ''))));
   return lines.map((line) =>
     line
-      .map((cell, column) => (column === 0 ? cell.padEnd(widths[column]!) : cell.padStart(widths[column]!)))
+      .map((cell, column) => (column === 0 ? toTheLeft(cell, widths[column]!) : toTheRight(cell, widths[column]!)))
       .join('  ')
       .trimEnd(),
   );

@@ -1,4 +1,5 @@
 import { alignedTable } from './aligned-table.ts';
+import { terminalColumns } from './terminal-columns.ts';
 import { wrapped } from './text-lines.ts';
 
 /** A table that is laid out once the width of the terminal is known. */
@@ -48,7 +49,7 @@ export function laidOut(parts: readonly TextPart[], width: number): string[] {
 }
 
 /**
- * A table in lines of at most `width` characters where that can be: headings go over several lines, then columns that find
+ * A table in lines of at most `width` columns where that can be: headings go over several lines, then columns that find
  * no room follow below, each time beside the first column.
  */
 export function fittedTable(
@@ -93,4 +94,5 @@ function linesOf(columns: readonly Column[]): string[] {
   return alignedTable(heads[0] ?? [], [...heads.slice(1), ...cells]);
 }
 
-const widest = (lines: readonly string[]): number => lines.reduce((most, line) => Math.max(most, line.length), 0);
+const widest = (lines: readonly string[]): number =>
+  lines.reduce((most, line) => Math.max(most, terminalColumns(line)), 0);
