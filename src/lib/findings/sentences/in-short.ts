@@ -35,59 +35,71 @@ export function inShort(findings: Findings, level: number, focus: readonly strin
   ];
 }
 
-/** A checkpoint's shares, corrected where they can be. */
+/** A checkpoint's shares, all as called or all corrected. */
 interface SharesAt {
   readonly checkpoint: string;
   readonly runners: number;
-  readonly corrected: boolean;
-  /** Runners on the rearfoot, as called. */
-  readonly rearfoot: number;
+  /** Runners on the rearfoot as called; `null` where the shares are corrected, which are nobody's count. */
+  readonly rearfoot: number | null;
   readonly classes: Record<
     RunnerClass,
     { readonly share: number | null; readonly low: number | null; readonly high: number | null }
   >;
 }
 
-function sharesAt(findings: Findings, checkpoint: string): SharesAt[] {
+function calledAt(findings: Findings, checkpoint: string): SharesAt[] {
   const called = findings.shares.find((entry) => entry.checkpoint === checkpoint);
   if (!called || called.classified === 0) return [];
+  const { classified: runners, classes } = called;
+  return [{ checkpoint, runners, rearfoot: classes.rearfoot.count, classes }];
+}
+
+function correctedAt(findings: Findings, checkpoint: string): SharesAt[] {
   const better = correctionBasis(findings.corrected)?.checkpoints.find(
-    (entry) => entry.checkpoint === checkpoint && entry.classes.rearfoot.share !== null,
+    (entry) =>
+      entry.checkpoint === checkpoint && entry.runners >= LEAST_RUNNERS && entry.classes.rearfoot.share !== null,
   );
-  const shown = better ?? { runners: called.classified, classes: called.classes };
-  return [{ ...shown, checkpoint, corrected: better !== undefined, rearfoot: called.classes.rearfoot.count }];
+  return better ? [{ ...better, rearfoot: null }] : [];
 }
 
+/** Both places are given in one way: a corrected share beside one as called would look like a change. */
 function howMany(findings: Findings, focus: readonly string[]): Sentence {
-  const [first, second] = focus.flatMap((name) => sharesAt(findings, name));
-  if (!first) return say`No runner has been classified yet.`;
-  const places = second ? [first, second] : [first];
-  const mixed = new Set(places.map(({ corrected }) => corrected)).size > 1;
-  const part = (at: SharesAt) => rearfootAt(findings, at, mixed);
-  const all = second ? say`At ${part(first)}; at ${part(second)}` : say`At ${part(first)}`;
-  const corrected = !mixed && first.corrected ? ', corrected for misreadings' : '';
-  return say`${all}${corrected}.${rest(places)}`;
+  const compared = focus.slice(0, 2);
+  const called = compared.flatMap((name) => calledAt(findings, name));
+  if (called.length === 0) return say`No runner has been classified yet.`;
+  const corrected = called.flatMap(({ checkpoint }) => correctedAt(findings, checkpoint));
+  const all = corrected.length === called.length;
+  const places = all ? corrected : called;
+  const [first, second] = places.map((at) => rearfootAt(findings, at));
+  const rearfoot = second ? say`At ${first!}; at ${second}` : say`At ${first!}`;
+  const allowing = all
+    ? ', allowing for misreadings.'
+    : corrected.map((at) => `. Allowing for misreadings it is ${correctedShare(findings, at)}.`).join('') || '.';
+  return say`${rearfoot}${allowing}${rest(places)}`;
 }
 
-function rearfootAt(findings: Findings, at: SharesAt, mixed: boolean): Sentence {
+function rearfootAt(findings: Findings, at: SharesAt): Sentence {
   const where = place(findings, at.checkpoint);
-  if (at.runners < LEAST_RUNNERS) {
-    return say`${where} ${strong(`${count(at.rearfoot)} of ${counted(at.runners, 'runner')}`)}`;
-  }
+  const runners = counted(at.runners, 'runner');
+  const of = at.rearfoot === null ? runners : `${count(at.rearfoot)} of ${runners}`;
+  if (at.runners < LEAST_RUNNERS) return say`${where} ${strong(of)}`;
   const { share, low, high } = at.classes.rearfoot;
   const range = percentRange(low, high);
-  const said = [
-    ...(range === null ? [] : [`likely ${range}`]),
-    ...(mixed ? [at.corrected ? 'corrected for misreadings' : 'as called'] : []),
-  ];
-  return say`${where} ${strong(percent(share))} of ${counted(at.runners, 'runner')}${said.length > 0 ? ` (${said.join(', ')})` : ''}`;
+  return say`${where} ${strong(percent(share))} (${of}${range === null ? '' : `; likely ${range}`})`;
+}
+
+function correctedShare(findings: Findings, at: SharesAt): string {
+  const { share, low, high } = at.classes.rearfoot;
+  const range = percentRange(low, high);
+  return `${percent(share)} at ${place(findings, at.checkpoint)}${range === null ? '' : ` (likely ${range})`}`;
 }
 
 /** The other classes, place after place; nothing where a share of few runners would say too much. */
 function rest(places: readonly SharesAt[]): string {
   if (places.some(({ runners }) => runners < LEAST_RUNNERS)) return '';
   const others = RUNNER_CLASSES.filter((name) => name !== 'rearfoot').map(
-    (name) => `${name} ${places.map(({ classes }) => percentNumber(classes[name].share)).join(' and ')}\u00a0%`,
+    (name) =>
+      `${name === 'asymmetric' ? 'asymmetric (left and right differ)' : name} ${places.map(({ classes }) => percentNumber(classes[name].share)).join(' and ')}\u00a0%`,
   );
   return ` The others: ${listed(others)}.`;
 }
@@ -124,8 +136,14 @@ function change({ paired, difference, low, high, settled, corrected }: ChangeSai
   const among = say`Among ${strong(counted(paired, 'runner'))} seen at both places${corrected ? ', allowing for what observers misread,' : ''} the rearfoot share`;
   const likely = range === null ? '' : ` (likely ${range})`;
   if (!settled)
-    return say`${among} moved by ${points(size)}${likely}: ${strong('the data do not settle')} whether it changes.`;
+    return say`${among} ${lateLessEarly(size)}${likely}: ${strong('the data do not settle')} whether it changes.`;
   return say`${among} ${strong(`${size > 0 ? 'rose' : 'fell'} by ${points(size)}`)}${likely}.`;
+}
+
+/** Which way the share went, where that is not settled. */
+function lateLessEarly(size: number): string {
+  if (points(size) === points(0)) return 'was the same late as early';
+  return `was ${points(size)} ${size > 0 ? 'higher' : 'lower'} late than early`;
 }
 
 function trust({ agreement, liveAgainstClip, shift }: Findings): Sentence {
@@ -136,7 +154,7 @@ function trust({ agreement, liveAgainstClip, shift }: Findings): Sentence {
   const clips = liveAgainstClip?.all;
   const held =
     clips && clips.units > 0 && clips.agreement.share !== null
-      ? say`${alike}; slow motion bore out ${strong(percent(clips.agreement.share))} of ${count(clips.units)} live calls`
+      ? say`${alike}; slow-motion clips confirm ${strong(percent(clips.agreement.share))} of ${count(clips.units)} live calls`
       : alike;
   return shift && shift.paired > 0 && mayBeTheObservers(shift)
     ? say`${held}. ${strong('Different people stood at the two places')}: a change between them may be the observers’.`

@@ -9,12 +9,17 @@ import { OTHER_CLASSES } from './tables.ts';
 const AS_READ = 'as observers called them';
 const CORRECTED = 'allowing for what they misread';
 
-/** An axis with room for the figure that is written beside each mark. */
+/** An axis of round ends, with room for the figure that is written beside each mark. */
 function roomAbout(marks: readonly IntervalMark[], least: number, most: number): { min: number; max: number } {
   const low = Math.min(...marks.map((mark) => mark.low ?? mark.value));
   const high = Math.max(...marks.map((mark) => mark.high ?? mark.value));
   const room = Math.max(high - low, 0.01) / 4;
-  return { min: Math.max(least, low - room), max: Math.min(most, high + room) };
+  // Whole percents where the marks lie close, tens where they do not.
+  const steps = 1 / ([0.01, 0.02, 0.05, 0.1].find((step) => high - low + 2 * room <= 8 * step) ?? 0.1);
+  return {
+    min: Math.max(least, Math.floor((low - room) * steps) / steps),
+    max: Math.min(most, Math.ceil((high + room) * steps) / steps),
+  };
 }
 
 /** Rearfoot shares as read, hollow, and corrected, filled, at the checkpoints in focus; `null` without a corrected one. */

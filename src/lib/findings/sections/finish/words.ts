@@ -91,7 +91,7 @@ function verdict(finish: FinishFigures, level: number): string | Sentence {
     settled === null
       ? settledPairs(finish).map(laterThan)
       : settled.length > 0
-        ? [contrasts(finish.model!, settled, level)]
+        ? [`${contrasts(finish.model!, settled, level)}${openClasses(finish, settled)}`]
         : [];
   if (settles(finish.kruskalWallis.p)) {
     return said.length > 0
@@ -107,6 +107,12 @@ function settledTerms(finish: FinishFigures, model: FinishModel): ModelTerm[] {
   const tested = classTerms(finish, model).filter(({ p }) => p !== null);
   const adjusted = holmAdjustment(tested.map(({ p }) => p!));
   return tested.filter((_, i) => settles(adjusted[i]!));
+}
+
+/** The classes whose difference from the rearfoot stays open beside those that are settled. */
+function openClasses(finish: FinishFigures, settled: readonly ModelTerm[]): string {
+  const open = shown(finish).filter((name) => name !== 'rearfoot' && !settled.some(({ term }) => term === name));
+  return open.length === 0 ? '' : `; for ${listed(open)} no difference is settled`;
 }
 
 /** Terms of the classes that have enough runners to be spoken of. */
