@@ -72,10 +72,9 @@ function howMany(findings: Findings, focus: readonly string[]): Sentence {
   const places = all ? corrected : called;
   const [first, second] = places.map((at) => rearfootAt(findings, at));
   const rearfoot = second ? say`At ${first!}; at ${second}` : say`At ${first!}`;
-  const allowing = all
-    ? ', allowing for misreadings.'
-    : corrected.map((at) => `. Allowing for misreadings it is ${correctedShare(findings, at)}.`).join('') || '.';
-  return say`${rearfoot}${allowing}${rest(places)}`;
+  if (all) return say`${rearfoot}, allowing for misreadings.${rest(places)}`;
+  const allowing = corrected.map((at) => ` Allowing for misreadings the rearfoot has ${correctedShare(findings, at)}.`);
+  return say`${rearfoot}.${rest(places)}${allowing.join('')}`;
 }
 
 function rearfootAt(findings: Findings, at: SharesAt): Sentence {
