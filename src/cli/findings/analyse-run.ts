@@ -3,7 +3,7 @@ import type { AskedFindings } from './analyse.ts';
 import { readRaceTables } from './read-race-tables.ts';
 
 /** Reads the tables and prints the findings; the exit code. */
-export async function run(asked: AskedFindings, io: Io): Promise<number> {
+export async function runAnalyse(asked: AskedFindings, io: Io): Promise<number> {
   // The tables are read while this loads.
   const computing = import('./shown-findings.ts');
   const race = await readRaceTables('analyse', asked, io);

@@ -36,7 +36,7 @@ then nothing is printed and the exit code is 2.
 ${RACE_USAGE}`,
   options: OPTIONS,
   understand,
-  run: async (asked, io) => (await import('./analyse-run.ts')).run(asked, io),
+  run: async (asked, io) => (await import('./analyse-run.ts')).runAnalyse(asked, io),
 });
 
 function understand({ values }: GivenOptions<typeof OPTIONS>): AskedFindings | string {

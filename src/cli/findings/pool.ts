@@ -1,10 +1,8 @@
-import { poolRaces } from '../../lib/findings/pool/pool-races.ts';
 import { makeCommand, type GivenOptions } from '../command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, type Io } from '../command.ts';
-import { poolText } from './pool-text.ts';
 import { listChoice, READING_OPTIONS, READING_USAGE } from '../input/list-options.ts';
 import { RULE_OPTIONS, RULE_USAGE, ruleChoice } from '../input/rule-options.ts';
-import { namedFiles, readSeason, type SeasonFiles, type SeasonRules } from './read-season.ts';
+import { namedFiles, type SeasonFiles } from './named-files.ts';
+import type { SeasonRules } from './read-season.ts';
 
 const OPTIONS = {
   races: { type: 'string' },
@@ -13,7 +11,8 @@ const OPTIONS = {
   json: { type: 'boolean' },
 } as const;
 
-interface Asked extends SeasonRules {
+/** What is asked of the command. */
+export interface AskedPool extends SeasonRules {
   readonly from: SeasonFiles;
   readonly json: boolean;
 }
@@ -42,22 +41,10 @@ ${READING_USAGE}`,
   options: OPTIONS,
   takesFiles: true,
   understand,
-  run,
+  run: async (asked, io) => (await import('./pool-run.ts')).runPool(asked, io),
 });
 
-async function run(asked: Asked, io: Io): Promise<number> {
-  const season = await readSeason(asked.from, asked, io);
-  if (!season) return EXIT_FAULT;
-  const pooled = poolRaces(season.races, season.runners, asked.level);
-  const width = io.width ?? DEFAULT_WIDTH;
-  io.out(asked.json ? `${JSON.stringify(pooled, null, 2)}\n` : poolText(pooled, asked.level, width));
-  return EXIT_DONE;
-}
-
-/** Columns of a terminal that does not say how wide it is. */
-const DEFAULT_WIDTH = 96;
-
-function understand({ values, files }: GivenOptions<typeof OPTIONS>): Asked | string {
+function understand({ values, files }: GivenOptions<typeof OPTIONS>): AskedPool | string {
   const rules = ruleChoice(values);
   if (typeof rules === 'string') return rules;
   const list = listChoice(values);

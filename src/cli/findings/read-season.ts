@@ -1,4 +1,4 @@
-import { basename, dirname, resolve } from 'node:path';
+import { dirname, resolve } from 'node:path';
 import type { ResultRow } from '../../lib/race/race.ts';
 import type { SightingTable } from '../../lib/sightings/sighting-table.ts';
 import { countsOfRace } from '../../lib/findings/pool/counts-of-race.ts';
@@ -10,19 +10,12 @@ import { readRacesList, type RaceListRow } from '../../lib/tables/races-csv.ts';
 import { raceLength } from '../../lib/tables/organiser/pace-limits.ts';
 import { wrongCheckpoints } from './checkpoint-choice.ts';
 import type { Io } from '../command.ts';
+import type { NamedFile, SeasonFiles } from './named-files.ts';
 import type { ListChoice } from '../input/list-options.ts';
 import type { RuleChoice } from '../input/rule-options.ts';
 import { readListFile } from '../input/read-list.ts';
 import { inSightedBibs } from '../input/read-results.ts';
 import { readSightingsFile, readWhole, sayFaults } from '../input/read-tables.ts';
-
-export interface NamedFile {
-  readonly race: string;
-  readonly path: string;
-}
-
-/** Findings files, or the path of a list of tables. */
-export type SeasonFiles = readonly NamedFile[] | string;
 
 /** How races of a list are analysed. */
 export interface SeasonRules extends RuleChoice {
@@ -39,23 +32,6 @@ export interface Season {
 /** Reads every race; `null` when anything is wrong with one, which is then said. */
 export function readSeason(from: SeasonFiles, rules: SeasonRules, io: Io): Promise<Season | null> {
   return typeof from === 'string' ? seasonOfTables(from, rules, io) : seasonOfFindings(from, io);
-}
-
-/** Findings files with the names of their races; what is wrong with them in words. */
-export function namedFiles(files: readonly string[]): readonly NamedFile[] | string {
-  const from = files.map(namedFile);
-  const empty = from.find(({ race, path }) => race === '' || path === '');
-  if (empty) return `"${empty.race}=${empty.path}" is not NAME=FINDINGS.json`;
-  const twice = from.find(({ race }, i) => from.findIndex((other) => other.race === race) < i);
-  if (twice) return `"${twice.race}" names two races; name one of them otherwise with NAME=FINDINGS.json`;
-  return from;
-}
-
-/** `NAME=FINDINGS.json`, or the file's own name without folder and ending. */
-function namedFile(given: string): NamedFile {
-  const at = given.indexOf('=');
-  if (at >= 0) return { race: given.slice(0, at), path: given.slice(at + 1) };
-  return { race: basename(given).replace(/\.json$/, ''), path: given };
 }
 
 /** Every file is read before giving up, so that all that is wrong is said at once. */

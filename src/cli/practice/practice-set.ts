@@ -1,14 +1,7 @@
-import { DEFAULT_ITEMS, DEFAULT_LEVEL, drawSet, type SetSpec } from '../../lib/practice/draw-set.ts';
-import { landingPose } from '../../lib/practice/landing-pose.ts';
-import type { Landing } from '../../lib/practice/landing.ts';
-import { PRACTICE_LEVELS } from '../../lib/practice/practice-levels.ts';
-import { keyCsv } from '../../lib/tables/practice/practice-csv.ts';
-import { fittedTable } from '../output/text-parts.ts';
+import type { SetSpec } from '../../lib/practice/draw-set.ts';
+import { DEFAULT_ITEMS, DEFAULT_LEVEL, PRACTICE_LEVELS } from '../../lib/practice/practice-levels.ts';
 import { makeCommand, type GivenOptions } from '../command-options.ts';
-import { EXIT_DONE, EXIT_FAULT, USUAL_WIDTH, type Io } from '../command.ts';
 import { mixOf } from './practice-options.ts';
-import { beginsWith } from '../output/refuse-outputs.ts';
-import { writeFiles } from '../output/write-files.ts';
 
 const OPTIONS = {
   seed: { type: 'string' },
@@ -20,7 +13,8 @@ const OPTIONS = {
   json: { type: 'boolean' },
 } as const;
 
-interface Asked {
+/** What is asked of the command. */
+export interface AskedSet {
   readonly spec: SetSpec;
   readonly key: string | undefined;
   readonly force: boolean;
@@ -29,10 +23,6 @@ interface Asked {
 
 /** More landings than anyone looks at in a year. */
 const MOST_ITEMS = 100_000;
-/** The angles of these are printed, so that another program can check its drawing. */
-const POSED_ITEMS = 3;
-const POSE_TIMES_MS = [-100, -80, -40, 0, 10, 20, 40, 80, 120, 160, 200, 300] as const;
-
 /** Draws a set of landings. */
 export const command = makeCommand({
   name: 'practice-set',
@@ -54,25 +44,10 @@ Draws landings as the Practice screen shows them. The same seed gives the same s
 `,
   options: OPTIONS,
   understand,
-  run,
+  run: async (asked, io) => (await import('./practice-set-run.ts')).runPracticeSet(asked, io),
 });
 
-async function run({ spec, key, force, json }: Asked, io: Io): Promise<number> {
-  const items = drawSet(spec);
-  if (key !== undefined) {
-    const replaces = (path: string) => beginsWith(path, 'item,class,foot,rate');
-    const file = { path: key, pieces: keyCsv(items), replaces };
-    if (!(await writeFiles([file], { inputs: [], force }, io))) return EXIT_FAULT;
-  }
-  const poses = items.slice(0, POSED_ITEMS).map((landing) => ({
-    item: landing.item,
-    poses: POSE_TIMES_MS.map((t) => ({ t, ...landingPose(landing, t) })),
-  }));
-  io.out(json ? `${JSON.stringify({ items, poses }, null, 2)}\n` : readable(items, io.width ?? USUAL_WIDTH));
-  return EXIT_DONE;
-}
-
-function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
+function understand({ values }: GivenOptions<typeof OPTIONS>): AskedSet | string {
   if (values.seed === undefined) return 'name the seed with --seed, such as --seed 7';
   const seed = wholeNumber(values.seed);
   if (Number.isNaN(seed)) return `--seed: "${values.seed}" is not a whole number`;
@@ -96,19 +71,4 @@ function understand({ values }: GivenOptions<typeof OPTIONS>): Asked | string {
 function wholeNumber(text: string): number {
   const value = /^-?\d+$/.test(text) ? Number(text) : NaN;
   return Number.isSafeInteger(value) ? value : NaN;
-}
-
-function readable(items: readonly Landing[], width: number): string {
-  const rows = items.map((one) => [
-    one.item,
-    one.class,
-    one.foot,
-    one.angle.toFixed(1),
-    one.speed.toFixed(2),
-    one.contactMs.toFixed(0),
-    `${(100 * one.occlusion).toFixed(0)} %`,
-    String(one.clutter),
-  ]);
-  const headings = ['item', 'class', 'foot', 'angle °', 'm/s', 'contact ms', 'hidden', 'others'];
-  return `${fittedTable(headings, rows, width).join('\n')}\n`;
 }

@@ -13,10 +13,6 @@ export interface SetSpec {
   readonly mix: Mix;
 }
 
-/** Items and levels when nothing is said. */
-export const DEFAULT_ITEMS = 120;
-export const DEFAULT_LEVEL: LevelNumber = 4;
-
 /**
  * Draws a set of landings whose class is known because it was put in. All chance comes from the seed: first the order of
  * classes and feet, then ten numbers for each landing, whatever they are used for. Speed, contact, shank and cadence do

@@ -48,3 +48,7 @@ export const ANGLES: Readonly<Record<FootClass, AngleSpread>> = {
   midfoot: { mean: 3.3, sd: 2.5, low: -0.8, high: 7.4 },
   forefoot: { mean: -6, sd: 4, low: -18, high: -0.8 },
 };
+
+/** Items and levels when nothing is said. */
+export const DEFAULT_ITEMS = 120;
+export const DEFAULT_LEVEL: LevelNumber = 4;
