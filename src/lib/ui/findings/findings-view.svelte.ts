@@ -1,7 +1,6 @@
 import type { KerbsideDatabase } from '../../store/database.ts';
-import { hearOfRecords, type RecordNews } from '../../store/records/record-news.ts';
-import { hearOfSetUp } from '../../store/race/set-up-news.ts';
 import { browserSurroundings } from '../browser-surroundings.ts';
+import { takeEarlyFindings, type EarlyFindings } from './worker/early-findings.ts';
 import { FindingsClient, FindingsStopped } from './worker/findings-client.ts';
 import type {
   FindingsChoices,
@@ -10,6 +9,7 @@ import type {
   SquadRequest,
   SquadResult,
 } from './worker/findings-messages.ts';
+import { hearOfRace } from './worker/hear-of-race.ts';
 
 /** New records come in bursts, or one a second all day: the figures are computed again this long after the first of them. */
 const GATHER_MS = 1_500;
@@ -17,6 +17,7 @@ const GATHER_MS = 1_500;
 /** The findings of one race as a screen shows them. What is shown stays until the next figures are ready. */
 export class FindingsView {
   readonly #raceId: string;
+  readonly #early: EarlyFindings | null;
   readonly #client: FindingsClient;
   #result = $state.raw<FindingsResult | null>(null);
   #squad = $state.raw<SquadResult | null>(null);
@@ -34,7 +35,8 @@ export class FindingsView {
     choices: FindingsChoices,
     squad: SquadRequest = { team: null, bibs: [] },
   ) {
-    this.#client = new FindingsClient(db);
+    this.#early = takeEarlyFindings(raceId);
+    this.#client = new FindingsClient(db, this.#early?.worker);
     this.#raceId = raceId;
     this.#choices = choices;
     this.#squadRequest = squad;
@@ -74,14 +76,12 @@ export class FindingsView {
         else void this.compute(true);
       }, GATHER_MS);
     };
-    const heard = ({ change }: RecordNews) => {
-      if (change === 'added' || change === 'pulled' || change === 'erased') changed();
-    };
-    const deafen = [hearOfRecords(this.#raceId, heard), hearOfSetUp(this.#raceId, changed)];
-    void this.compute(true);
+    const early = this.#early?.handOver(changed);
+    const deafen = early?.deafen ?? hearOfRace(this.#raceId, changed);
+    void this.compute(early?.changed ?? true);
     return () => {
       clearTimeout(gathering);
-      for (const end of deafen) end();
+      deafen();
       this.#client.stop();
     };
   }

@@ -1,12 +1,7 @@
 import type { KerbsideDatabase } from '../../store/database.ts';
 import type { DoorAnswer, DoorAsked, DoorMessage } from './door-messages.ts';
+import { keepsLocks } from './keeps-locks.ts';
 import { storeCalls } from './store-calls.ts';
-
-/**
- * In WebKit a worker that is ended or frozen in the middle of a transaction keeps its locks, and whoever wants the same table
- * waits for ever; nothing but the engine's name tells it beforehand. Elsewhere a worker that reads by itself spares the page.
- */
-const keepsLocks = () => navigator.vendor.startsWith('Apple');
 
 /**
  * Lets a worker use the device's database: one of its own, or the page's where it may have none.

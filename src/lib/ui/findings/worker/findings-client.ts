@@ -10,6 +10,7 @@ import type {
   SquadRequest,
   SquadResult,
 } from './findings-messages.ts';
+import { startFindingsWorker } from './start-findings-worker.ts';
 
 interface Waiting {
   readonly resolve: (reply: FindingsReply) => void;
@@ -37,13 +38,16 @@ type Asked = FindingsRequest extends infer Request
  */
 export class FindingsClient {
   readonly #db: KerbsideDatabase;
+  #early: Worker | null;
   #worker: Worker | null = null;
   #end = () => {};
   #waiting = new Map<number, Waiting>();
   #lastId = 0;
 
-  constructor(db: KerbsideDatabase) {
+  /** @param early a worker that was started before, with a database of its own */
+  constructor(db: KerbsideDatabase, early: Worker | null = null) {
     this.#db = db;
+    this.#early = early;
   }
 
   /** Computes the findings of a race on this device. `fresh`: read its records again. */
@@ -92,7 +96,9 @@ export class FindingsClient {
   }
 
   #start(): Worker {
-    const worker = new Worker(new URL('./findings-worker.ts', import.meta.url), { type: 'module' });
+    const early = this.#early;
+    this.#early = null;
+    const worker = early ?? startFindingsWorker();
     worker.onmessage = (event: MessageEvent<FindingsReply>) => {
       const reply = event.data;
       const waiting = this.#waiting.get(reply.id);
@@ -110,7 +116,7 @@ export class FindingsClient {
       for (const { reject } of this.#waiting.values()) reject(error);
       this.#waiting.clear();
     };
-    this.#end = openDoor(this.#db, worker);
+    this.#end = early ? () => early.terminate() : openDoor(this.#db, worker);
     return worker;
   }
 }

@@ -82,6 +82,15 @@ export interface DrawRequest {
   readonly observer: string;
 }
 
+/**
+ * Begins to read a race whose findings will be asked for. No answer comes, and should it fail, `compute` reads again and says
+ * so.
+ */
+export interface ReadRequest {
+  readonly kind: 'read';
+  readonly raceId: string;
+}
+
 /** To the worker. `fresh`: read the records again, they have changed. */
 export type FindingsRequest =
   | {

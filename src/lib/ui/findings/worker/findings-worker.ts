@@ -21,7 +21,15 @@ import { practiceInUse } from '../choices/practice-in-use.ts';
 import { expectedOf } from '../../../plan/kept-plan.ts';
 import { storeFailureWords } from '../../../store/store-failure.ts';
 import { drawsOfRace } from '../../../findings/sections/corrected/draws-of-race.ts';
-import type { DrawRequest, FindingsReply, FindingsRequest, SquadRequest, SquadResult } from './findings-messages.ts';
+import type {
+  DrawRequest,
+  FindingsProgress,
+  FindingsReply,
+  FindingsRequest,
+  ReadRequest,
+  SquadRequest,
+  SquadResult,
+} from './findings-messages.ts';
 
 /** A race as read, kept for the next choice of checkpoints. */
 interface Held extends FindingsSource {
@@ -38,18 +46,29 @@ const { store, secondDoor } = storeOfPage();
 const second = new SecondReader(secondDoor);
 let held: Held | null = null;
 let shown: Shown | null = null;
+/** The figures asked for last, whose progress is told. */
+let asked = 0;
+/** How long the reading took that no figures were computed from yet. */
+let readMs = 0;
 
 const reply = (message: FindingsReply): void => postMessage(message);
+const tell = (progress: FindingsProgress): void => reply({ id: asked, kind: 'progress', progress });
 
-async function read(id: number, raceId: string): Promise<Held> {
+async function read(raceId: string): Promise<void> {
+  held = null;
+  const startedMs = performance.now();
+  held = await readRace(raceId);
+  readMs = performance.now() - startedMs;
+}
+
+async function readRace(raceId: string): Promise<Held> {
   const stored = await store.findRace(raceId);
   if (!stored) throw new Error('This race is not on this device.');
   const counts = await store.recordCounts(raceId);
   const total = counts.lastSeq + counts.pulled;
-  const reading = (done: number) =>
-    reply({ id, kind: 'progress', progress: { stage: 'reading', done, total: Math.max(total, done) } });
+  const reading = (done: number) => tell({ stage: 'reading', done, total: Math.max(total, done) });
   const gathered = await gatherRace(store, second, raceId, reading);
-  reply({ id, kind: 'progress', progress: { stage: 'resolving', done: total, total } });
+  tell({ stage: 'resolving', done: total, total });
   // Marks belong to sightings, and an id met twice has two contents: both want every record.
   const lean = gathered.others.some(({ kind }) => kind === 'mark') ? null : tableOfGathered(stored.race, gathered);
   const whole = lean ? null : viewOfRace(stored.race, await gatherRecords(store, raceId));
@@ -119,20 +138,26 @@ async function answer(request: FindingsRequest): Promise<void> {
     reply({ id, kind: 'validation', states: await draw(request) });
     return;
   }
+  if (request.fresh || held?.stored.id !== request.raceId) await read(request.raceId);
+  const source = held!;
   const startedMs = performance.now();
-  if (request.fresh || held?.stored.id !== request.raceId) held = await read(id, request.raceId);
-  reply({ id, kind: 'progress', progress: { stage: 'computing', done: held.table.size, total: held.table.size } });
-  const computed = findingsResult(held, request.choices);
-  shown = { held, ...computed };
+  tell({ stage: 'computing', done: source.table.size, total: source.table.size });
+  const computed = findingsResult(source, request.choices);
+  shown = { held: source, ...computed };
   const validation = statesOf(shown);
-  const result = { ...computed.result, validation, tookMs: performance.now() - startedMs };
+  const result = { ...computed.result, validation, tookMs: readMs + performance.now() - startedMs };
+  readMs = 0;
   reply({ id, kind: 'findings', result });
 }
 
 // One after the other: a second request must not read while the first one computes.
 let last: Promise<void> = Promise.resolve();
-onmessage = (event: MessageEvent<FindingsRequest>) => {
-  const request = event.data;
+onmessage = ({ data: request }: MessageEvent<FindingsRequest | ReadRequest>) => {
+  if (request.kind === 'read') {
+    last = last.then(() => read(request.raceId).catch(() => undefined));
+    return;
+  }
+  if (request.kind === 'compute') asked = request.id;
   last = last.then(() =>
     answer(request).catch((error: unknown) => {
       reply({ id: request.id, kind: 'failed', message: error instanceof Error ? error.message : String(error) });
