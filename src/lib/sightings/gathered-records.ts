@@ -1,5 +1,6 @@
 import { FOOT_VALUES, GAITS } from '../records/foot.ts';
 import type { Sighting, TallyRecord } from '../records/record.ts';
+import { IdColumn } from './id-column.ts';
 import { instantMs } from './instant-ms.ts';
 import {
   gaitOf,
@@ -16,7 +17,7 @@ import {
 
 /** Records as they were read: plain sightings in columns, a row each, and the others as they are. */
 export interface GatheredRecords {
-  readonly ids: readonly string[];
+  readonly ids: IdColumn;
   /** Checkpoint ids, bibs and observers by the numbers in the columns. */
   readonly checkpoints: readonly string[];
   readonly bibs: readonly string[];
@@ -31,6 +32,22 @@ export interface GatheredRecords {
   /** What is no sighting, and sightings from a clip of which more is known. */
   readonly others: readonly TallyRecord[];
 }
+
+/** What is kept of a sighting. */
+export type PlainSightingFields = Pick<
+  Sighting,
+  | 'id'
+  | 'observer'
+  | 'checkpoint'
+  | 'bib'
+  | 'left'
+  | 'right'
+  | 'gait'
+  | 'method'
+  | 'observedAt'
+  | 'passed'
+  | 'timeEstimated'
+>;
 
 /** Numbers texts 0, 1, 2 … in the order in which they are met. */
 class TextNumbers {
@@ -52,7 +69,7 @@ class TextNumbers {
  * million objects kept until the last is read cost more time than reading them.
  */
 export class RecordGatherer {
-  readonly #ids: string[] = [];
+  readonly #ids = new IdColumn();
   readonly #checkpoints = new TextNumbers();
   readonly #bibs = new TextNumbers();
   readonly #observers = new TextNumbers();
@@ -65,18 +82,19 @@ export class RecordGatherer {
 
   /** Records taken so far. */
   get size(): number {
-    return this.#ids.length + this.#others.length;
+    return this.#ids.size + this.#others.length;
   }
 
   take(records: readonly TallyRecord[]): void {
     for (const record of records) {
-      if (record.kind === 'sighting' && record.clip === undefined) this.#takeSighting(record);
+      if (record.kind === 'sighting' && record.clip === undefined) this.takeSighting(record);
       else this.#others.push(record);
     }
   }
 
-  #takeSighting(record: Sighting): void {
-    const row = this.#ids.length;
+  /** Takes one plain sighting; of a record no more than this is kept. */
+  takeSighting(record: PlainSightingFields): void {
+    const row = this.#ids.size;
     if (row === this.#seen.length) this.#grow();
     this.#ids.push(record.id);
     this.#checkpoint[row] = this.#checkpoints.of(record.checkpoint);
@@ -95,7 +113,7 @@ export class RecordGatherer {
 
   /** What was taken. The gatherer is used up: what it holds is handed over, not copied. */
   finish(): GatheredRecords {
-    const size = this.#ids.length;
+    const size = this.#ids.size;
     return {
       ids: this.#ids,
       checkpoints: this.#checkpoints.texts,
@@ -126,18 +144,18 @@ export class RecordGatherer {
 
 /** Two parts as one; the rows of the second come after those of the first. */
 export function joinGathered(one: GatheredRecords, other: GatheredRecords): GatheredRecords {
-  const size = one.ids.length + other.ids.length;
+  const size = one.ids.size + other.ids.size;
   const observedAtMs = new Float64Array(size);
   observedAtMs.set(one.observedAtMs);
-  observedAtMs.set(other.observedAtMs, one.ids.length);
+  observedAtMs.set(other.observedAtMs, one.ids.size);
   const seen = new Uint16Array(size);
   seen.set(one.seen);
-  seen.set(other.seen, one.ids.length);
+  seen.set(other.seen, one.ids.size);
   const checkpoints = joinTexts(one.checkpoints, one.checkpoint, other.checkpoints, other.checkpoint);
   const bibs = joinTexts(one.bibs, one.bib, other.bibs, other.bib);
   const observers = joinTexts(one.observers, one.observer, other.observers, other.observer);
   return {
-    ids: [...one.ids, ...other.ids],
+    ids: one.ids.joined(other.ids),
     ...{ checkpoints: checkpoints.texts, checkpoint: checkpoints.column },
     ...{ bibs: bibs.texts, bib: bibs.column },
     ...{ observers: observers.texts, observer: observers.column },
@@ -171,7 +189,7 @@ export function sightingAt(gathered: GatheredRecords, row: number, race: string)
   const observedAt = new Date(gathered.observedAtMs[row]!).toISOString();
   const bib = gathered.bib[row]!;
   return {
-    ...{ id: gathered.ids[row]!, kind: 'sighting', race, device: '', seq: 1, madeAt: observedAt },
+    ...{ id: gathered.ids.at(row), kind: 'sighting', race, device: '', seq: 1, madeAt: observedAt },
     observer: gathered.observers[gathered.observer[row]!]!,
     checkpoint: gathered.checkpoints[gathered.checkpoint[row]!]!,
     bib: bib === NO_BIB ? null : gathered.bibs[bib]!,

@@ -106,6 +106,8 @@ export interface BuilderOptions {
   readonly idsAscend?: boolean;
   /** Whether record ids that are UUIDs are not looked up: whoever says so asks `allDiffer` in the end. */
   readonly idsAssumedNew?: boolean;
+  /** Says the record id of a row where the ids are kept elsewhere: they come as under `idsAscend`, unchecked. */
+  readonly recordId?: (row: number) => string;
 }
 
 /** What a builder has gathered, in arrays that pass between threads: a part of a table. */
@@ -136,6 +138,7 @@ export class SightingTableBuilder {
   readonly notes = new TextDictionary();
   /** The record ids where they come in order: then a row's place is all that tells them apart. */
   readonly #ids: string[] | null;
+  readonly #recordId: ((row: number) => string) | null;
   #km: number[] = [];
   #size = 0;
   #sameRecord = 0;
@@ -147,9 +150,16 @@ export class SightingTableBuilder {
   #seen = new Uint16Array(256);
   #nearFoot = new Uint8Array(256);
 
-  constructor({ idsAscend = false, idsAssumedNew = false }: BuilderOptions = {}) {
+  constructor({ idsAscend = false, idsAssumedNew = false, recordId }: BuilderOptions = {}) {
     this.recordIds = new RecordIds(idsAssumedNew);
-    this.#ids = idsAscend ? [] : null;
+    const ids: string[] | null = idsAscend ? [] : null;
+    this.#ids = ids;
+    this.#recordId = recordId ?? (ids && ((row) => ids[row]!));
+  }
+
+  /** Rows added so far. */
+  get size(): number {
+    return this.#size;
   }
 
   /** Adds one sighting. Throws on a `km` or `observedAtMs` that is not finite. */
@@ -161,7 +171,7 @@ export class SightingTableBuilder {
     if (!this.hasKm(checkpoint, entry.km)) return 'other-km';
     const bib = entry.bib?.trim() ?? '';
     return this.addCoded(
-      this.#ids ? this.#nextId(this.#ids, entry.recordId) : this.recordIds.codeOfText(entry.recordId),
+      this.#codeOfId(entry.recordId),
       checkpoint,
       bib === '' ? NO_BIB : this.bibs.codeOfName(bib),
       this.observers.codeOfName(entry.observer),
@@ -179,13 +189,15 @@ export class SightingTableBuilder {
     );
   }
 
-  /** The number of a record id that is new and comes after all others; for `addCoded`, of a builder with `idsAscend`. */
-  nextId(id: string): number {
-    if (!this.#ids) throw new Error('record ids of this table come in any order');
-    return this.#nextId(this.#ids, id);
+  /** The number of the next record id; for `addCoded`, of a builder whose ids are kept elsewhere. */
+  nextId(): number {
+    if (!this.#recordId || this.#ids) throw new Error('record ids of this table are kept here');
+    return this.#size;
   }
 
-  #nextId(ids: string[], id: string): number {
+  #codeOfId(id: string): number {
+    const ids = this.#ids;
+    if (!ids) return this.#recordId ? this.#size : this.recordIds.codeOfText(id);
     const last = ids.at(-1);
     // Ids are hexadecimal digits and hyphens: their order as strings is that by code point.
     if (last !== undefined && !(id > last)) throw new Error(`record id ${id} does not come after ${last}`);
@@ -297,7 +309,7 @@ export class SightingTableBuilder {
     const km = this.#km;
     const places = sortedTexts(this.checkpoints, checkpoint, (a, b) => km[a.code]! - km[b.code]!);
     const recordIds = this.recordIds;
-    const ids = this.#ids;
+    const recordId = this.#recordId;
     return {
       size,
       sameRecord: this.#sameRecord,
@@ -310,8 +322,8 @@ export class SightingTableBuilder {
       observedAtMs: this.#observedAtMs.subarray(0, size),
       seen: this.#seen.subarray(0, size),
       nearFoot: this.#nearFoot.subarray(0, size),
-      recordId: (row) => (ids ? ids[row]! : recordIds.text(row)),
-      compareRecordIds: (a, b) => (ids ? a - b : recordIds.compare(a, b)),
+      recordId: recordId ?? ((row) => recordIds.text(row)),
+      compareRecordIds: recordId ? (a, b) => a - b : (a, b) => recordIds.compare(a, b),
     };
   }
 

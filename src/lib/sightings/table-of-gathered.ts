@@ -1,6 +1,7 @@
 import type { Race } from '../race/race.ts';
 import type { Sighting } from '../records/record.ts';
 import { sightingAt, type GatheredRecords } from './gathered-records.ts';
+import type { IdColumn } from './id-column.ts';
 import { nearFootOf } from './near-foot.ts';
 import { entriesOf, viewOfRace, type RaceView } from './race-view.ts';
 import { LIVE, methodOf, NEAR_FEET, NO_BIB, SightingTableBuilder, type SightingTable } from './sighting-table.ts';
@@ -31,56 +32,64 @@ export function tableOfGathered(race: Race, gathered: GatheredRecords): TableOfG
   const rows = rowsOf(gathered);
   if (!rows) return null;
   const view = viewOfRace(race, [...rows.targeted, ...gathered.others]);
-  const builder = new SightingTableBuilder({ idsAscend: true });
+  const entries = [...entriesOf(view)];
+  // For each row of the table the gathered row that it is, or −1 − the place of its id here.
+  const source = new Int32Array(rows.plain.length + entries.length);
+  const entryIds: string[] = [];
+  const recordId = (row: number) => (source[row]! < 0 ? entryIds[-1 - source[row]!]! : gathered.ids.at(source[row]!));
+  const builder = new SightingTableBuilder({ recordId });
   const addEntry = entryAdder(builder, race, nearFootOf(view));
   const addRow = rowAdder(builder, race, gathered);
   let offCourse = view.offCourse.length;
   let next = 0;
-  const addRowsBefore = (id: string | null) => {
-    for (; next < rows.plain.length; next += 1) {
+  const addRowsUpTo = (place: number) => {
+    for (; next < place; next += 1) {
       const row = rows.plain[next]!;
-      if (id !== null && gathered.ids[row]! > id) return;
+      source[builder.size] = row;
       if (!addRow(row)) offCourse += 1;
     }
   };
-  for (const entry of entriesOf(view)) {
-    addRowsBefore(entry.record.id);
+  for (const entry of entries) {
+    addRowsUpTo(gathered.ids.placeIn(rows.plain, entry.record.id));
+    source[builder.size] = -entryIds.push(entry.record.id);
     addEntry(entry);
   }
-  addRowsBefore(null);
+  addRowsUpTo(rows.plain.length);
   return { table: builder.build(), view, offCourse };
 }
 
 function rowsOf(gathered: GatheredRecords): Rows | null {
   const { ids, others } = gathered;
   const order = orderById(ids);
-  const otherIds = new Set(others.map(({ id }) => id));
-  if (!order || otherIds.size < others.length) return null;
+  if (!order || new Set(others.map(({ id }) => id)).size < others.length) return null;
   if (others.length === 0) return { gathered, plain: order, targeted: [] };
-  const targets = new Set<string>();
-  for (const other of others) if ('target' in other) targets.add(other.target);
+  const placeOf = (id: string): number | null => {
+    const place = ids.placeIn(order, id);
+    return place < order.length && ids.at(order[place]!) === id ? place : null;
+  };
   const race = others[0]!.race;
+  const isTargeted = new Uint8Array(order.length);
   const targeted: Sighting[] = [];
-  let kept = 0;
-  for (const row of order) {
-    const id = ids[row]!;
-    if (otherIds.has(id)) return null;
-    if (targets.has(id)) targeted.push(sightingAt(gathered, row, race));
-    else order[kept++] = row;
+  for (const other of others) {
+    if (placeOf(other.id) !== null) return null;
+    const place = 'target' in other ? placeOf(other.target) : null;
+    if (place === null || isTargeted[place]) continue;
+    isTargeted[place] = 1;
+    targeted.push(sightingAt(gathered, order[place]!, race));
   }
-  return { gathered, plain: order.subarray(0, kept), targeted };
+  return { gathered, plain: order.filter((_, place) => !isTargeted[place]), targeted };
 }
 
 /** Rows by id, or `null` where two share one. Ids in order, or in a few runs that are, cost no more than a look at each. */
-function orderById(ids: readonly string[]): Int32Array | null {
-  const order = new Int32Array(ids.length);
+function orderById(ids: IdColumn): Int32Array | null {
+  const order = new Int32Array(ids.size);
   for (let row = 0; row < order.length; row += 1) order[row] = row;
-  const isAfter = (i: number) => ids[order[i]!]! > ids[order[i - 1]!]!;
+  const isAfter = (i: number) => ids.compare(order[i]!, order[i - 1]!) > 0;
   let ascends = true;
-  for (let i = 1; ascends && i < ids.length; i += 1) ascends = isAfter(i);
+  for (let i = 1; ascends && i < order.length; i += 1) ascends = isAfter(i);
   if (ascends) return order;
   // Sorted as an array: of numbers in runs it makes runs, where a typed array is sorted from nothing.
-  order.set([...order].sort((a, b) => (ids[a]! < ids[b]! ? -1 : 1)));
+  order.set([...order].sort((a, b) => ids.compare(a, b)));
   for (let i = 1; i < order.length; i += 1) if (!isAfter(i)) return null;
   return order;
 }
@@ -112,7 +121,7 @@ function rowAdder(builder: SightingTableBuilder, race: Race, gathered: GatheredR
     if (observerCode[observer]! < 0) observerCode[observer] = builder.observers.codeOfName(observers[observer]!);
     const seen = gathered.seen[row]!;
     builder.addCoded(
-      builder.nextId(gathered.ids[row]!),
+      builder.nextId(),
       checkpoint,
       bib === NO_BIB ? NO_BIB : bibCode[bib]!,
       observerCode[observer]!,

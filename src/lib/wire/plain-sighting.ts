@@ -34,8 +34,17 @@ function plainSighting(isWanted: (field: string) => boolean): RegExp {
   );
 }
 
+export interface PlainSightingSeen extends Pick<
+  Sighting,
+  'id' | 'observer' | 'checkpoint' | 'bib' | 'left' | 'right' | 'method' | 'observedAt'
+> {
+  readonly line: string;
+}
+
 const WHOLE = plainSighting(() => true);
 const HEAD = plainSighting((field) => field === 'id' || field === 'race' || field === 'device');
+
+const SEEN = plainSighting((field) => !['race', 'device', 'seq', 'madeAt'].includes(field));
 
 export interface PlainSighting {
   readonly record: Sighting;
@@ -72,4 +81,13 @@ export function plainSightingHeadAt(
   if (!found) return null;
   const [line, id, race, device] = found as unknown as [string, string, string, string];
   return { record: { id, kind: 'sighting', race, device }, line };
+}
+
+/** The same, with what was seen of whom, by whom and when: what the findings keep of it. */
+export function plainSightingSeenAt(text: string, from: number): PlainSightingSeen | null {
+  SEEN.lastIndex = from;
+  const found = SEEN.exec(text);
+  if (!found) return null;
+  const [line, id, observer, checkpoint, bib = null, left, right, method, observedAt] = found;
+  return { line, id, observer, checkpoint, bib, left, right, method, observedAt } as PlainSightingSeen;
 }

@@ -33,7 +33,7 @@ export async function gatherRecords(source: RecordSource, raceId: string): Promi
 /** Hands every record of the race to `visit` in batches, own ones first by `seq`, each id once. */
 export async function eachBatch(source: RecordSource, raceId: string, visit: Visit): Promise<void> {
   await eachOwnBatch(source, raceId, visit);
-  await eachBlock(source, raceId, 1, await source.blockCount(raceId), visit);
+  await eachBlock(source, raceId, 1, await source.blockCount(raceId), (block) => visit(recordsOfBlock(block)));
 }
 
 /** Hands the own records of a race to `visit`, by `seq`, in batches. */
@@ -48,7 +48,7 @@ export async function eachOwnBatch(source: RecordSource, raceId: string, visit: 
 }
 
 /**
- * Hands the pulled records of the blocks `first` to `last` of a race to `visit`, block by block.
+ * Hands the blocks `first` to `last` of a race's pulled records to `visit`, one by one.
  *
  * @param ahead blocks that are fetched in one go
  */
@@ -57,7 +57,7 @@ export async function eachBlock(
   raceId: string,
   first: number,
   last: number,
-  visit: Visit,
+  visit: (block: BlockOfRecords) => void | Promise<void>,
   ahead = BLOCKS_AHEAD,
 ): Promise<void> {
   const fetch = (from: number) => source.blocks(raceId, from, Math.min(from + ahead - 1, last));
@@ -68,6 +68,6 @@ export async function eachBlock(
     coming = from + ahead <= last ? fetch(from + ahead) : null;
     // A fault is met when it is awaited, not before.
     coming?.catch(() => {});
-    for (const row of rows) await visit(recordsOfBlock(row));
+    for (const row of rows) await visit(row);
   }
 }

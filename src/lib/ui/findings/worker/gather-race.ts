@@ -1,16 +1,24 @@
 import { joinGathered, RecordGatherer, type GatheredRecords } from '../../../sightings/gathered-records.ts';
-import { eachBlock, eachOwnBatch, type RecordSource } from '../../../store/records/record-batches.ts';
+import {
+  eachBlock,
+  eachOwnBatch,
+  type BlockOfRecords,
+  type RecordSource,
+} from '../../../store/records/record-batches.ts';
 import type { SecondReader } from './second-reader.ts';
+import { takeBlock } from './take-block.ts';
 
 /** Blocks fetched in one go: a large race is read an eighth sooner than by eights. */
 export const BLOCKS_AT_ONCE = 24;
+/** Records read between two words of progress: the page draws each, and takes from the readers what that costs. */
+export const TELL_EVERY = 25_000;
 /** Fewer blocks are read before a second worker is up. */
 const BLOCKS_FOR_TWO = 100;
 
 /**
  * Reads a race's records into columns, a large race in two workers at once.
  *
- * @param tell is told every few thousand records how many have been read
+ * @param tell is told now and then how many records have been read
  */
 export async function gatherRace(
   source: RecordSource,
@@ -29,13 +37,19 @@ export async function gatherRace(
         })
       : null;
   const gatherer = new RecordGatherer();
-  const take = (records: Parameters<RecordGatherer['take']>[0]) => {
-    gatherer.take(records);
-    if (gatherer.size - own < 5000) return;
+  const tellOfMore = () => {
+    if (gatherer.size - own < TELL_EVERY) return;
     own = gatherer.size;
     tell(own + beside);
   };
-  await eachOwnBatch(source, raceId, take);
+  const take = (block: BlockOfRecords) => {
+    takeBlock(gatherer, block);
+    tellOfMore();
+  };
+  await eachOwnBatch(source, raceId, (records) => {
+    gatherer.take(records);
+    tellOfMore();
+  });
   await eachBlock(source, raceId, 1, ownBlocks, take, BLOCKS_AT_ONCE);
   if (!half) return gatherer.finish();
   const other = await half;

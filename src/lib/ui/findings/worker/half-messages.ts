@@ -1,8 +1,5 @@
 import type { GatheredRecords } from '../../../sightings/gathered-records.ts';
 
-/** Between ids, which are hexadecimal digits and hyphens. */
-export const HALF_SEPARATOR = '\n';
-
 /** To the worker that reads beside: the blocks `first` to `last` of a race. */
 export interface HalfRequest {
   readonly raceId: string;
@@ -13,5 +10,9 @@ export interface HalfRequest {
 /** From the worker; `done`: records read so far. */
 export type HalfReply =
   | { readonly kind: 'progress'; readonly done: number }
-  | { readonly kind: 'gathered'; readonly ids: string; readonly gathered: Omit<GatheredRecords, 'ids'> }
+  | {
+      readonly kind: 'gathered';
+      readonly ids: Uint32Array<ArrayBuffer>;
+      readonly gathered: Omit<GatheredRecords, 'ids'>;
+    }
   | { readonly kind: 'failed' };

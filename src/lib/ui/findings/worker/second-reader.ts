@@ -1,6 +1,7 @@
 import type { SecondDoor } from '../../store-door/store-of-page.ts';
 import type { GatheredRecords } from '../../../sightings/gathered-records.ts';
-import { HALF_SEPARATOR, type HalfReply, type HalfRequest } from './half-messages.ts';
+import { IdColumn } from '../../../sightings/id-column.ts';
+import type { HalfReply, HalfRequest } from './half-messages.ts';
 
 /** A second worker that reads beside this one, from when a large race is first read. It ends with this one. */
 export class SecondReader {
@@ -25,7 +26,7 @@ export class SecondReader {
       worker.onmessage = ({ data }: MessageEvent<HalfReply>) => {
         if (data.kind === 'progress') tell(data.done);
         else if (data.kind === 'failed') resolve(null);
-        else resolve({ ...data.gathered, ids: data.ids === '' ? [] : data.ids.split(HALF_SEPARATOR) });
+        else resolve({ ...data.gathered, ids: new IdColumn(data.ids) });
       };
       worker.postMessage(request);
     });
