@@ -8,6 +8,8 @@ const EXPORTED =
 
 /** Names that a convention gives to many files. */
 const BY_CONVENTION: Readonly<Record<string, RegExp>> = {
+  // The framework calls it when server or page start.
+  init: /^hooks\.(client|server)\.ts$/,
   // The framework finds an endpoint's answer by the method's name.
   GET: /^routes\/.*\+server\.ts$/,
   POST: /^routes\/.*\+server\.ts$/,
