@@ -71,14 +71,23 @@ export default async function () {
     // Looked for at every frame: waiting for an element looks twice a second, which is a quarter of the whole.
     const text = `${total} records here from the hub`;
     await analyst.waitForFunction((said) => document.body.textContent.includes(said), text, { timeout: 300_000 });
-    const pullSeconds = (Date.now() - started) / 1000;
+    const shown = Date.now();
+    // Before it lie the page's load, a click and joining; the pull itself begins when the first page is asked for.
+    const askedFirst = await analyst.evaluate(() => {
+      const pages = performance.getEntriesByType('resource').filter(({ name }) => name.includes('/records?'));
+      return performance.timeOrigin + pages[0].startTime;
+    });
+    const pullSeconds = (shown - askedFirst) / 1000;
+    const joinedSeconds = (shown - started) / 1000;
     return {
       waiting_records: WAITING,
       hand_in_page_load_included_ms: handInMs,
       hand_in_page_load_included_median_ms: median(handInMs),
       hand_in_target_ms: 3000,
       pulled_records: total,
-      pull_join_and_writing_included_s: pullSeconds,
+      pull_and_writing_s: pullSeconds,
+      pull_join_and_writing_included_s: joinedSeconds,
+      join_included_records_per_s: Math.round(total / joinedSeconds),
       pull_records_per_s: Math.round(total / pullSeconds),
       pull_target_records_per_s: 120_000,
       load_average: loadavg()[0],

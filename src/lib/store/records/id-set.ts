@@ -48,7 +48,7 @@ export class IdSet {
     if (this.#size * 8 >= this.#slots.length) this.#grow();
     const free = this.#find(a, b, c, d);
     if (free < 0) return false;
-    this.#slots.set([a, b, c, d], free);
+    this.#put(free, a, b, c, d);
     this.#size += 1;
     return true;
   }
@@ -72,12 +72,23 @@ export class IdSet {
     }
   }
 
+  #put(place: number, a: number, b: number, c: number, d: number): void {
+    const slots = this.#slots;
+    slots[place] = a;
+    slots[place + 1] = b;
+    slots[place + 2] = c;
+    slots[place + 3] = d;
+  }
+
   #grow(): void {
     const before = this.#slots;
     this.#slots = new Uint32Array(before.length * 2);
     for (let at = 0; at < before.length; at += 4) {
-      const [a, b, c, d] = [before[at]!, before[at + 1]!, before[at + 2]!, before[at + 3]!];
-      if (a || b || c || d) this.#slots.set([a, b, c, d], this.#find(a, b, c, d));
+      const a = before[at]!;
+      const b = before[at + 1]!;
+      const c = before[at + 2]!;
+      const d = before[at + 3]!;
+      if ((a | b | c | d) !== 0) this.#put(this.#find(a, b, c, d), a, b, c, d);
     }
   }
 }
