@@ -6,7 +6,8 @@ import { beforeAll, describe, expect, it } from 'vitest';
 // Every @example of a doc comment is run. A line is `call; // what it gives`, or the result stands on the line below.
 // Numbers are right to the digits that are printed; `…` stands for members that are not shown.
 
-const LIB = fileURLToPath(new URL('../../src/lib/', import.meta.url));
+const SRC = fileURLToPath(new URL('../../src/', import.meta.url));
+const LIB = join(SRC, 'lib/');
 const FOLDERS = ['stats', 'records', 'race', 'tally', 'sightings', 'check', 'clips', 'plan', 'practice'];
 
 interface Example {
@@ -79,6 +80,13 @@ beforeAll(async () => {
 describe('examples in doc comments', () => {
   it('are there for every procedure of stats that has a test of its own', () => {
     expect(examples.length).toBeGreaterThan(30);
+  });
+
+  it('stand nowhere else in src, where nobody would run them', () => {
+    const all = readdirSync(SRC, { recursive: true, encoding: 'utf8' }).filter((file) => /\.(ts|svelte)$/.test(file));
+    const elsewhere = all.filter((file) => !FOLDERS.some((folder) => file.startsWith(join('lib', folder))));
+    expect(elsewhere.length).toBeGreaterThan(100);
+    expect(elsewhere.filter((file) => readFileSync(join(SRC, file), 'utf8').includes('@example'))).toEqual([]);
   });
 
   it.each(examples)('$file: $call', ({ call, gives }) => {
