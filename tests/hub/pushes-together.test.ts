@@ -114,6 +114,24 @@ describe.each(['sqlite', 'postgres'] as const)('pushes of one race taken togethe
     // Each of some 8,000 statements is a turn of two processes: on a machine with more to do than it can that takes minutes.
   }, 180_000);
 
+  test('tell nobody of a record by way of one that was refused', async () => {
+    const of = (id: number, kind: RecordSpec['kind'], target: number, device: RecordSpec['device'] = 'tab-1') =>
+      ({ id, kind, target, device, bib: '7', checkpoint: 'k5', seq: 1 }) as const;
+    const by = (device: RecordSpec['device'], ...records: RecordSpec[]): PushSpec => {
+      return { records, by: device, lastSeq: undefined, clock: undefined };
+    };
+    const pushes = [
+      by('tab-1', of(2, 'correction', 0)),
+      by('tab-1', of(1, 'withdrawal', 2)),
+      by('tab-2', of(0, 'sighting', 0, 'tab-2')),
+      // A correction of a correction is refused; the withdrawal that names it is taken.
+      by('tab-1', of(4, 'withdrawal', 6), of(6, 'correction', 2)),
+    ];
+    const together = await take([pushes]);
+    expect(together).toEqual(await take(pushes.map((push) => [push])));
+    expect(together.tabs[1]?.map(({ id }) => id)).toEqual([idOf(0), idOf(1), idOf(2)]);
+  });
+
   test('that bring many records, some of them again, add the others as they are and in their order', async () => {
     const race = inventedRace();
     await openRace(hub, race);

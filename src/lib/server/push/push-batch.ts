@@ -80,7 +80,9 @@ export class PushBatch {
       const { targets } = kindEntry(record.kind);
       return targets === null || targets === 'any' || targets.includes(found.kind) ? null : wrongTarget(targets);
     });
-    const owners = rootOwners(this.entries, inBatch, stored);
+    // Not by way of a record that was refused: it is nowhere to be found later.
+    const taken = new Map(this.entries.map((entry) => [entry.sound.record.id, entry]));
+    const owners = rootOwners(this.entries, taken, stored);
     for (const entry of this.entries) {
       const owner = owners.get(entry.sound.record.id);
       if (owner) entry.owner = owner;
