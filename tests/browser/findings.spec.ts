@@ -307,6 +307,19 @@ test('reads on phone and tablet, enlarged, in both themes, and on paper', async 
   expect(pdf.length).toBeGreaterThan(60_000);
 });
 
+test('a phone, whose sections are folded, prints every picture that a wide screen prints', async ({ page }) => {
+  await seedRace(page, demo);
+  const printed: number[] = [];
+  for (const width of [390, 1180]) {
+    await page.setViewportSize({ width, height: 844 });
+    await openFindings(page, demo.race.id);
+    await drawn(page);
+    printed.push((await page.pdf({ format: 'A4' })).length);
+  }
+  // The same sheets but for the instant that they name; pictures left blank take a fifth off.
+  expect(printed[0]! / printed[1]!).toBeCloseTo(1, 2);
+});
+
 test('a squad of a hundred comes out on few sheets, with nothing beyond their edge', async ({ page }) => {
   await seedRace(page, demo);
   const teams = new Map<string, number>();

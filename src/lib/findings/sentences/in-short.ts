@@ -28,7 +28,7 @@ export interface ShortAnswer {
 /** The findings in four answers: how many, does it change, does it go with time, can the observers be trusted. */
 export function inShort(findings: Findings, level: number, focus: readonly string[]): ShortAnswer[] {
   return [
-    { section: 'shares', question: 'How many land on the heel, the rearfoot?', answer: howMany(findings, focus) },
+    { section: 'shares', question: 'How many on the heel (rearfoot)?', answer: howMany(findings, focus) },
     { section: 'shift', question: 'Does it change along the way?', answer: doesItChange(findings) },
     { section: 'finish', question: 'Does it go with finish time?', answer: finishShort(findings, level) },
     { section: 'agreement', question: 'Can the observers be trusted?', answer: trust(findings) },

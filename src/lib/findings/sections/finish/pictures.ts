@@ -1,3 +1,4 @@
+import { modelHolds } from './model-holds.ts';
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import type { Findings } from '../../findings.ts';
 import type { FinishFigures } from './figures.ts';
@@ -156,11 +157,11 @@ export function quartersPicture(finish: FinishFigures, level: number): MarksPict
   };
 }
 
-/** What each term of the model does to the finish time, in percent; `null` without a model. */
+/** What each term of the model does to the finish time, in percent; `null` without a model or with too few runners for it. */
 export function modelPicture(finish: FinishFigures, level: number): MarksPicture | null {
   const model = finish.model;
   const terms = model?.terms.filter((term) => term.term !== '(intercept)') ?? [];
-  if (!model || terms.length === 0) return null;
+  if (!model || terms.length === 0 || !modelHolds(model)) return null;
   const share = (log: number): number => Math.expm1(log);
   return {
     kind: 'marks',

@@ -17,6 +17,7 @@ import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import { holmAdjustment } from '../../../stats/ranks/holm-adjustment.ts';
 import { isSparse, LEAST_GROUP, LEAST_RUNNERS, RUNNERS_PER_TERM } from '../../which-test.ts';
+import { modelHolds } from './model-holds.ts';
 
 /** Class at the early checkpoint against finish time. */
 export function finishWords(findings: Findings, level: number): SectionWords {
@@ -133,8 +134,6 @@ function laterThan({ a, b, z, adjustedP }: PairwiseComparison): string {
   return `${slower} runners finished later than ${faster} runners (${pValue(adjustedP)})`;
 }
 
-const modelHolds = (model: FinishModel): boolean => model.n >= RUNNERS_PER_TERM * model.terms.length;
-
 /** A term of ln(seconds) as percent of time. */
 const asPercent = (log: number): number => Math.expm1(log);
 
@@ -143,10 +142,16 @@ function contrasts(model: FinishModel, terms: readonly ModelTerm[], level: numbe
   const equal = held.length > 0 ? `with ${listed(held)} held equal, ` : '';
   const each = terms.map((term, i) => {
     const change = asPercent(term.estimate);
-    const interval = `${i === 0 ? `${levelText(level)} interval ` : ''}${decimal(asPercent(term.low) * 100, 1)} to ${decimal(asPercent(term.high) * 100, 1)} %`;
+    const interval = `${i === 0 ? `${levelText(level)} interval ` : ''}${amountRange(asPercent(term.low), asPercent(term.high))}`;
     return `${term.term} runners took ${percent(Math.abs(change))} ${change < 0 ? 'less' : 'more'} time than rearfoot runners (${interval})`;
   });
   return `${equal}${listed(each)}`;
+}
+
+/** The ends of an interval of change; without signs where both go the way that the sentence says. */
+function amountRange(low: number, high: number): string {
+  const [from, to] = low > 0 ? [low, high] : high < 0 ? [-high, -low] : [low, high];
+  return `${decimal(from * 100, 1)} to ${decimal(to * 100, 1)} %`;
 }
 
 function covariates(model: FinishModel): string[] {

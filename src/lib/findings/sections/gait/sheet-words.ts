@@ -18,7 +18,7 @@ export function runnerFiguresWords({ checkpoint, steps, figures }: RunnerFigures
       : []),
     ...(cadence
       ? [
-          say`Cadence ${strong(figureWords('cadence', cadence.value))} (${within(cadence.sd, 1)}) at that speed. 5 % more would be ${decimal(cadence.value * 1.05, 0)}, 10 % ${decimal(cadence.value * 1.1, 0)}: figures for somebody whom a professional advised so, and for nobody else.`,
+          say`Cadence ${strong(figureWords('cadence', cadence.value))} (${within(cadence.sd, 1)}) at that speed. 5 % more would be ${decimal(cadence.value * 1.05, 0)}, 10 % ${decimal(cadence.value * 1.1, 0)}, for somebody whom a professional advised so.`,
         ]
       : []),
     ...(shankAngle ? [kneeSentence(shankAngle.value, shankAngle.sd)] : []),
@@ -33,4 +33,4 @@ function kneeSentence(degrees: number, sd: number): Sentence {
 
 /** Stands once below the figures. */
 export const RUNNER_FIGURES_CAUTION =
-  'These are a few steps before one camera, at the speed of that moment. None of these numbers is an instruction.';
+  'These are a few steps before one camera, at the speed of that moment. None of these numbers is an instruction; a cadence to aim at is for a professional to advise.';

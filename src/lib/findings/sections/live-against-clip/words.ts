@@ -6,7 +6,6 @@ import {
   decimalRange,
   levelText,
   listed,
-  orNone,
   percent,
   percentRange,
 } from '../../../words/numbers.ts';
@@ -49,12 +48,18 @@ export function liveAgainstClipWords(figures: LiveAgainstClip | null, level: num
 const feetCalled = ({ units, liveUnseen, clipUnseen, notInClip, walking, disputed }: LiveReading) =>
   units + liveUnseen + clipUnseen + notInClip + walking + disputed;
 
-const within = ({ clusterLow, clusterHigh }: ReadingShare) => orNone(percentRange(clusterLow, clusterHigh));
-
 function lead({ units, agreement, kappa, rearfoot }: LiveReading, level: number): Sentence {
   if (units === 0) return say`No foot that was classed live is classed on a clip.`;
-  const range = decimalRange(kappa.clusterLow, kappa.clusterHigh);
-  return say`Live and clip agree on ${strong(percent(agreement.share))} of ${strong(counted(units, 'foot', 'feet'))} (${levelText(level)} interval ${within(agreement)}${aside(`; kappa ${decimal(kappa.estimate)}${range === null ? '' : `, ${range}`}`)}).${aside(` Of the ${count(rearfoot.sensitivity.of)} that are rearfoot on the clip, ${count(rearfoot.sensitivity.count)} were called so live.`)}`;
+  return say`Live and clip agree on ${strong(percent(agreement.share))} of ${strong(counted(units, 'foot', 'feet'))}${bounds(agreement, kappa, level)}.${aside(` Of the ${count(rearfoot.sensitivity.of)} that are rearfoot on the clip, ${count(rearfoot.sensitivity.count)} were called so live.`)}`;
+}
+
+/** The interval of the agreement and kappa, in brackets; what cannot be computed is not said. */
+function bounds(agreement: ReadingShare, kappa: LiveReading['kappa'], level: number): Sentence {
+  const range = percentRange(agreement.clusterLow, agreement.clusterHigh);
+  const ends = decimalRange(kappa.clusterLow, kappa.clusterHigh);
+  const beyond = kappa.estimate === null ? '' : `kappa ${decimal(kappa.estimate)}${ends === null ? '' : `, ${ends}`}`;
+  if (range === null) return beyond === '' ? say`` : say`${aside(` (${beyond})`)}`;
+  return say` (${levelText(level)} interval ${range}${beyond === '' ? '' : aside(`; ${beyond}`)})`;
 }
 
 /** Which way the naked eye errs, the class it misses most first; `null` where no class was called often enough. */
