@@ -15,8 +15,6 @@ const BY_CONVENTION: Readonly<Record<string, RegExp>> = {
   POST: /^routes\/.*\+server\.ts$/,
   PUT: /^routes\/.*\+server\.ts$/,
   DELETE: /^routes\/.*\+server\.ts$/,
-  // The framework calls it once as the page or the hub starts.
-  init: /^hooks\.(client|server)\.ts$/,
   // The command line loads a command's file and calls what has this name.
   command: /^cli\//,
 };
