@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { FOOT_VALUES } from '../../src/lib/records/foot.ts';
-import { SIGHTING_METHODS, SightingTableBuilder, type SightingEntry } from '../../src/lib/sightings/sighting-table.ts';
+import { SIGHTING_METHODS } from '../../src/lib/sightings/seen.ts';
+import { SightingTableBuilder, type SightingEntry } from '../../src/lib/sightings/sighting-table.ts';
 import { analyse, type AnalyseOptions } from '../../src/lib/findings/analyse.ts';
 import type { FieldRow } from '../../src/lib/findings/field.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';

@@ -13,8 +13,8 @@ import {
   methodOf,
   rightOf,
   SIGHTING_METHODS,
-  type SightingTable,
-} from '../../lib/sightings/sighting-table.ts';
+} from '../../lib/sightings/seen.ts';
+import { type SightingTable } from '../../lib/sightings/sighting-table.ts';
 import type { SightingOrigins } from '../../lib/tables/sightings/sighting-origins.ts';
 
 /** What a check of tables is told beside them. */

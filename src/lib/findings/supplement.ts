@@ -1,4 +1,4 @@
-import { methodOf, RULING } from '../sightings/sighting-table.ts';
+import { methodOf, RULING } from '../sightings/seen.ts';
 import { coverageFlow, type CoverageFlow } from './sections/coverage/coverage-flow.ts';
 import { finishSpreads } from './sections/finish/finish-spread.ts';
 import { nearFarAgreement, type NearFarAgreement, type SideOf } from './sections/observers/near-far-agreement.ts';

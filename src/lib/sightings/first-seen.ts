@@ -1,4 +1,5 @@
-import { methodOf, RULING, type SightingTable } from './sighting-table.ts';
+import { methodOf, RULING } from './seen.ts';
+import { type SightingTable } from './sighting-table.ts';
 import type { UsedSightings } from './used-sightings.ts';
 
 /**

@@ -9,11 +9,11 @@ import {
   leftOf,
   LIVE,
   methodOf,
-  NO_BIB,
   packSeen,
   rightOf,
   SIGHTING_METHODS,
-} from './sighting-table.ts';
+} from './seen.ts';
+import { NO_BIB } from './sighting-table.ts';
 
 /** Records as they were read: plain sightings in columns, a row each, and the others as they are. */
 export interface GatheredRecords {

@@ -1,5 +1,5 @@
 import type { RaceView } from './race-view.ts';
-import type { NearFoot } from './sighting-table.ts';
+import type { NearFoot } from './seen.ts';
 import type { StandingEntry } from './standing-entries.ts';
 
 /**

@@ -1,16 +1,6 @@
 import { FOOT_CLASSES, RUNNER_CLASSES } from '../records/foot.ts';
-import {
-  CLIP,
-  gaitOf,
-  leftOf,
-  LIVE,
-  methodOf,
-  rightOf,
-  RULING,
-  UNSEEN,
-  WALK,
-  type SightingTable,
-} from './sighting-table.ts';
+import { CLIP, gaitOf, leftOf, LIVE, methodOf, rightOf, RULING, UNSEEN, WALK } from './seen.ts';
+import { type SightingTable } from './sighting-table.ts';
 import type { UsedSightings } from './used-sightings.ts';
 
 /** What a runner can come out as at a checkpoint, as small integers: the classes first, in their order. */

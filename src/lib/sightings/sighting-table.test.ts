@@ -1,16 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { compareCodePoints } from '../records/code-point-order.ts';
-import {
-  CLIP,
-  gaitOf,
-  leftOf,
-  methodOf,
-  packSeen,
-  rightOf,
-  SightingTableBuilder,
-  type SightingEntry,
-} from './sighting-table.ts';
+import { CLIP, gaitOf, leftOf, methodOf, packSeen, rightOf } from './seen.ts';
+import { SightingTableBuilder, type SightingEntry } from './sighting-table.ts';
 import { TextDictionary } from './text-dictionary.ts';
 
 const entry = (change: Partial<SightingEntry> = {}): SightingEntry => ({

@@ -1,7 +1,7 @@
 import type { Projection, ProjectedRuling } from '../records/projection.ts';
 import type { Ruling, Sighting } from '../records/record.ts';
 import type { SeenRunner } from '../records/seen-runner.ts';
-import type { SightingMethod } from './sighting-table.ts';
+import type { SightingMethod } from './seen.ts';
 
 /** A sighting or ruling that counts, as a row of the sightings table says it. */
 export interface StandingEntry extends SeenRunner {

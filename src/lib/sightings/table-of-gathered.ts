@@ -4,7 +4,8 @@ import { sightingAt, type GatheredRecords } from './gathered-records.ts';
 import type { IdColumn } from './id-column.ts';
 import { nearFootOf } from './near-foot.ts';
 import { entriesOf, viewOfRace, type RaceView } from './race-view.ts';
-import { LIVE, methodOf, NEAR_FEET, NO_BIB, SightingTableBuilder, type SightingTable } from './sighting-table.ts';
+import { LIVE, methodOf, NEAR_FEET } from './seen.ts';
+import { NO_BIB, SightingTableBuilder, type SightingTable } from './sighting-table.ts';
 import { entryAdder } from './table-of-records.ts';
 
 export interface TableOfGathered {

@@ -2,7 +2,8 @@ import type { Race } from '../race/race.ts';
 import { instantMs } from './instant-ms.ts';
 import { nearFootOf } from './near-foot.ts';
 import { entriesOf, type RaceView } from './race-view.ts';
-import { SightingTableBuilder, type NearFoot, type SightingTable } from './sighting-table.ts';
+import { type NearFoot } from './seen.ts';
+import { SightingTableBuilder, type SightingTable } from './sighting-table.ts';
 import type { StandingEntry } from './standing-entries.ts';
 
 /**

@@ -1,4 +1,5 @@
-import { CLIP, isPassed, methodOf, RULING, type SightingTable } from './sighting-table.ts';
+import { CLIP, isPassed, methodOf, RULING } from './seen.ts';
+import { type SightingTable } from './sighting-table.ts';
 
 /**
  * The sightings that count, after steps 1 and 2 of the resolution: those that were not let pass and have a bib, and of one observer's entries for

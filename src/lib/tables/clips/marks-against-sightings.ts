@@ -1,5 +1,6 @@
 import { GAITS } from '../../records/foot.ts';
-import { CLIP, gaitOf, methodOf, type SightingTable } from '../../sightings/sighting-table.ts';
+import { CLIP, gaitOf, methodOf } from '../../sightings/seen.ts';
+import { type SightingTable } from '../../sightings/sighting-table.ts';
 import type { MarkTableColumn } from './mark-cells.ts';
 import type { ReadMarks } from './marks-reader.ts';
 import type { TableFault } from '../csv/table-fault.ts';

@@ -1,14 +1,6 @@
 import { FOOT_VALUES, GAITS } from '../../records/foot.ts';
-import {
-  NEAR_FEET,
-  NO_BIB,
-  packSeen,
-  RULING,
-  SIGHTING_METHODS,
-  UNSEEN,
-  WALK,
-  type SightingTableBuilder,
-} from '../../sightings/sighting-table.ts';
+import { NEAR_FEET, packSeen, RULING, SIGHTING_METHODS, UNSEEN, WALK } from '../../sightings/seen.ts';
+import { NO_BIB, type SightingTableBuilder } from '../../sightings/sighting-table.ts';
 import type { TextDictionary } from '../../sightings/text-dictionary.ts';
 import { UNPRINTABLE } from '../../records/unprintable.ts';
 import { decodeUtf8 } from '../../records/utf8.ts';

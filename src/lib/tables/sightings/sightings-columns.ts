@@ -1,6 +1,6 @@
 import { FOOT_VALUES, GAITS } from '../../records/foot.ts';
 import type { Checkpoint, Race } from '../../race/race.ts';
-import { SIGHTING_METHODS, type NearFoot } from '../../sightings/sighting-table.ts';
+import { SIGHTING_METHODS, type NearFoot } from '../../sightings/seen.ts';
 import type { StandingEntry } from '../../sightings/standing-entries.ts';
 import { type Columns, numberCell, type ReadName, readNames, trueCell } from '../csv/column.ts';
 import { KM_FACTS, NOTE_FACTS, RACE_FACTS } from '../csv/common-facts.ts';

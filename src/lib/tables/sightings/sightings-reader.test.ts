@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { FOOT_VALUES } from '../../records/foot.ts';
-import { isPassed, isTimeEstimated, leftOf, LIVE, methodOf, NO_BIB, RULING } from '../../sightings/sighting-table.ts';
+import { isPassed, isTimeEstimated, leftOf, LIVE, methodOf, RULING } from '../../sightings/seen.ts';
+import { NO_BIB } from '../../sightings/sighting-table.ts';
 import { readSightings, SightingsReader } from './sightings-reader.ts';
 import { tableFaultWords } from '../csv/table-fault.ts';
 

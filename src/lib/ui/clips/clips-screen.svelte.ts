@@ -15,8 +15,8 @@ import { utcInstant } from '$lib/records/instant.ts';
 import { clipFaultWords } from '$lib/video/clip-fault.ts';
 import { openFrames, type OpenedFrames } from './frames/open-frames.ts';
 import { knownClips, type KnownClip } from './known-clips.ts';
-import { Passings, reviewPlans, type ReviewPlan } from './review-plan.ts';
-import { ReviewState } from './review-state.svelte.ts';
+import { Passings, reviewPlans, type ReviewPlan } from './review/review-plan.ts';
+import { ReviewState } from './review/review-state.svelte.ts';
 import { PassageSearch } from './search/passage-search.svelte.ts';
 
 export interface ClipsNeeds {

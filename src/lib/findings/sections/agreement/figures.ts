@@ -1,6 +1,7 @@
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
-import { leftOf, methodOf, rightOf, RULING, UNSEEN, type SightingTable } from '../../../sightings/sighting-table.ts';
+import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
+import { type SightingTable } from '../../../sightings/sighting-table.ts';
 import { raterOf } from '../../../sightings/used-sightings.ts';
 import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement/agreement-coefficient.ts';
 import { cohenKappa, linearWeights } from '../../../stats/agreement/cohen-kappa.ts';

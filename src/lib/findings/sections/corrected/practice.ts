@@ -2,7 +2,7 @@ import type { RunnerAnswer } from '../../../practice/runner-answer.ts';
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_VALUES, RUNNER_CLASSES, type Foot } from '../../../records/foot.ts';
 import { isClassified, REARFOOT, runnerOutcome, type SingleFootRule } from '../../../sightings/runner-classes.ts';
-import { gaitOf, leftOf, LIVE, methodOf, rightOf, WALK } from '../../../sightings/sighting-table.ts';
+import { gaitOf, leftOf, LIVE, methodOf, rightOf, WALK } from '../../../sightings/seen.ts';
 import { normalUpperQuantile } from '../../../stats/distributions.ts';
 import {
   matrixMethod,

@@ -1,5 +1,6 @@
 import { isClassified, runnerClasses, type SingleFootRule } from '../../../sightings/runner-classes.ts';
-import { CLIP, LIVE, methodOf, type SightingTable } from '../../../sightings/sighting-table.ts';
+import { CLIP, LIVE, methodOf } from '../../../sightings/seen.ts';
+import { type SightingTable } from '../../../sightings/sighting-table.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** A live runner of whom there is no clip, and one whose clip shows none of the four classes. */

@@ -1,6 +1,6 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { REARFOOT, type SingleFootRule } from '../../../sightings/runner-classes.ts';
-import { CLIP, methodOf } from '../../../sightings/sighting-table.ts';
+import { CLIP, methodOf } from '../../../sightings/seen.ts';
 import {
   doubleSamplingDifference,
   type AlikeUnits,

@@ -1,5 +1,6 @@
 import { DISPUTED, isClassified, UNCLASSIFIED, WALKING } from '../../../sightings/runner-classes.ts';
-import { isPassed, NO_BIB } from '../../../sightings/sighting-table.ts';
+import { isPassed } from '../../../sightings/seen.ts';
+import { NO_BIB } from '../../../sightings/sighting-table.ts';
 import type { Field } from '../../field.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 

@@ -1,18 +1,8 @@
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES, type FootClass } from '../../../records/foot.ts';
 import { FOOT_OUTCOMES, runnerClasses, WALKING, type RunnerClasses } from '../../../sightings/runner-classes.ts';
-import {
-  CLIP,
-  gaitOf,
-  leftOf,
-  LIVE,
-  methodOf,
-  NEAR_FEET,
-  rightOf,
-  UNSEEN,
-  WALK,
-  type SightingTable,
-} from '../../../sightings/sighting-table.ts';
+import { CLIP, gaitOf, leftOf, LIVE, methodOf, NEAR_FEET, rightOf, UNSEEN, WALK } from '../../../sightings/seen.ts';
+import { type SightingTable } from '../../../sightings/sighting-table.ts';
 import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement/agreement-coefficient.ts';
 import { clusteredDifference } from '../../../stats/proportions/clustered-difference.ts';
 import { clusteredProportion, type ClusteredHits } from '../../../stats/proportions/clustered-proportion.ts';

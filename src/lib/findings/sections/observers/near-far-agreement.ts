@@ -1,5 +1,5 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
-import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
+import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
 import { cohenKappa } from '../../../stats/agreement/cohen-kappa.ts';
 import type { AgreementFigure } from '../agreement/figures.ts';
 import { GrowingColumn } from '../../growing-column.ts';

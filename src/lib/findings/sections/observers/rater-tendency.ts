@@ -1,7 +1,7 @@
 import { raterName } from '../../rater-name.ts';
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
-import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/sighting-table.ts';
+import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
 import { raterOf } from '../../../sightings/used-sightings.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 

@@ -1,6 +1,7 @@
 import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { isClassified, REARFOOT, type RunnerClasses } from '../../../sightings/runner-classes.ts';
-import { leftOf, methodOf, rightOf, RULING, UNSEEN, type SightingTable } from '../../../sightings/sighting-table.ts';
+import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
+import { type SightingTable } from '../../../sightings/sighting-table.ts';
 import { bowkerTest } from '../../../stats/paired/bowker-test.ts';
 import { cochranQTest } from '../../../stats/paired/cochran-q-test.ts';
 import { exchangeableGee, type ClusteredOutcomes, type NoGeeEstimate } from '../../../stats/paired/exchangeable-gee.ts';
