@@ -31,7 +31,7 @@ test('a practice file corrects Findings as it does on the command line, and can 
   await expect(page.locator('#shift p.lead')).toHaveText(flat(plain(correctedShiftLead(findings, 0.95)!)));
   await expect(shares.getByRole('img', { name: /intervals\. [A-Z].*called .*corrected/ })).toBeVisible();
   await expect(shares.getByRole('img', { name: /intervals\. midfoot.*called .*corrected/ })).toBeVisible();
-  await shares.getByText('What the corrected figures take for granted').click();
+  await shares.getByText('What the correction assumes').click();
   await expect(shares.getByText('Practice clips show runners from the side that observers stand on.')).toBeVisible();
   expect(await axeFaults(page)).toEqual([]);
 

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { SightingTableBuilder, type SightingEntry } from '../../src/lib/sightings/sighting-table.ts';
+import { countedTable } from '../../src/lib/findings/sections/coverage/counted-table.ts';
 import { coverageFlow } from '../../src/lib/findings/sections/coverage/coverage-flow.ts';
 import { fieldOf } from '../../src/lib/findings/field.ts';
 import type { Findings } from '../../src/lib/findings/findings.ts';
@@ -52,6 +53,19 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
       const lost = step.lost.reduce((sum, one) => sum + one.count, 0);
       expect(step.kept + lost).toBe(steps[i]!.kept);
     });
+  });
+
+  it('says whom each figure counts as R counted them', () => {
+    const { flows } = supplementOf(inFocus, () => null);
+    const counted = countedTable(expected, flows);
+    const cell = (name: string): string | undefined => counted.rows.find(([row]) => row!.startsWith(name))?.[1];
+    const early = expected.shares[0]!;
+    const asText = (n: number): string => n.toLocaleString('en-GB');
+    expect(cell('Sighted')).toBe(asText(early.classified + early.walking + early.disputed + early.unclassified));
+    expect(cell('Classified: shares')).toBe(asText(early.classified));
+    expect(cell('Classified, with a finish')).toBe(asText(expected.finish!.matched));
+    expect(cell('Classified at both: shift')).toBe(asText(expected.shift!.paired));
+    if (early.walking > 0) expect(cell('left out: walking')).toBe(asText(early.walking));
   });
 
   it('gives a squad of everybody the shares and the shift of the field', () => {

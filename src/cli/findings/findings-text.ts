@@ -2,7 +2,7 @@ import { RUNNER_CLASSES, FOOT_CLASSES } from '../../lib/records/foot.ts';
 import type { Findings } from '../../lib/findings/findings.ts';
 import type { Shift } from '../../lib/findings/sections/shift/figures.ts';
 import { agreementWords } from '../../lib/findings/sections/agreement/words.ts';
-import { FINDINGS_CAUTIONS } from '../../lib/findings/sentences/sentences-cautions.ts';
+import { CAUTIONS_BELOW } from '../../lib/findings/sentences/sentences-cautions.ts';
 import { correctedWords } from '../../lib/findings/sections/corrected/words.ts';
 import { coverageWords } from '../../lib/findings/sections/coverage/words.ts';
 import { finishWords } from '../../lib/findings/sections/finish/words.ts';
@@ -212,7 +212,7 @@ export function findingsText(findings: Findings, level: number, width: number): 
     ...heading('How to read these figures'),
     ...findings.notes.map((note) => sentence(note, '- ', '  ')),
     ...heading('Cautions'),
-    ...FINDINGS_CAUTIONS.map((caution) => sentence(caution, '- ', '  ')),
+    ...CAUTIONS_BELOW.map((caution) => sentence(caution, '- ', '  ')),
   ];
   return `${laidOut(lines, width).join('\n')}\n`;
 }

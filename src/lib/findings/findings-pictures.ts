@@ -1,6 +1,6 @@
 import type { Findings } from './findings.ts';
 import { place } from './sentences/sentences-section.ts';
-import { agreementPicture } from './sections/agreement/pictures.ts';
+import { agreementPicture, coefficientsPicture } from './sections/agreement/pictures.ts';
 import {
   correctedOthersPicture,
   correctedSharesPicture,
@@ -56,7 +56,11 @@ export function findingsPictures(
       finish ? quartersPicture(finish, level) : null,
       finish ? modelPicture(finish, level) : null,
     ]),
-    agreement: there([agreementPicture(findings.agreement.pairs, level), tendencyPicture(supplement.tendencies)]),
+    agreement: there([
+      agreementPicture(findings.agreement.pairs),
+      tendencyPicture(supplement.tendencies),
+      coefficientsPicture(findings.agreement.pairs, level),
+    ]),
     coverage: there([
       ...supplement.flows.map((flow, i) =>
         flowPicture(

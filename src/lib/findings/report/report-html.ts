@@ -50,6 +50,7 @@ export function sectionHtml({ title, words, pictures, tables }: ReportSection): 
   );
   return [
     `<section><h2>${escaped(title)}</h2>`,
+    ...(words.cause ? [paragraph(words.cause, 'cause')] : []),
     ...(words.cautions ?? []).map((caution) => paragraph(caution, 'governs')),
     paragraph(words.lead, 'lead'),
     ...(tests.length > 0 ? [`<dl>${tests.join('')}</dl>`] : []),
@@ -72,7 +73,7 @@ export function methodsHtml(steps: readonly MethodStep[]): string {
 function assumedHtml(assumed: readonly Sentence[]): string[] {
   if (assumed.length === 0) return [];
   const items = assumed.map((sentence) => `<li>${sentenceHtml(sentence)}</li>`);
-  return [`<h3>What the corrected figures take for granted</h3><ul>${items.join('')}</ul>`];
+  return [`<h3>What the correction assumes</h3><ul>${items.join('')}</ul>`];
 }
 
 function capitalised(sentence: Sentence): string {
@@ -111,6 +112,7 @@ h2 { font-size: 1.15rem; margin: 2rem 0 .6rem; border-top: 1px solid #c9ccd1; pa
 h3 { font-size: 1rem; margin: 1.2rem 0 .3rem; }
 .under, .remark, .sources { color: #454c55; }
 .lead { font-size: 1.15rem; line-height: 1.45; }
+.cause { font-size: .92rem; color: #4a5058; }
 .governs { border-inline-start: 4px solid #7a4300; padding-inline-start: .7rem; font-weight: 600; }
 dt { font-weight: 700; }
 dd { margin: 0 0 .7rem; }

@@ -2,16 +2,18 @@ import { dateWords } from '../../words/date-words.ts';
 import { counted, levelText } from '../../words/numbers.ts';
 import { agreementWords } from '../sections/agreement/words.ts';
 import { correctedSharesLead, correctedShiftLead } from '../sections/corrected/words.ts';
+import { countedTable } from '../sections/coverage/counted-table.ts';
 import { coverageWords } from '../sections/coverage/words.ts';
 import { finishWords } from '../sections/finish/words.ts';
 import { sharesWords } from '../sections/shares/words.ts';
 import { shiftWords } from '../sections/shift/words.ts';
 import { pooledWords } from '../pool/words.ts';
 import { methodSteps } from '../sentences/sentences-methods.ts';
+import { CAUTIONS_BELOW } from '../sentences/sentences-cautions.ts';
 import { cautions } from './cautions.ts';
 import { escaped } from './escaped.ts';
 import { reportingItems, type ReportingItem } from './reporting-items.ts';
-import { methodsHtml, sectionHtml, sentenceHtml } from './report-html.ts';
+import { methodsHtml, sectionHtml, sentenceHtml, tableHtml } from './report-html.ts';
 import { reportSections } from './report-sections.ts';
 import type { ReportSource } from './report-source.ts';
 import { seasonSections } from './season-report.ts';
@@ -29,11 +31,11 @@ export function reviewerReport(source: ReportSource): string {
     ...(source.season ? seasonSections(source.season, level) : []),
     guidelines('STROBE, cross-sectional studies', source, 'STROBE'),
     guidelines('GRRAS, reliability and agreement', source, 'GRRAS'),
-    cautions(),
+    cautions(CAUTIONS_BELOW),
   ].join('\n');
 }
 
-function inShort({ findings, level, focus, season }: ReportSource): string {
+function inShort({ findings, supplement, level, focus, season }: ReportSource): string {
   const leads = [
     correctedSharesLead(findings, level, focus) ?? sharesWords(findings, level, focus).lead,
     correctedShiftLead(findings, level) ?? shiftWords(findings, level).lead,
@@ -42,7 +44,7 @@ function inShort({ findings, level, focus, season }: ReportSource): string {
     coverageWords(findings, level, focus).lead,
     ...(season ? [pooledWords(season, level).lead] : []),
   ];
-  return `<section><h2>In short</h2><ul>${leads.map((lead) => `<li>${sentenceHtml(lead)}</li>`).join('')}</ul></section>`;
+  return `<section><h2>In short</h2><ul>${leads.map((lead) => `<li>${sentenceHtml(lead)}</li>`).join('')}</ul>${tableHtml(countedTable(findings, supplement.flows))}</section>`;
 }
 
 function methods({ findings, supplement, race, level, singleFoot, season }: ReportSource): string {

@@ -73,7 +73,7 @@ function howMany(findings: Findings, focus: readonly string[]): Sentence {
   const [first, second] = places.map((at) => rearfootAt(findings, at));
   const rearfoot = second ? say`At ${first!}; at ${second}` : say`At ${first!}`;
   if (all) return say`${rearfoot}, allowing for misreadings.${rest(places)}`;
-  const allowing = corrected.map((at) => ` Allowing for misreadings the rearfoot has ${correctedShare(findings, at)}.`);
+  const allowing = corrected.map((at) => ` Allowing for misreadings: ${correctedShare(at)}.`);
   return say`${rearfoot}.${rest(places)}${allowing.join('')}`;
 }
 
@@ -87,10 +87,10 @@ function rearfootAt(findings: Findings, at: SharesAt): Sentence {
   return say`${where} ${strong(percent(share))} (${of}${range === null ? '' : `; likely ${range}`})`;
 }
 
-function correctedShare(findings: Findings, at: SharesAt): string {
+function correctedShare(at: SharesAt): string {
   const { share, low, high } = at.classes.rearfoot;
   const range = percentRange(low, high);
-  return `${percent(share)} at ${place(findings, at.checkpoint)}${range === null ? '' : ` (likely ${range})`}`;
+  return `${percent(share)} rearfoot at ${at.checkpoint}${range === null ? '' : ` (likely ${range})`}`;
 }
 
 /** The other classes, place after place; nothing where a share of few runners would say too much. */

@@ -4,6 +4,8 @@ import { plain, type Sentence } from './sentences-parts.ts';
 
 /** The words of one section: what a person can repeat, then what a reviewer asks. */
 export interface SectionWords {
+  /** What no figure of the section can say, whatever it is: said once, at its head. */
+  readonly cause?: Sentence;
   /** What governs the whole section: said once, at its head. */
   readonly cautions?: readonly Sentence[];
   /** One sentence with figure, interval and denominator, or what is missing. */
@@ -32,6 +34,7 @@ export const NOT_SETTLED = 'the data do not settle it';
 /** All words of a section as plain lines, for a terminal or a test. */
 export function plainLines(words: SectionWords): string[] {
   return [
+    ...(words.cause ? [plain(words.cause)] : []),
     ...(words.cautions ?? []).map(plain),
     plain(words.lead),
     ...words.tests.map(({ question, answer }) => `${question} ${capital(plain(answer))}`),

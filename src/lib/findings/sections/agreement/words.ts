@@ -26,7 +26,7 @@ export function agreementWords(findings: Findings, level: number): SectionWords 
     lead: lead(pairs, main, level),
     tests: [
       ...(parting ? [{ question: 'Why is kappa lower than the agreement?', answer: asAside(parting) }] : []),
-      { question: 'All observers together?', answer: together(alpha) },
+      { question: 'All observers together?', answer: asAside(together(alpha)) },
     ],
     remarks: [
       // Where live calls are held against clips in a section of their own, it is said there.
@@ -42,7 +42,7 @@ function lead(pairs: readonly RaterPair[], main: RaterPair, level: number): Sent
     main.kappa.estimate === null
       ? 'kappa cannot be computed, as one class only was named'
       : `kappa ${decimal(main.kappa.estimate)}${range === null ? ', no interval as nothing varied' : `, ${levelText(level)} interval ${range}`}`;
-  const one = say`${main.a} and ${main.b} gave the same class to ${strong(percent(main.agreement))} of the ${strong(counted(main.units, 'foot', 'feet'))} both classed (${kappa})`;
+  const one = say`${main.a} and ${main.b} gave the same class to ${strong(percent(main.agreement))} of the ${strong(counted(main.units, 'foot', 'feet'))} both classed${aside(` (${kappa})`)}`;
   if (pairs.length === 1) return say`${one}.`;
   const shares = pairs.map((pair) => pair.agreement);
   const others = `; over all ${count(pairs.length)} pairs of raters agreement runs from ${percent(Math.min(...shares))} to ${percent(Math.max(...shares))}`;

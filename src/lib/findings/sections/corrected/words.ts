@@ -124,7 +124,8 @@ function withLead(words: SectionWords, lead: Sentence | null, findings: Findings
   return {
     ...words,
     lead,
-    remarks: [say`As classified, not corrected: ${words.lead}`, ...words.remarks],
+    // The picture has both side by side.
+    remarks: [asAside(say`As classified, not corrected: ${words.lead}`), ...words.remarks],
     assumed: correctionAssumptions(findings),
   };
 }

@@ -1,7 +1,7 @@
 import type { Findings } from '../../findings.ts';
 import type { CheckpointCoverage } from './figures.ts';
-import { count, counted, levelText, percent, percentRange, points } from '../../../words/numbers.ts';
-import { say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { count, counted, levelText, listed, percent, percentRange, points } from '../../../words/numbers.ts';
+import { asAside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { place, type SectionWords } from '../../sentences/sentences-section.ts';
 import { LEAST_GROUP } from '../../which-test.ts';
 
@@ -20,10 +20,15 @@ export function coverageWords(findings: Findings, level: number, focus: readonly
     .filter((entry) => entry !== undefined);
   return {
     lead: lead(findings, coverage.finishers, entries),
-    tests: entries.map((entry) => ({
-      question: `Do those at ${entry.checkpoint} stand for the field?`,
-      answer: standing(findings, entry, level),
-    })),
+    tests:
+      entries.length === 0
+        ? []
+        : [
+            {
+              question: 'Do they stand for the field?',
+              answer: standing(findings, coverage.finishers, entries, level),
+            },
+          ],
     remarks: [...matching(findings), ...leftOut(findings)],
   };
 }
@@ -34,27 +39,59 @@ function lead(findings: Findings, finishers: number, entries: readonly Checkpoin
     (entry, i) =>
       say`${strong(count(entry.sighted))} (${strong(percent(entry.share))})${i === 0 ? ' were classified' : ''} at ${place(findings, entry.checkpoint)}`,
   );
-  const joined = each.reduce((all, one, i) => (i === 0 ? one : say`${all} and ${one}`), say``);
-  return say`Of ${counted(finishers, 'finisher')}, ${joined}.`;
+  return say`Of ${counted(finishers, 'finisher')}, ${joined(each)}.`;
 }
 
-function standing(findings: Findings, entry: CheckpointCoverage, level: number): Sentence {
-  const shares = entry.quarterShare.filter((share) => share !== null);
-  if (entry.sighted === 0 || shares.length === 0) return say`nobody with a finish was classified there.`;
-  const [least, most] = [Math.min(...shares), Math.max(...shares)];
-  const finishers = findings.coverage?.finishers ?? 0;
+function standing(
+  findings: Findings,
+  finishers: number,
+  entries: readonly CheckpointCoverage[],
+  level: number,
+): Sentence {
   if (finishers < 4 * LEAST_GROUP)
     return say`${counted(finishers, 'finisher is', 'finishers are')} too few to tell: each quarter of the field by finish time takes ${count(LEAST_GROUP)}.`;
-  const spread =
-    percent(least) === percent(most)
-      ? say`of each quarter by finish time, ${percent(least)} were classified`
-      : say`of each quarter by finish time, ${percentRange(least, most)!} were classified`;
-  const seen = findings.shares.find((one) => one.checkpoint === entry.checkpoint)?.classes.rearfoot.share ?? null;
-  const weighted = entry.standardisedRearfoot;
-  if (!weighted || seen === null)
-    return say`${spread}; as one quarter has nobody classified, the share cannot be weighted to the field.`;
-  const range = percentRange(weighted.scoreLow, weighted.scoreHigh);
-  return say`${spread}; weighted to the field the rearfoot share is ${strong(percent(weighted.share))}${range === null ? '' : ` (${levelText(level)} interval ${range})`}, ${apart(weighted.share - seen)}.`;
+  const [there, nobody] = parted(entries, ({ sighted }) => sighted > 0);
+  if (there.length === 0) return say`nobody with a finish was classified.`;
+  const [full, gaps] = parted(there, ({ standardisedRearfoot }) => standardisedRearfoot !== null);
+  const names = (some: readonly CheckpointCoverage[]): string => listed(some.map(({ checkpoint }) => checkpoint));
+  const weighted = full.map((entry, i) => weightedAt(findings, entry, level, i === 0));
+  const spread = `of each quarter by finish time, ${listed(there.map(quartersAt))} were classified`;
+  const clauses = [
+    ...(full.length > 0 ? [say`weighted to the field the rearfoot share is ${joined(weighted)}`] : []),
+    ...(gaps.length > 0
+      ? [say`at ${names(gaps)} one quarter has nobody classified, so the share cannot be weighted to the field`]
+      : []),
+    ...(nobody.length > 0 ? [say`nobody with a finish was classified at ${names(nobody)}`] : []),
+    // The picture has the quarters.
+    asAside(say`; ${spread}`),
+  ];
+  return say`${clauses.reduce((all, one, i) => (i === 0 || i === clauses.length - 1 ? say`${all}${one}` : say`${all}; ${one}`), say``)}.`;
+}
+
+function parted<T>(all: readonly T[], test: (one: T) => boolean): [T[], T[]] {
+  return [all.filter(test), all.filter((one) => !test(one))];
+}
+
+const joined = (parts: readonly Sentence[]): Sentence =>
+  parts.reduce((all, one, i) => (i === 0 ? one : say`${all} and ${one}`), say``);
+
+function quartersAt({ checkpoint, quarterShare }: CheckpointCoverage): string {
+  const shares = quarterShare.filter((share) => share !== null);
+  const [least, most] = [Math.min(...shares), Math.max(...shares)];
+  return `${percent(least) === percent(most) ? percent(least) : percentRange(least, most)!} at ${checkpoint}`;
+}
+
+function weightedAt(
+  findings: Findings,
+  { checkpoint, standardisedRearfoot: weighted }: CheckpointCoverage,
+  level: number,
+  named: boolean,
+): Sentence {
+  const seen = findings.shares.find((one) => one.checkpoint === checkpoint)?.classes.rearfoot.share ?? null;
+  const range = percentRange(weighted?.scoreLow ?? null, weighted?.scoreHigh ?? null);
+  const interval = range === null ? '' : `${named ? `${levelText(level)} interval ` : ''}${range}`;
+  const against = weighted && seen !== null ? apart(weighted.share - seen) : '';
+  return say`${strong(percent(weighted?.share ?? null))} at ${checkpoint} (${[interval, against].filter(Boolean).join('; ')})`;
 }
 
 function apart(difference: number): string {

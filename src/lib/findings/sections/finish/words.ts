@@ -13,6 +13,7 @@ import {
   pValue,
 } from '../../../words/numbers.ts';
 import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
+import { NO_CAUSE_OF_TIME } from '../../sentences/sentences-cautions.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/sentences-section.ts';
 import { pearsonChiSquareTest } from '../../../stats/contingency/pearson-chi-square-test.ts';
 import { holmAdjustment } from '../../../stats/ranks/holm-adjustment.ts';
@@ -40,13 +41,15 @@ export function finishWords(findings: Findings, level: number): SectionWords {
   const model = modelSentence(finish, level);
   const pairs = pairsSentence(finish);
   return {
+    cause: say`${NO_CAUSE_OF_TIME}`,
     lead: lead(findings, finish, level),
     tests: [
       { question: 'Could it be chance?', answer: overall(finish) },
       // The headline has the contrasts that are settled, the tables every one.
       ...(pairs ? [{ question: 'Which classes differ?', answer: asAside(pairs) }] : []),
       { question: 'Rearfoot against the rest?', answer: asAside(against(finish)) },
-      { question: 'From fast to slow?', answer: quarters(finish) },
+      // The picture has the shares.
+      { question: 'From fast to slow?', answer: asAside(quarters(finish)) },
       { question: 'With age and sex taken in?', answer: model },
     ],
     remarks: [],
@@ -74,15 +77,16 @@ function lead(findings: Findings, finish: FinishFigures, level: number): Sentenc
   if (finish.matched < LEAST_RUNNERS || !fastest || !slowest) {
     return say`${who}, too few are of one class to compare times: that takes ${count(LEAST_RUNNERS)} finishers and ${count(LEAST_GROUP)} in a class.`;
   }
-  const named = (name: RunnerClass): Sentence =>
-    say`${strong(clock(finish.groups[name].median))} (${name}, ${counted(finish.groups[name].n, 'runner')})`;
+  const named = (name: RunnerClass): string =>
+    `${clock(finish.groups[name].median)} (${name}, ${counted(finish.groups[name].n, 'runner')})`;
   if (fastest === slowest)
     return say`${who}, ${strong(count(finish.groups[fastest].n))} were ${fastest}, with a median finish of ${strong(clock(finish.groups[fastest].median))}: there is no other class large enough to compare with.`;
   const medians =
     finish.groups[fastest].median === finish.groups[slowest].median
-      ? say`${who}, the classes have the same median finish, ${strong(clock(finish.groups[fastest].median))}`
-      : say`${who}, the median finish ran from ${named(fastest)} to ${named(slowest)}`;
-  return say`${medians}; ${verdict(finish, level)}.`;
+      ? `the classes have the same median finish, ${clock(finish.groups[fastest].median)}; `
+      : `the median finish ran from ${named(fastest)} to ${named(slowest)}; `;
+  // The picture has the medians.
+  return say`${who}, ${aside(medians)}${verdict(finish, level)}.`;
 }
 
 /** The settled contrasts, or that none is. */
@@ -164,7 +168,7 @@ function covariates(model: FinishModel): string[] {
 function overall({ kruskalWallis: test }: FinishFigures): Sentence {
   if (test.p === null) return say`the times of two or more classes that are not all the same are needed for a test.`;
   const figures = `Kruskal–Wallis H = ${decimal(test.statistic)}, ${count(test.df)} df, ${pValue(test.p)}; ε² = ${decimal(test.epsilonSquared, 3)}`;
-  const meaning = `class accounts for ${percent(test.epsilonSquared)} of the spread in ranks`;
+  const meaning = `class accounts for ${percent(test.epsilonSquared)} of the spread in finish order`;
   return settles(test.p)
     ? say`chance alone would set the classes this far apart in ${chanceWords(test.p)}; ${meaning}${aside(` (${figures})`)}.`
     : say`${NOT_SETTLED}; ${meaning}${aside(` (${figures})`)}.`;

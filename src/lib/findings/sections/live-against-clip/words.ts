@@ -36,7 +36,8 @@ export function liveAgainstClipWords(figures: LiveAgainstClip | null, level: num
         .filter(({ units }) => units > 0)
         .map((reading) => ({ question: `${reading.observer}?`, answer: asAside(readingSentence(reading)) })),
       ...(sides.near.units > 0 && sides.far.units > 0
-        ? [{ question: 'Near foot against far foot?', answer: sidesSentence(figures, level) }]
+        ? // The table has both sides.
+          [{ question: 'Near foot against far foot?', answer: asAside(sidesSentence(figures, level)) }]
         : []),
     ],
     remarks: [
@@ -79,7 +80,7 @@ export function errorDirection(reading: LiveReading): Sentence | null {
     return `of ${counted(called, `live ${live} call`)}, ${listed(went)}`;
   });
   if (!first) return say`In ${compared} with a clip no live call was of another class.`;
-  return say`By clip, ${strong(first)}${rest.length > 0 ? `; ${rest.join('; ')}` : ''} (${compared}).`;
+  return say`By clip, ${strong(first)}${rest.length > 0 ? `; ${rest.join('; ')}` : ''}${aside(` (${compared})`)}.`;
 }
 
 /** Where live calls went: `of 48 called midfoot live, 27 were rearfoot on the clip`. How often they agree stands in the table. */

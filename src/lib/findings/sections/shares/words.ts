@@ -45,7 +45,10 @@ function range(entry: CheckpointShares, level: number, named: boolean): string {
   return text === null ? '' : ` (${named ? `${levelText(level)} interval ` : ''}${text})`;
 }
 
-/** Says of every checkpoint what the denominator leaves out, also when that is nobody. */
+/**
+ * Says of every checkpoint what the denominator leaves out, also when that is nobody. Where somebody was classified a screen
+ * has the table of who is counted.
+ */
 function leftOut(entry: CheckpointShares): Sentence {
   const parts = [
     entry.walking > 0 ? `${count(entry.walking)} walking` : '',
@@ -55,8 +58,9 @@ function leftOut(entry: CheckpointShares): Sentence {
   const where = entry.checkpoint;
   const total = entry.walking + entry.disputed + entry.unclassified;
   if (entry.classified === 0 && total === 0) return say`Nobody was seen at ${where}.`;
-  if (total === 0) return say`Every runner sighted at ${where} was classified.`;
-  return say`Not counted at ${where}: ${listed(parts)}.`;
+  if (total === 0) return asAside(say`Every runner sighted at ${where} was classified.`);
+  const said = say`Not counted at ${where}: ${listed(parts)}.`;
+  return entry.classified === 0 ? said : asAside(said);
 }
 
 /** The same race is quoted with and without asymmetric runners in the denominator: print both. */

@@ -20,6 +20,7 @@ import {
 } from '../../../words/numbers.ts';
 import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import { NOT_SETTLED, place, settles, type SectionWords } from '../../sentences/sentences-section.ts';
+import { NO_CAUSE_OF_SHIFT } from '../../sentences/sentences-cautions.ts';
 import { mayBeTheObservers } from './observers-doubt.ts';
 
 /** The early-to-late shift: the same runners first, then the two samples, the lost runners and the trend. */
@@ -39,10 +40,15 @@ export function shiftWords(findings: Findings, level: number): SectionWords {
   const cochran = cochranSentence(shift);
   const places = findings.shares.filter(({ classified }) => classified > 0).length;
   return {
+    cause: say`${NO_CAUSE_OF_SHIFT}`,
     cautions: [...orderCautions(findings, shift), ...(doubt ? [observersCaution(shift, level)] : [])],
     lead: close(lead(findings, shift, level)),
     tests: [
-      { question: 'Could it be chance?', answer: close(pairedTest(shift)) },
+      // The headline has the verdict and the interval.
+      {
+        question: 'Could it be chance?',
+        answer: forPaper(leadingP(shift.rearfoot) !== null, close(pairedTest(shift))),
+      },
       { question: 'And the other classes?', answer: close(allClasses(shift)) },
       // Where the same runners were seen at both, theirs is the answer; the tables have the other.
       { question: 'As two separate samples?', answer: forPaper(shift.paired >= LEAST_RUNNERS, close(separate(shift))) },
@@ -127,7 +133,7 @@ function allClasses({ marginalHomogeneity: margins, symmetry, paired }: Shift): 
   if (paired === 0 || margins.p === null) return say`no runner seen at both changed class, so there is nothing to test`;
   const figures = `Stuart–Maxwell ${statistic('χ²', margins)}; Bowker’s test of symmetry ${statistic('χ²', symmetry)}`;
   return settles(margins.p)
-    ? say`over all four classes, chance alone would shift the shares this far in ${chanceWords(margins.p)}${aside(` (${figures})`)}`
+    ? say`the four classes together did shift: chance alone would bring as much in ${chanceWords(margins.p)}${aside(` (${figures})`)}`
     : say`for the four classes together ${NOT_SETTLED}${aside(` (${figures})`)}`;
 }
 
@@ -162,12 +168,12 @@ function attrition({ attrition: lost }: Shift): Sentence {
   };
   const opening = say`of ${counted(all, 'runner')} classified early, ${count(lost.notSeenLate)} were not classified late`;
   if (lost.notSeenLate === 0 || lost.seenLate === 0) return opening;
-  const compare = say`${opening}; early on, ${rate(lost.table[1])} of these were rearfoot, against ${rate(lost.table[0])} of the ${count(lost.seenLate)} seen again`;
+  const compare = say`${opening}: early, ${rate(lost.table[1])} of these were rearfoot, ${rate(lost.table[0])} of the ${count(lost.seenLate)} seen again`;
   if (lost.p === null) return compare;
   const figures = aside(` (${statistic('χ²', lost)})`);
   return settles(lost.p)
     ? say`${compare}, so the runners compared are not like all who set out${figures}`
-    : say`${compare}: the data do not settle whether they differed${figures}`;
+    : say`${compare}; the data do not settle whether they differ${figures}`;
 }
 
 function trendSentence(findings: Findings, { trend }: Shift, level: number): Sentence | null {
