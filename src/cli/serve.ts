@@ -39,6 +39,9 @@ interface Tls {
 /** What answers a request; a promise where it takes its time. */
 type Handler = (...of: Parameters<RequestListener>) => unknown;
 
+/** The Node that is installed with the packages. */
+const OWN_NODE = 24;
+
 /** A mistake in how the hub was started, told in one line without a stack trace. */
 class StartError extends Error {}
 
@@ -182,6 +185,10 @@ async function serve(): Promise<void> {
     console.log(USAGE);
     return;
   }
+  // The driver of the database was built for the own Node: an older one that loads it dies without a word.
+  const { node } = process.versions;
+  if (Number.parseInt(node, 10) < OWN_NODE)
+    throw new StartError(`It runs on the Node ${OWN_NODE} installed with it, this is ${node}: use "npm run serve".`);
   const host = process.env['HOST'] || '0.0.0.0';
   const port = portFrom('PORT', 4173);
   const tlsPort = portFrom('KERBSIDE_TLS_PORT', port === 0 ? 0 : port + 1);

@@ -13,6 +13,7 @@ import { call, join, openRace, ORGANISER_KEY, sighting } from '../helpers/hub/hu
 import { startHub } from '../helpers/hub/start-hub.mjs';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+const SERVE = joinPath(ROOT, 'build/cli/serve.js');
 
 beforeAll(() => buildIfStale(), 180_000);
 
@@ -103,3 +104,15 @@ test('a file of the built app that is gone fails its own request, is told, and t
     rmSync(root, { recursive: true });
   }
 }, 30_000);
+
+test('an older Node, called by hand, is told which one to use: it would die in the database driver', async () => {
+  const older = "Object.defineProperty(process, 'versions', { value: { ...process.versions, node: '20.20.2' } })";
+  const hub = spawn(process.execPath, ['--import', `data:text/javascript,${encodeURIComponent(older)}`, SERVE]);
+  let said = '';
+  hub.stderr.on('data', (chunk) => (said += String(chunk)));
+  const code = await new Promise((resolve) => hub.once('close', resolve));
+  expect([code, said]).toEqual([
+    1,
+    'Kerbside could not start. It runs on the Node 24 installed with it, this is 20.20.2: use "npm run serve".\n',
+  ]);
+});
