@@ -16,6 +16,7 @@ if (!process.features.typescript) {
   const { status } = spawnSync(node, process.argv.slice(1), { stdio: 'inherit' });
   process.exit(status ?? 1);
 }
-// Where it may not write the cache, Node goes on without one.
-module.enableCompileCache(join(modules, '.cache', 'kerbside'));
+// Threads find the cache by the environment. Where it may not be written, Node goes on without one.
+process.env.NODE_COMPILE_CACHE ??= join(modules, '.cache', 'kerbside');
+module.enableCompileCache(process.env.NODE_COMPILE_CACHE);
 await import('./kerbside.ts');

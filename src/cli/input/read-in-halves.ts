@@ -52,7 +52,8 @@ export async function readInHalves(
     // Whatever it was that the second thread met, the stream will meet it too.
     return null;
   } finally {
-    await second.terminate();
+    // Not waited for: to end a thread takes as long as to read fifty thousand rows.
+    void second.terminate();
   }
 }
 
