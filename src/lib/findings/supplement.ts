@@ -1,4 +1,5 @@
 import { methodOf, RULING } from '../sightings/seen.ts';
+import { observerOf } from '../sightings/used-sightings.ts';
 import { coverageFlow, type CoverageFlow } from './sections/coverage/coverage-flow.ts';
 import { finishSpreads } from './sections/finish/finish-spread.ts';
 import { nearFarAgreement, type NearFarAgreement, type SideOf } from './sections/observers/near-far-agreement.ts';
@@ -21,8 +22,8 @@ export interface Supplement {
 export function supplementOf({ race, field, early, late, level }: RaceInFocus, sideOf: SideOf): Supplement {
   const { table, used } = race;
   const codes = table.checkpoints.map(() => new Set<number>());
-  for (const row of used.rows) {
-    if (methodOf(table.seen[row]!) !== RULING) codes[table.checkpoint[row]!]!.add(table.observer[row]!);
+  for (let i = 0; i < used.rows.length; i += 1) {
+    if (methodOf(used.seen[i]!) !== RULING) codes[used.checkpoint[i]!]!.add(observerOf(used.rater[i]!));
   }
   return {
     observers: table.checkpoints.map(({ name }, place) => ({

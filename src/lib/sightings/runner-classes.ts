@@ -51,13 +51,19 @@ export interface RunnerClasses {
 
 /** Step 5 for one foot: the class most observers gave it, from the votes for each class. */
 function footOutcome(votes: Int32Array): number {
-  let [winner, top, leaders] = [UNSEEN, 0, 0];
+  let winner = UNSEEN;
+  let top = 0;
+  let tied = false;
   for (let foot = 0; foot < UNSEEN; foot += 1) {
-    if (votes[foot]! > top) [winner, top, leaders] = [foot, votes[foot]!, 1];
-    else if (votes[foot] === top) leaders += 1;
+    const count = votes[foot]!;
+    if (count > top) {
+      winner = foot;
+      top = count;
+      tied = false;
+    } else if (count === top) tied = true;
   }
   if (top === 0) return UNSEEN;
-  return leaders === 1 ? winner : FOOT_DISPUTED;
+  return tied ? FOOT_DISPUTED : winner;
 }
 
 /** Step 6 for a runner whose gait is not in dispute and who did not walk; feet as their places in `FOOT_OUTCOMES`. */
@@ -69,11 +75,11 @@ export function runnerOutcome(left: number, right: number, singleFoot: SingleFoo
 }
 
 /** Step 3: which of the sightings of one bib at one checkpoint decide: a ruling, else clips, else live ones. */
-function decidingMethod(seen: Uint16Array, rows: Int32Array, from: number, to: number): number {
+function decidingMethod(seen: Uint16Array, from: number, to: number): number {
   let live = false;
   let clipSays = false;
   for (let i = from; i < to; i += 1) {
-    const what = seen[rows[i]!]!;
+    const what = seen[i]!;
     const method = methodOf(what);
     if (method === RULING) return RULING;
     if (method !== CLIP) live = true;
@@ -88,35 +94,35 @@ export function runnerClasses(
   used: UsedSightings,
   singleFoot: SingleFootRule = 'exclude',
 ): RunnerClasses {
-  const { rows } = used;
-  const { seen } = table;
+  const { seen } = used;
+  const { length } = seen;
   const columns = {
-    bib: new Int32Array(rows.length),
-    checkpoint: new Int32Array(rows.length),
-    outcome: new Uint8Array(rows.length),
-    left: new Uint8Array(rows.length),
-    right: new Uint8Array(rows.length),
-    running: new Uint8Array(rows.length),
+    bib: new Int32Array(length),
+    checkpoint: new Int32Array(length),
+    outcome: new Uint8Array(length),
+    left: new Uint8Array(length),
+    right: new Uint8Array(length),
+    running: new Uint8Array(length),
   };
   const first = new Int32Array(table.bibs.length + 1);
   const leftVotes = new Int32Array(UNSEEN + 1);
   const rightVotes = new Int32Array(UNSEEN + 1);
   let size = 0;
   let to = 0;
-  while (to < rows.length) {
+  while (to < length) {
     const from = to;
-    const bib = table.bib[rows[from]!]!;
-    const checkpoint = table.checkpoint[rows[from]!]!;
+    const bib = used.bib[from]!;
+    const checkpoint = used.checkpoint[from]!;
     to += 1;
-    while (to < rows.length && table.bib[rows[to]!] === bib && table.checkpoint[rows[to]!] === checkpoint) to += 1;
+    while (to < length && used.bib[to] === bib && used.checkpoint[to] === checkpoint) to += 1;
 
-    const method = decidingMethod(seen, rows, from, to);
+    const method = decidingMethod(seen, from, to);
     let walk = 0;
     let run = 0;
     leftVotes.fill(0);
     rightVotes.fill(0);
     for (let i = from; i < to; i += 1) {
-      const what = seen[rows[i]!]!;
+      const what = seen[i]!;
       if (methodOf(what) !== method) continue;
       if (gaitOf(what) === WALK) {
         walk += 1;

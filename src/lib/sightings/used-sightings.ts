@@ -9,6 +9,15 @@ import { type SightingTable } from './sighting-table.ts';
 export interface UsedSightings {
   /** Rows of the table, sorted by bib, checkpoint, rater. */
   readonly rows: Int32Array;
+  // What the table says of each of these rows, side by side: who walks through them need not jump about in the table.
+  /** Place in the table's `bibs`. */
+  readonly bib: Int32Array;
+  /** Place in the table's `checkpoints`. */
+  readonly checkpoint: Int32Array;
+  /** Who judged: see `raterOf`. */
+  readonly rater: Int32Array;
+  /** See `packSeen`. */
+  readonly seen: Uint16Array;
   /** Left out: let pass by the sampling rule, not looked at. */
   readonly passed: number;
   /** Left out: no bib. */
@@ -22,6 +31,9 @@ export function raterOf(table: SightingTable, row: number): number {
   const method = methodOf(table.seen[row]!);
   return method === RULING ? table.observers.length * 2 : table.observer[row]! * 2 + (method === CLIP ? 1 : 0);
 }
+
+/** The observer, as place in the table's `observers`, of a rater who made no ruling. */
+export const observerOf = (rater: number): number => rater >> 1;
 
 /** Rows sorted by their keys (0 … keys − 1; `keyOf[i]` is the key of `rows[i]`), equal ones in the order they had: a counting sort, linear. */
 function sortedBy(rows: Int32Array, keyOf: Int32Array, keys: number): Int32Array {
@@ -65,10 +77,10 @@ function isLater(table: SightingTable, a: number, b: number): boolean {
 
 /** Steps 1 and 2. Cost linear in the rows, however they are spread over bibs, checkpoints and observers. */
 export function usedSightings(table: SightingTable): UsedSightings {
-  const { bib, checkpoint } = table;
+  const { bib } = table;
   let withBib = 0;
   let passed = 0;
-  let rows: Int32Array = new Int32Array(table.size);
+  const rows = new Int32Array(table.size);
   for (let row = 0; row < table.size; row += 1) {
     if (isPassed(table.seen[row]!)) {
       passed += 1;
@@ -78,20 +90,61 @@ export function usedSightings(table: SightingTable): UsedSightings {
     rows[withBib] = row;
     withBib += 1;
   }
-  rows = rows.subarray(0, withBib);
-  rows = inOrder(rows, table);
-
-  let kept = 0;
-  let [heldBib, heldCheckpoint, heldRater] = [-1, -1, -1];
-  for (const row of rows) {
-    const rater = raterOf(table, row);
-    if (bib[row] === heldBib && checkpoint[row] === heldCheckpoint && rater === heldRater) {
-      if (isLater(table, row, rows[kept - 1]!)) rows[kept - 1] = row;
-      continue;
-    }
-    rows[kept] = row;
-    kept += 1;
-    [heldBib, heldCheckpoint, heldRater] = [bib[row]!, checkpoint[row]!, rater];
-  }
-  return { rows: rows.slice(0, kept), passed, noBib: table.size - passed - withBib, repeats: withBib - kept };
+  const latest = latestOfEach(inOrder(rows.subarray(0, withBib), table), table);
+  return { ...latest, passed, noBib: table.size - passed - withBib, repeats: withBib - latest.rows.length };
 }
+
+/** Of rows sorted by bib, checkpoint and rater the latest of each that are alike in all three, in columns. */
+function latestOfEach(sorted: Int32Array, table: SightingTable): UsedColumns {
+  const columns = emptyColumns(sorted.length);
+  const { rows, bib, checkpoint, rater, seen } = columns;
+  let last = -1;
+  for (let i = 0; i < sorted.length; i += 1) {
+    const row = sorted[i]!;
+    const by = raterOf(table, row);
+    const repeated =
+      last >= 0 && by === rater[last] && table.checkpoint[row] === checkpoint[last] && table.bib[row] === bib[last];
+    if (repeated && !isLater(table, row, rows[last]!)) continue;
+    if (!repeated) last += 1;
+    rows[last] = row;
+    bib[last] = table.bib[row]!;
+    checkpoint[last] = table.checkpoint[row]!;
+    rater[last] = by;
+    seen[last] = table.seen[row]!;
+  }
+  return firstOf(columns, last + 1);
+}
+
+/** The sightings in use that were made by one method, in their order. */
+export function usedBy(used: UsedSightings, method: number): UsedSightings {
+  const columns = emptyColumns(used.rows.length);
+  let size = 0;
+  for (let i = 0; i < used.rows.length; i += 1) {
+    if (methodOf(used.seen[i]!) !== method) continue;
+    columns.rows[size] = used.rows[i]!;
+    columns.bib[size] = used.bib[i]!;
+    columns.checkpoint[size] = used.checkpoint[i]!;
+    columns.rater[size] = used.rater[i]!;
+    columns.seen[size] = used.seen[i]!;
+    size += 1;
+  }
+  return { ...used, ...firstOf(columns, size) };
+}
+
+type UsedColumns = Pick<UsedSightings, 'rows' | 'bib' | 'checkpoint' | 'rater' | 'seen'>;
+
+const emptyColumns = (length: number): UsedColumns => ({
+  rows: new Int32Array(length),
+  bib: new Int32Array(length),
+  checkpoint: new Int32Array(length),
+  rater: new Int32Array(length),
+  seen: new Uint16Array(length),
+});
+
+const firstOf = ({ rows, bib, checkpoint, rater, seen }: UsedColumns, size: number): UsedColumns => ({
+  rows: rows.subarray(0, size),
+  bib: bib.subarray(0, size),
+  checkpoint: checkpoint.subarray(0, size),
+  rater: rater.subarray(0, size),
+  seen: seen.subarray(0, size),
+});

@@ -2,7 +2,7 @@ import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
 import { type SightingTable } from '../../../sightings/sighting-table.ts';
-import { raterOf } from '../../../sightings/used-sightings.ts';
+import type { UsedSightings } from '../../../sightings/used-sightings.ts';
 import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement/agreement-coefficient.ts';
 import { cohenKappa, linearWeights } from '../../../stats/agreement/cohen-kappa.ts';
 import { gwetAc1 } from '../../../stats/agreement/gwet-ac1.ts';
@@ -121,6 +121,43 @@ class CommonFeet {
   }
 }
 
+/** All two raters who met at a runner. */
+class RaterPairs {
+  readonly #rank: Int32Array;
+  readonly #pairs = new Map<number, CommonFeet>();
+  /** The pair that met last, as most meet often in a row. */
+  #last: CommonFeet | null = null;
+
+  constructor(rank: Int32Array) {
+    this.#rank = rank;
+  }
+
+  /** Adds a runner at one checkpoint whom the raters of two sightings in use both saw. */
+  add({ rater, seen }: UsedSightings, one: number, other: number): void {
+    const ordered = this.#rank[rater[one]!]! < this.#rank[rater[other]!]!;
+    const first = ordered ? one : other;
+    const second = ordered ? other : one;
+    this.#of(rater[first]!, rater[second]!).add(seen[first]!, seen[second]!);
+  }
+
+  #of(a: number, b: number): CommonFeet {
+    if (this.#last?.a === a && this.#last.b === b) return this.#last;
+    const key = a * this.#rank.length + b;
+    let pair = this.#pairs.get(key);
+    if (!pair) {
+      pair = new CommonFeet(a, b);
+      this.#pairs.set(key, pair);
+    }
+    this.#last = pair;
+    return pair;
+  }
+
+  inOrder(): CommonFeet[] {
+    const rank = this.#rank;
+    return [...this.#pairs.values()].sort((p, q) => rank[p.a]! - rank[q.a]! || rank[p.b]! - rank[q.b]!);
+  }
+}
+
 function members({ estimate, se, low, high, clusterLow, clusterHigh }: AgreementCoefficient): AgreementFigure {
   return { estimate, se, low, high, clusterLow, clusterHigh };
 }
@@ -138,15 +175,15 @@ class SharedFeet {
     this.#raterCount = raterCount;
   }
 
-  /** @param rows sorted by rater */
-  add(rows: Int32Array, from: number, to: number, foot: (seen: number) => number, table: SightingTable): void {
+  /** Adds one foot of one runner at one checkpoint, as those in use from `from` to `to` (not included) saw it; they stand by rater. */
+  add({ rater, seen }: UsedSightings, from: number, to: number, foot: (seen: number) => number): void {
     let ratings = 0;
     let code = 0;
     for (let i = from; i < to; i += 1) {
-      const value = foot(table.seen[rows[i]!]!);
+      const value = foot(seen[i]!);
       if (value === UNSEEN) continue;
       ratings += 1;
-      code = code * (this.#raterCount * FEET + 1) + raterOf(table, rows[i]!) * FEET + value + 1;
+      code = code * (this.#raterCount * FEET + 1) + rater[i]! * FEET + value + 1;
     }
     if (ratings < 2) return;
     // Beyond the whole numbers that are exact two kinds could share one: such feet are counted one by one.
@@ -158,10 +195,10 @@ class SharedFeet {
     const unit = this.#alike.push(1) - 1;
     if (code <= Number.MAX_SAFE_INTEGER) this.#kinds.set(code, unit);
     for (let i = from; i < to; i += 1) {
-      const value = foot(table.seen[rows[i]!]!);
+      const value = foot(seen[i]!);
       if (value === UNSEEN) continue;
       this.#unit.push(unit);
-      this.#rater.push(raterOf(table, rows[i]!));
+      this.#rater.push(rater[i]!);
       this.#class.push(value);
     }
   }
@@ -186,52 +223,27 @@ class SharedFeet {
  */
 export function agreementOf({ table, used }: ResolvedRace, level: number): Agreement {
   const { names, rank } = ratersOf(table);
-  const pairs = new Map<number, CommonFeet>();
+  const pairs = new RaterPairs(rank);
   const shared = new SharedFeet(names.length);
-  const { rows } = used;
+  const { bib, checkpoint, seen } = used;
   let to = 0;
-  while (to < rows.length) {
+  while (to < bib.length) {
     const from = to;
-    const first = rows[from]!;
-    // Within one bib and checkpoint the rows are sorted by rater, rulings last.
+    // Within one bib and checkpoint they are sorted by rater, rulings last.
     let raters = from;
-    while (
-      to < rows.length &&
-      table.bib[rows[to]!] === table.bib[first] &&
-      table.checkpoint[rows[to]!] === table.checkpoint[first]
-    ) {
-      if (methodOf(table.seen[rows[to]!]!) !== RULING) raters = to + 1;
+    while (to < bib.length && bib[to] === bib[from] && checkpoint[to] === checkpoint[from]) {
+      if (methodOf(seen[to]!) !== RULING) raters = to + 1;
       to += 1;
     }
     if (raters - from < 2) continue;
-    shared.add(rows, from, raters, leftOf, table);
-    shared.add(rows, from, raters, rightOf, table);
+    shared.add(used, from, raters, leftOf);
+    shared.add(used, from, raters, rightOf);
     for (let i = from; i < raters; i += 1) {
-      for (let j = i + 1; j < raters; j += 1) addMeeting(pairs, rank, table, rows[i]!, rows[j]!);
+      for (let j = i + 1; j < raters; j += 1) pairs.add(used, i, j);
     }
   }
-  const found = [...pairs.values()].sort((p, q) => rank[p.a]! - rank[q.a]! || rank[p.b]! - rank[q.b]!);
   return {
-    pairs: found.flatMap((pair) => pair.figures(names, level) ?? []),
+    pairs: pairs.inOrder().flatMap((pair) => pair.figures(names, level) ?? []),
     alpha: shared.alpha(),
   };
-}
-
-function addMeeting(
-  pairs: Map<number, CommonFeet>,
-  rank: Int32Array,
-  table: SightingTable,
-  row: number,
-  other: number,
-): void {
-  const inOrder = rank[raterOf(table, row)]! < rank[raterOf(table, other)]!;
-  const [rowA, rowB] = inOrder ? [row, other] : [other, row];
-  const [a, b] = [raterOf(table, rowA), raterOf(table, rowB)];
-  const key = a * rank.length + b;
-  let pair = pairs.get(key);
-  if (!pair) {
-    pair = new CommonFeet(a, b);
-    pairs.set(key, pair);
-  }
-  pair.add(table.seen[rowA]!, table.seen[rowB]!);
 }

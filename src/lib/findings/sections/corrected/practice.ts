@@ -3,6 +3,7 @@ import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_VALUES, RUNNER_CLASSES, type Foot } from '../../../records/foot.ts';
 import { isClassified, REARFOOT, runnerOutcome, type SingleFootRule } from '../../../sightings/runner-classes.ts';
 import { gaitOf, leftOf, LIVE, methodOf, rightOf, WALK } from '../../../sightings/seen.ts';
+import { observerOf } from '../../../sightings/used-sightings.ts';
 import { normalUpperQuantile } from '../../../stats/distributions.ts';
 import {
   matrixMethod,
@@ -88,18 +89,18 @@ function readingsOf({ table, used }: ResolvedRace, set: PracticeSet, singleFoot:
   const kind = new Uint8Array(length);
   const unpractised = new Int32Array(table.checkpoints.length);
   let size = 0;
-  for (const row of used.rows) {
-    const seen = table.seen[row]!;
+  for (let i = 0; i < length; i += 1) {
+    const seen = used.seen[i]!;
     if (methodOf(seen) !== LIVE || gaitOf(seen) === WALK) continue;
     const read = runnerOutcome(leftOf(seen), rightOf(seen), singleFoot);
     if (!isClassified(read)) continue;
-    const by = raterOf[table.observer[row]!]!;
+    const by = raterOf[observerOf(used.rater[i]!)]!;
     if (by < 0) {
-      unpractised[table.checkpoint[row]!]! += 1;
+      unpractised[used.checkpoint[i]!]! += 1;
       continue;
     }
-    bib[size] = table.bib[row]!;
-    checkpoint[size] = table.checkpoint[row]!;
+    bib[size] = used.bib[i]!;
+    checkpoint[size] = used.checkpoint[i]!;
     rater[size] = by;
     kind[size] = read;
     size += 1;

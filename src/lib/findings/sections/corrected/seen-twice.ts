@@ -1,6 +1,6 @@
 import { isClassified, runnerClasses, type SingleFootRule } from '../../../sightings/runner-classes.ts';
-import { CLIP, LIVE, methodOf } from '../../../sightings/seen.ts';
-import { type SightingTable } from '../../../sightings/sighting-table.ts';
+import { CLIP, LIVE } from '../../../sightings/seen.ts';
+import { usedBy } from '../../../sightings/used-sightings.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** A live runner of whom there is no clip, and one whose clip shows none of the four classes. */
@@ -21,19 +21,9 @@ export interface SeenTwice {
   readonly clipOnly: Int32Array;
 }
 
-function rowsBy(method: number, table: SightingTable, rows: Int32Array): Int32Array {
-  const found = new Int32Array(rows.length);
-  let size = 0;
-  for (let i = 0; i < rows.length; i += 1) {
-    if (methodOf(table.seen[rows[i]!]!) === method) found[size++] = rows[i]!;
-  }
-  return found.subarray(0, size);
-}
-
 /** Steps 3 to 6 for the live sightings alone and for the clip sightings alone, side by side. Linear. */
 export function seenTwice({ table, used }: ResolvedRace, singleFoot: SingleFootRule): SeenTwice {
-  const classesBy = (method: number) =>
-    runnerClasses(table, { ...used, rows: rowsBy(method, table, used.rows) }, singleFoot);
+  const classesBy = (method: number) => runnerClasses(table, usedBy(used, method), singleFoot);
   const live = classesBy(LIVE);
   const clip = classesBy(CLIP);
   const bibs = table.bibs.length;

@@ -208,7 +208,7 @@ export function validationOf(
   singleFoot: SingleFootRule,
 ): FoundValidation | null {
   const { table } = race;
-  if (!race.used.rows.some((row) => methodOf(table.seen[row]!) === CLIP)) return null;
+  if (!race.used.seen.some((seen) => methodOf(seen) === CLIP)) return null;
   const runners = seenTwice(race, singleFoot);
   const checkpoints = table.checkpoints.map(({ name, km }, place): ValidatedCheckpoint => ({
     checkpoint: name,

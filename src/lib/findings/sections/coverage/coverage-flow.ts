@@ -77,7 +77,7 @@ export function coverageFlow(race: ResolvedRace, field: Field | null, here: numb
     else if (table.bib[row] === NO_BIB) noBib += 1;
   }
   let sightings = noBib + letPass;
-  for (const row of used.rows) if (table.checkpoint[row] === here) sightings += 1;
+  for (const place of used.checkpoint) if (place === here) sightings += 1;
   const withoutFinish = field ? count.seen - sightedFinishers : null;
   const finishers = field?.rows.reduce((sum, row) => sum + (row.finish === undefined ? 0 : 1), 0) ?? 0;
   return {

@@ -3,6 +3,7 @@ import { FOOT_CLASSES, type FootClass } from '../../../records/foot.ts';
 import { FOOT_OUTCOMES, runnerClasses, WALKING, type RunnerClasses } from '../../../sightings/runner-classes.ts';
 import { CLIP, gaitOf, leftOf, LIVE, methodOf, NEAR_FEET, rightOf, UNSEEN, WALK } from '../../../sightings/seen.ts';
 import { type SightingTable } from '../../../sightings/sighting-table.ts';
+import { usedBy } from '../../../sightings/used-sightings.ts';
 import type { AgreementCoefficient, ClusteredUnits } from '../../../stats/agreement/agreement-coefficient.ts';
 import { clusteredDifference } from '../../../stats/proportions/clustered-difference.ts';
 import { clusteredProportion, type ClusteredHits } from '../../../stats/proportions/clustered-proportion.ts';
@@ -43,12 +44,10 @@ interface LiveFoot {
  * `null` without a live or without a clip sighting. Linear in the sightings.
  */
 export function liveAgainstClip({ table, used }: ResolvedRace, level: number): LiveAgainstClip | null {
-  const ofMethod = (method: number) => used.rows.filter((row) => methodOf(table.seen[row]!) === method);
-  const clips = ofMethod(CLIP);
-  const live = clips.length === 0 ? clips : ofMethod(LIVE);
-  if (live.length === 0) return null;
-  const seen = runnerClasses(table, { ...used, rows: clips });
-  const feet = liveFeet(table, live, seen);
+  const made = (method: number) => used.seen.some((seen) => methodOf(seen) === method);
+  if (!made(CLIP) || !made(LIVE)) return null;
+  const seen = runnerClasses(table, usedBy(used, CLIP));
+  const feet = liveFeet(table, usedBy(used, LIVE).rows, seen);
   const figures = (belongs: (foot: LiveFoot) => boolean) => readingOf(feet.filter(belongs), level);
   const observers = [...new Set(feet.map(({ observer }) => observer))]
     .map((observer) => ({ observer, name: table.observers[observer]! }))

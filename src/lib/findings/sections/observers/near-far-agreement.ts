@@ -1,5 +1,6 @@
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
+import { observerOf } from '../../../sightings/used-sightings.ts';
 import { cohenKappa } from '../../../stats/agreement/cohen-kappa.ts';
 import type { AgreementFigure } from '../agreement/figures.ts';
 import { GrowingColumn } from '../../growing-column.ts';
@@ -45,32 +46,25 @@ export function nearFarAgreement(
 ): readonly NearFarAgreement[] | null {
   const sides = table.checkpoints.map(({ name }) => table.observers.map((observer) => sideOf(observer, name)));
   const pools: Record<PairNearness, Pool> = { near: new Pool(), far: new Pool(), mixed: new Pool() };
-  const { rows } = used;
+  const { bib, checkpoint, rater, seen } = used;
   let clusters = 0;
   let to = 0;
-  while (to < rows.length) {
+  while (to < bib.length) {
     const from = to;
-    const first = rows[from]!;
-    while (
-      to < rows.length &&
-      table.bib[rows[to]!] === table.bib[first] &&
-      table.checkpoint[rows[to]!] === table.checkpoint[first]
-    ) {
-      to += 1;
-    }
+    while (to < bib.length && bib[to] === bib[from] && checkpoint[to] === checkpoint[from]) to += 1;
     let met = false;
     for (let i = from; i < to; i += 1) {
-      for (let j = i + 1; j < to; j += 1) met = addPair(rows[i]!, rows[j]!) || met;
+      for (let j = i + 1; j < to; j += 1) met = addPair(i, j) || met;
     }
     if (met) clusters += 1;
   }
 
-  function addPair(row: number, other: number): boolean {
-    const [a, b] = [table.seen[row]!, table.seen[other]!];
+  function addPair(one: number, other: number): boolean {
+    const [a, b] = [seen[one]!, seen[other]!];
     // A clip is seen from the camera's place, which nobody wrote down as long as it is not the observer's.
     if (methodOf(a) === RULING || methodOf(b) === RULING) return false;
-    const at = sides[table.checkpoint[row]!]!;
-    const [sideA, sideB] = [at[table.observer[row]!], at[table.observer[other]!]];
+    const at = sides[checkpoint[one]!]!;
+    const [sideA, sideB] = [at[observerOf(rater[one]!)], at[observerOf(rater[other]!)]];
     if (!sideA || !sideB) return false;
     let met = false;
     for (const [foot, classOf] of [

@@ -2,7 +2,7 @@ import { raterName } from '../../rater-name.ts';
 import { compareCodePoints } from '../../../records/code-point-order.ts';
 import { FOOT_CLASSES } from '../../../records/foot.ts';
 import { CLIP, leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
-import { raterOf } from '../../../sightings/used-sightings.ts';
+import { observerOf } from '../../../sightings/used-sightings.ts';
 import type { ResolvedRace } from '../../resolved-race.ts';
 
 /** What one rater called at one checkpoint, feet. */
@@ -24,17 +24,17 @@ function addFoot(entry: { feet: number[]; unseen: number }, foot: number): void 
 export function raterTendencies({ table, used }: ResolvedRace): RaterTendency[] {
   const found = new Map<number, { rater: string; checkpoint: number; feet: number[]; unseen: number }>();
   const raters = table.observers.length * 2 + 1;
-  for (const row of used.rows) {
-    const seen = table.seen[row]!;
+  for (let i = 0; i < used.rows.length; i += 1) {
+    const seen = used.seen[i]!;
     if (methodOf(seen) === RULING) continue;
     const clip = methodOf(seen) === CLIP;
-    const key = table.checkpoint[row]! * raters + raterOf(table, row);
+    const key = used.checkpoint[i]! * raters + used.rater[i]!;
     let entry = found.get(key);
     if (!entry) {
-      const observer = table.observers[table.observer[row]!]!;
+      const observer = table.observers[observerOf(used.rater[i]!)]!;
       entry = {
         rater: raterName(observer, clip),
-        checkpoint: table.checkpoint[row]!,
+        checkpoint: used.checkpoint[i]!,
         feet: FOOT_CLASSES.map(() => 0),
         unseen: 0,
       };

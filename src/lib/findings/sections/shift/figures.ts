@@ -2,6 +2,7 @@ import { RUNNER_CLASSES } from '../../../records/foot.ts';
 import { isClassified, REARFOOT, type RunnerClasses } from '../../../sightings/runner-classes.ts';
 import { leftOf, methodOf, rightOf, RULING, UNSEEN } from '../../../sightings/seen.ts';
 import { type SightingTable } from '../../../sightings/sighting-table.ts';
+import { observerOf } from '../../../sightings/used-sightings.ts';
 import { bowkerTest } from '../../../stats/paired/bowker-test.ts';
 import { cochranQTest } from '../../../stats/paired/cochran-q-test.ts';
 import { exchangeableGee, type ClusteredOutcomes, type NoGeeEstimate } from '../../../stats/paired/exchangeable-gee.ts';
@@ -265,10 +266,10 @@ export function trendOf(
 /** Observers with a live or clip sighting that counts at both checkpoints. */
 export function commonObservers({ table, used }: ResolvedRace, early: number, late: number): number {
   const seen = new Uint8Array(table.observers.length);
-  for (const row of used.rows) {
-    if (methodOf(table.seen[row]!) === RULING) continue;
-    if (table.checkpoint[row] === early) seen[table.observer[row]!]! |= 1;
-    if (table.checkpoint[row] === late) seen[table.observer[row]!]! |= 2;
+  for (let i = 0; i < used.rows.length; i += 1) {
+    const place = used.checkpoint[i]!;
+    if ((place !== early && place !== late) || methodOf(used.seen[i]!) === RULING) continue;
+    seen[observerOf(used.rater[i]!)]! |= (place === early ? 1 : 0) | (place === late ? 2 : 0);
   }
   return seen.reduce((count, places) => count + (places === 3 ? 1 : 0), 0);
 }
@@ -277,15 +278,18 @@ export function commonObservers({ table, used }: ResolvedRace, early: number, la
 function seenBySameObserver({ table, used }: ResolvedRace, early: number, late: number): Uint8Array {
   const same = new Uint8Array(table.bibs.length);
   // Rows are sorted by bib: the last bib that each observer saw at either place is all there is to hold.
-  const lastBib = [new Int32Array(table.observers.length).fill(-1), new Int32Array(table.observers.length).fill(-1)];
-  for (const row of used.rows) {
-    const seen = table.seen[row]!;
-    const at = [early, late].indexOf(table.checkpoint[row]!);
+  const lastEarly = new Int32Array(table.observers.length).fill(-1);
+  const lastLate = new Int32Array(table.observers.length).fill(-1);
+  for (let i = 0; i < used.rows.length; i += 1) {
+    const place = used.checkpoint[i]!;
+    if (place !== early && place !== late) continue;
+    const seen = used.seen[i]!;
     const sawFoot = leftOf(seen) !== UNSEEN || rightOf(seen) !== UNSEEN;
-    if (at < 0 || methodOf(seen) === RULING || !sawFoot) continue;
-    const [bib, observer] = [table.bib[row]!, table.observer[row]!];
-    lastBib[at]![observer] = bib;
-    if (lastBib[1 - at]![observer] === bib) same[bib] = 1;
+    if (methodOf(seen) === RULING || !sawFoot) continue;
+    const bib = used.bib[i]!;
+    const observer = observerOf(used.rater[i]!);
+    (place === early ? lastEarly : lastLate)[observer] = bib;
+    if (lastEarly[observer] === bib && lastLate[observer] === bib) same[bib] = 1;
   }
   return same;
 }
