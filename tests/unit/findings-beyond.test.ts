@@ -56,7 +56,7 @@ describe.each(RUNS.map((run) => [run.name, run] as const))('beyond the figures o
   });
 
   it('says whom each figure counts as R counted them', () => {
-    const { flows } = supplementOf(inFocus, () => null);
+    const { flows } = supplementOf(inFocus, () => undefined);
     const counted = countedTable(expected, flows);
     const cell = (name: string): string | undefined => counted.rows.find(([row]) => row!.startsWith(name))?.[1];
     const early = expected.shares[0]!;
