@@ -1,4 +1,3 @@
-import { compareCodePoints } from '../records/code-point-order.ts';
 import type { TextDictionary } from './text-dictionary.ts';
 
 interface CodedText {
@@ -13,13 +12,14 @@ interface CodedText {
 export function sortedTexts(
   dictionary: TextDictionary,
   column: Int32Array,
-  first: (a: CodedText, b: CodedText) => number = () => 0,
+  first?: (a: CodedText, b: CodedText) => number,
 ): CodedText[] {
   const used = new Uint8Array(dictionary.size);
   for (const code of column) if (code >= 0) used[code] = 1;
   const sorted: CodedText[] = [];
-  for (let code = 0; code < used.length; code += 1) if (used[code]) sorted.push({ code, text: dictionary.text(code) });
-  sorted.sort((a, b) => first(a, b) || compareCodePoints(a.text, b.text));
+  for (const code of dictionary.order()) if (used[code]) sorted.push({ code, text: dictionary.text(code) });
+  // The sort is stable: what comes first in nothing stays in the order of the texts.
+  if (first) sorted.sort(first);
   const place = new Int32Array(dictionary.size);
   sorted.forEach(({ code }, i) => (place[code] = i));
   for (let row = 0; row < column.length; row += 1) if (column[row]! >= 0) column[row] = place[column[row]!]!;

@@ -31,3 +31,17 @@ it('keeps many texts apart', () => {
   expect(new Set(texts.map((text) => dictionary.codeOfText(text))).size).toBe(20_000);
   expect(texts.every((text, i) => dictionary.codeOfText(text) === i)).toBe(true);
 });
+
+it('orders texts as their bytes are ordered, few or many, short or long', () => {
+  const texts = fc.uniqueArray(fc.string({ unit: 'binary', maxLength: 6 }), { minLength: 200, maxLength: 600 });
+  fc.assert(
+    fc.property(texts, fc.constantFrom([], ['a text that is longer than most bibs are']), (short, long) => {
+      const all = [...short, ...long];
+      const dictionary = new TextDictionary();
+      for (const text of all) dictionary.codeOfText(text);
+      const wanted = all.map((text) => Buffer.from(text)).sort((a, b) => Buffer.compare(a, b));
+      expect(Array.from(dictionary.order(), (code) => dictionary.text(code))).toEqual(wanted.map(String));
+    }),
+    { numRuns: 20 },
+  );
+});

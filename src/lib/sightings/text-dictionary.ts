@@ -6,6 +6,10 @@ export interface PackedTexts {
   readonly ends: Uint32Array;
 }
 
+/** Fewer texts, or one that is longer, are sorted by comparing them. */
+const FEW = 256;
+const SHORT = 16;
+
 /**
  * Numbers texts 0, 1, 2 … in the order in which they are first met. The texts are kept as UTF-8 bytes end to end in one
  * array: a million record ids take their own bytes and twenty more each, and no string is made until one is asked for.
@@ -105,6 +109,38 @@ export class TextDictionary {
       if (difference !== 0) return difference;
     }
     return lengthA - lengthB;
+  }
+
+  /** All numbers in the order of their texts by code point. */
+  order(): Int32Array {
+    const codes = Int32Array.from({ length: this.#size }, (_, code) => code);
+    let longest = 0;
+    for (let code = 0; code < this.#size; code += 1) longest = Math.max(longest, this.#ends[code]! - this.#start(code));
+    if (this.#size < FEW || longest > SHORT) return codes.sort((a, b) => this.compare(a, b));
+    // Least byte first, each pass keeps the order of the one before; where a text has ended stands 0, which comes before every byte.
+    let sorted = codes;
+    for (let at = longest - 1; at >= 0; at -= 1) sorted = this.#sortedByByte(sorted, at);
+    return sorted;
+  }
+
+  /** Numbers sorted by one byte of their texts, equal ones in the order they had: a counting sort. */
+  #sortedByByte(codes: Int32Array, at: number): Int32Array {
+    const next = new Int32Array(258);
+    const keys = new Uint16Array(codes.length);
+    for (let i = 0; i < codes.length; i += 1) {
+      const place = this.#start(codes[i]!) + at;
+      const key = place < this.#ends[codes[i]!]! ? this.#bytes[place]! + 1 : 0;
+      keys[i] = key;
+      next[key + 1]! += 1;
+    }
+    for (let key = 1; key < next.length; key += 1) next[key]! += next[key - 1]!;
+    const sorted = new Int32Array(codes.length);
+    for (let i = 0; i < codes.length; i += 1) {
+      const key = keys[i]!;
+      sorted[next[key]!] = codes[i]!;
+      next[key]! += 1;
+    }
+    return sorted;
   }
 
   #start(code: number): number {

@@ -137,7 +137,10 @@ function norm(values: Float64Array, from: number): number {
   for (let i = from; i < values.length; i++) largest = Math.max(largest, Math.abs(values[i]!));
   if (largest === 0) return 0;
   let sum = 0;
-  for (let i = from; i < values.length; i++) sum += (values[i]! / largest) ** 2;
+  for (let i = from; i < values.length; i++) {
+    const scaled = values[i]! / largest;
+    sum += scaled * scaled;
+  }
   return largest * Math.sqrt(sum);
 }
 
@@ -162,9 +165,12 @@ interface Decomposed {
  * response far from 0 would otherwise miss its last digits.
  */
 function refine(estimates: Float64Array, { response, columns, kept, reflectors, upper }: Decomposed): void {
-  const left = Float64Array.from(response, (value, i) =>
-    kept.reduce((rest, column, k) => rest - estimates[k]! * (column < 0 ? 1 : columns[column]![i]!), value),
-  );
+  const left = new Float64Array(response);
+  for (const [k, column] of kept.entries()) {
+    const estimate = estimates[k]!;
+    const values = columns[column];
+    for (let i = 0; i < left.length; i++) left[i]! -= estimate * (values ? values[i]! : 1);
+  }
   for (const [k, reflector] of reflectors.entries()) reflect(left, reflector, k);
   backSolve(upper, left).forEach((correction, k) => (estimates[k]! += correction));
 }

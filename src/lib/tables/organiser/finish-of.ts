@@ -70,11 +70,33 @@ function time(text: string, h: string, m: string, s: string, decimals: string | 
  * dash, or a word such as DNF (then the status) is no finish. Anything else, 0 and 1:75:00 included, is a fault.
  */
 export function finishOf(cell: string): FinishCell {
+  const plain = secondsOfPlain(cell);
+  if (plain > 0) return { kind: 'time', seconds: plain, form: 'plain' };
   const given = cell.trim();
   const text = given.replace(NO_DAYS, '');
   if (text === given) return finishOfClock(text);
   const read = finishOfClock(text);
   return read.kind === 'time' ? { ...read, form: 'other format' } : read;
+}
+
+/** The seconds of `h:mm:ss` or `hh:mm:ss`, as nearly all cells of a large list are written; −1 for any other. */
+function secondsOfPlain(cell: string): number {
+  const from = cell.length - 7;
+  if ((from !== 0 && from !== 1) || cell.charCodeAt(from + 1) !== COLON || cell.charCodeAt(from + 4) !== COLON)
+    return -1;
+  const hours = digitAt(cell, from) + (from === 1 ? 10 * digitAt(cell, 0) : 0);
+  const [tens, minutes] = [digitAt(cell, from + 2), digitAt(cell, from + 3)];
+  const [tensOfSeconds, seconds] = [digitAt(cell, from + 5), digitAt(cell, from + 6)];
+  if (!(hours >= 0 && tens < 6 && minutes >= 0 && tensOfSeconds < 6 && seconds >= 0)) return -1;
+  return hours * 3600 + (tens * 10 + minutes) * 60 + tensOfSeconds * 10 + seconds;
+}
+
+const COLON = 0x3a;
+
+/** The digit at a place; NaN for what is none. */
+function digitAt(text: string, at: number): number {
+  const digit = text.charCodeAt(at) - 0x30;
+  return digit >= 0 && digit <= 9 ? digit : Number.NaN;
 }
 
 function finishOfClock(text: string): FinishCell {

@@ -39,7 +39,10 @@ function plainCell(cell: string): string {
 const NO_CELLS: readonly string[] = [];
 const STARTS_WITH_DIGIT = /^\d/;
 
-export const isBlank = (row: readonly string[]) => row.every((cell) => cell.trim() === '');
+export function isBlank(row: readonly string[]): boolean {
+  for (const cell of row) if (cell.trim() !== '') return false;
+  return true;
+}
 export const quoted = (text: string) => `"${text.length > 60 ? `${text.slice(0, 60)}…` : text}"`;
 
 /** The whole reading, one state for one file; `organiserSteps` drives it. */
@@ -230,9 +233,10 @@ export class OrganiserReading<Kind extends OrganiserKind> {
     let filled = 0;
     for (const cell of cells) if (cell !== '') filled += 1;
     if (bib === '' && filled <= 2) return true;
-    const first = cells.findIndex((cell) => cell !== '');
+    let first = 0;
+    while (cells[first] === '') first += 1;
     // A digit begins no word, and most rows begin with a bib or a place.
-    if (first < 0 || STARTS_WITH_DIGIT.test(cells[first]!) || !beginsTotals(cells[first]!)) return false;
+    if (first >= cells.length || STARTS_WITH_DIGIT.test(cells[first]!) || !beginsTotals(cells[first]!)) return false;
     if (bib === '' || first === columns.bib) return true;
     // "Total" in another column and a count below the bibs.
     return first < (columns.bib ?? 0) && filled <= 3;

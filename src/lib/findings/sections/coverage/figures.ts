@@ -32,9 +32,17 @@ export interface Coverage {
 
 const QUARTERS = 4;
 
+/** The finish times of all who have one, in the order of the results. */
+function finishTimes({ rows }: Field): Float64Array {
+  const times = new Float64Array(rows.length);
+  let size = 0;
+  for (const { finish } of rows) if (finish !== undefined) times[size++] = finish;
+  return times.subarray(0, size);
+}
+
 /** How far the classified runners of each checkpoint stand for all finishers: by quarters of all finish times. */
 export function coverageOf({ table, classes }: ResolvedRace, field: Field, level: number): Coverage {
-  const times = Float64Array.from(field.rows.flatMap(({ finish }) => (finish === undefined ? [] : [finish])));
+  const times = finishTimes(field);
   const cuts = quartersOf(times);
   const population = new Array<number>(QUARTERS).fill(0);
   if (cuts) for (const time of times) population[quarterOf(time, cuts)]! += 1;

@@ -155,7 +155,7 @@ function modelOf(matched: Matched, level: number): FinishModel | NoModel {
     (i) => (!useAge || matched.ages[i] !== undefined) && (!useSex || matched.sexes[i] !== undefined),
   );
   if (!rows.some((i) => matched.classes[i] === REARFOOT)) return 'no rearfoot runner';
-  if (new Set(rows.map((i) => matched.seconds[i])).size < 2) return 'equal times';
+  if (rows.every((i) => matched.seconds[i] === matched.seconds[rows[0]!])) return 'equal times';
   const sexes = useSex ? [...new Set(rows.map((i) => matched.sexes[i]!))].sort(compareCodePoints) : [];
   if (sexes.length > MOST_SEX_LEVELS) return 'too many sex levels';
 

@@ -9,5 +9,7 @@ export function quartersOf(seconds: Float64Array): number[] | null {
 
 /** Which quarter a time falls into, 0 (fastest) to 3; a time equal to a cut falls into the faster one. */
 export function quarterOf(seconds: number, cuts: readonly number[]): number {
-  return cuts.reduce((quarter, cut) => quarter + (seconds > cut ? 1 : 0), 0);
+  let quarter = 0;
+  for (let i = 0; i < cuts.length; i += 1) if (seconds > cuts[i]!) quarter += 1;
+  return quarter;
 }
