@@ -29,50 +29,70 @@ export interface FindingsPictures {
 const there = (pictures: readonly (Picture | null)[]): Picture[] => pictures.filter((picture) => picture !== null);
 
 /** @param focus the early and the late checkpoint, or the single one */
+export const picturesOfShares = (findings: Findings, focus: readonly string[], level: number): Picture[] =>
+  findings.shares.some((entry) => entry.classified > 0)
+    ? there([
+        correctedSharesPicture(findings, level, focus),
+        sharesPicture(findings, level),
+        correctedOthersPicture(findings, level, focus),
+        rareClassesPicture(findings, level),
+      ])
+    : [];
+
+export const picturesOfShift = (findings: Findings, level: number): Picture[] =>
+  there([
+    correctedShiftPicture(findings, level),
+    shiftPicture(findings),
+    findings.shift ? coursePicture(findings, level) : null,
+  ]);
+
+export const picturesOfFinish = (findings: Findings, supplement: Supplement, level: number): Picture[] =>
+  there([
+    finishPicture(findings, supplement.spreads),
+    findings.finish ? quartersPicture(findings.finish, level) : null,
+    findings.finish ? modelPicture(findings.finish, level) : null,
+  ]);
+
+export const picturesOfAgreement = (findings: Findings, supplement: Supplement, level: number): Picture[] =>
+  there([
+    agreementPicture(findings.agreement.pairs),
+    tendencyPicture(supplement.tendencies),
+    coefficientsPicture(findings.agreement.pairs, level),
+  ]);
+
+/** @param focus the early and the late checkpoint, or the single one */
+export const picturesOfCoverage = (
+  findings: Findings,
+  supplement: Supplement,
+  focus: readonly string[],
+  level: number,
+): Picture[] =>
+  there([
+    ...supplement.flows.map((flow, i) =>
+      flowPicture(
+        flow,
+        place(findings, flow.checkpoint),
+        supplement.flows.length > 1 ? (supplement.flows[1 - i]?.checkpoint ?? null) : null,
+        i === 0 ? 'coverage-early' : 'coverage-late',
+      ),
+    ),
+    coverageQuartersPicture(findings, focus),
+    standardisedPicture(findings, level),
+  ]);
+
+/** @param focus the early and the late checkpoint, or the single one */
 export function findingsPictures(
   findings: Findings,
   supplement: Supplement,
   focus: readonly string[],
   level: number,
 ): FindingsPictures {
-  const { finish } = findings;
-  const shared = findings.shares.some((entry) => entry.classified > 0);
   return {
-    shares: shared
-      ? there([
-          correctedSharesPicture(findings, level, focus),
-          sharesPicture(findings, level),
-          correctedOthersPicture(findings, level, focus),
-          rareClassesPicture(findings, level),
-        ])
-      : [],
-    shift: there([
-      correctedShiftPicture(findings, level),
-      shiftPicture(findings),
-      findings.shift ? coursePicture(findings, level) : null,
-    ]),
-    finish: there([
-      finishPicture(findings, supplement.spreads),
-      finish ? quartersPicture(finish, level) : null,
-      finish ? modelPicture(finish, level) : null,
-    ]),
-    agreement: there([
-      agreementPicture(findings.agreement.pairs),
-      tendencyPicture(supplement.tendencies),
-      coefficientsPicture(findings.agreement.pairs, level),
-    ]),
-    coverage: there([
-      ...supplement.flows.map((flow, i) =>
-        flowPicture(
-          flow,
-          place(findings, flow.checkpoint),
-          supplement.flows.length > 1 ? (supplement.flows[1 - i]?.checkpoint ?? null) : null,
-          i === 0 ? 'coverage-early' : 'coverage-late',
-        ),
-      ),
-      coverageQuartersPicture(findings, focus),
-      standardisedPicture(findings, level),
-    ]),
+    shares: picturesOfShares(findings, focus, level),
+    shift: picturesOfShift(findings, level),
+    finish: picturesOfFinish(findings, supplement, level),
+    agreement: picturesOfAgreement(findings, supplement, level),
+    coverage: picturesOfCoverage(findings, supplement, focus, level),
     gait: findings.gait ? gaitPictures(findings.gait, findings.gaitChange, level) : [],
   };
 }

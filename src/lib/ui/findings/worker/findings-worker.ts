@@ -62,29 +62,36 @@ async function read(raceId: string): Promise<void> {
 }
 
 async function readRace(raceId: string): Promise<Held> {
-  const stored = await store.findRace(raceId);
-  if (!stored) throw new Error('This race is not on this device.');
-  const counts = await store.recordCounts(raceId);
-  const total = counts.lastSeq + counts.pulled;
+  // All asked for at once: each by itself waits for the one before it.
+  const asking = Promise.all([
+    store.findRace(raceId),
+    store.loadResults(raceId),
+    store.loadStartList(raceId),
+    store.loadOldDraws(raceId),
+    store.loadPracticeChoice(raceId),
+    store.listPractice(),
+  ]);
+  let total = 0;
+  const counting = store.recordCounts(raceId).then(({ lastSeq, pulled }) => (total = lastSeq + pulled));
   const reading = (done: number) => tell({ stage: 'reading', done, total: Math.max(total, done) });
-  const gathered = await gatherRace(store, second, raceId, reading);
+  const [lists, gathered] = await Promise.all([asking, gatherRace(store, second, raceId, reading), counting]);
+  const [stored, { rows: results }, { rows: startList }, oldDraws, practised, sessions] = lists;
+  if (!stored) throw new Error('This race is not on this device.');
   tell({ stage: 'resolving', done: total, total });
   // Marks belong to sightings, and an id met twice has two contents: both want every record.
   const lean = gathered.others.some(({ kind }) => kind === 'mark') ? null : tableOfGathered(stored.race, gathered);
   const whole = lean ? null : viewOfRace(stored.race, await gatherRecords(store, raceId));
   const view = (lean?.view ?? whole)!;
   const table = lean?.table ?? tableOfRecords(view);
-  const results = (await store.loadResults(raceId)).rows;
-  const practised = await store.loadPracticeChoice(raceId);
   return {
     stored,
     table,
     marks: view.projection.marks.length > 0 ? passagesOfRace(view).table : null,
     offCourse: lean?.offCourse ?? view.offCourse.length,
-    draws: drawsOfRace(view, await store.loadOldDraws(raceId)),
+    draws: drawsOfRace(view, oldDraws),
     results: results.length > 0 ? results : null,
-    startList: (await store.loadStartList(raceId)).rows,
-    practice: practiceInUse(practised, await store.listPractice(), table.observers),
+    startList,
+    practice: practiceInUse(practised, sessions, table.observers),
     expected: view.projection.plan && expectedOf(stored.race, view.projection.plan),
   };
 }

@@ -26,9 +26,21 @@ export async function gatherRace(
   raceId: string,
   tell: (done: number) => void,
 ): Promise<GatheredRecords> {
+  const gatherer = new RecordGatherer();
+  let [own, beside] = [0, 0];
+  const tellOfMore = () => {
+    if (gatherer.size - own < TELL_EVERY) return;
+    own = gatherer.size;
+    tell(own + beside);
+  };
+  const ownRecords = eachOwnBatch(source, raceId, (records) => {
+    gatherer.take(records);
+    tellOfMore();
+  });
+  // A fault is met when it is awaited, not before.
+  ownRecords.catch(() => {});
   const blocks = await source.blockCount(raceId);
   const ownBlocks = blocks < BLOCKS_FOR_TWO ? blocks : Math.ceil(blocks / 2);
-  let [own, beside] = [0, 0];
   const half =
     ownBlocks < blocks
       ? second.read({ raceId, first: ownBlocks + 1, last: blocks }, (done) => {
@@ -36,20 +48,11 @@ export async function gatherRace(
           tell(own + beside);
         })
       : null;
-  const gatherer = new RecordGatherer();
-  const tellOfMore = () => {
-    if (gatherer.size - own < TELL_EVERY) return;
-    own = gatherer.size;
-    tell(own + beside);
-  };
   const take = (block: BlockOfRecords) => {
     takeBlock(gatherer, block);
     tellOfMore();
   };
-  await eachOwnBatch(source, raceId, (records) => {
-    gatherer.take(records);
-    tellOfMore();
-  });
+  await ownRecords;
   await eachBlock(source, raceId, 1, ownBlocks, take, BLOCKS_AT_ONCE);
   if (!half) return gatherer.finish();
   const other = await half;
