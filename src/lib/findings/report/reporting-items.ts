@@ -16,7 +16,8 @@ export interface ReportingItem {
  * Which items of the two guidelines a report answers, all of them and by their numbers: STROBE for cross-sectional studies (E.
  * von Elm and others, PLoS Medicine 4, e296, 2007; 22 items) and GRRAS for reliability and agreement (J. Kottner and others,
  * Journal of Clinical Epidemiology 64, 96-106, 2011; 15 items). The numbers are the guidelines' and the words
- * our own; number and subject of every item were checked against the published checklists.
+ * our own; number and subject of every GRRAS item were checked against the checklist and the paper's head (title, journal, year, pages),
+ * of every STROBE item against the checklist for cross-sectional studies.
  */
 export function reportingItems(race: Pick<Race, 'samplingRule'>): ReportingItem[] {
   const ruled = race.samplingRule !== undefined;
