@@ -8,6 +8,7 @@ import {
   listed,
   percent,
   percentRange,
+  pointRange,
 } from '../../../words/numbers.ts';
 import { asAside, aside, say, strong, type Sentence } from '../../sentences/sentences-parts.ts';
 import type { SectionWords } from '../../sentences/sentences-section.ts';
@@ -101,7 +102,7 @@ export function readingSentence(reading: LiveReading): Sentence {
 
 function sidesSentence({ sides }: LiveAgainstClip, level: number): Sentence {
   const { near, far, difference } = sides;
-  const range = percentRange(difference.low, difference.high);
+  const range = pointRange(difference.low, difference.high);
   const gap =
     difference.difference === null
       ? ''
