@@ -3,7 +3,8 @@ import { plainLines } from '../../lib/findings/sentences/sentences-section.ts';
 import type { Pooled } from '../../lib/findings/pool/pooled.ts';
 import { forestPictures, type ForestPicture } from '../../lib/findings/pool/pictures.ts';
 import { distanceTable, heterogeneityTable, peopleTable, racesTable } from '../../lib/findings/pool/tables.ts';
-import { CODES_ARE_PERSONAL, furtherNotes, pooledWords } from '../../lib/findings/pool/words.ts';
+import { notesInWords } from '../../lib/findings/pool/notes-in-words.ts';
+import { CODES_ARE_PERSONAL, pooledWords } from '../../lib/findings/pool/words.ts';
 import type { TableData } from '../../lib/findings/series-picture.ts';
 import { forestPlot } from './forest-plot.ts';
 import { setIn, wrapped } from '../output/text-lines.ts';
@@ -31,7 +32,7 @@ export function poolText(pooled: Pooled, level: number, width: number): string {
     ...(distance ? ['', ...asText(distance)] : []),
     ...(pooled.runners?.coded ? [...titled('People over races'), ...people(pooled)] : []),
     ...titled('How to read these figures'),
-    ...furtherNotes(pooled).map((note) => sentence(note, '- ', '  ')),
+    ...notesInWords(pooled).map((note) => sentence(note, '- ', '  ')),
   ];
   return `${laidOut(parts, width).join('\n')}\n`;
 }

@@ -42,3 +42,17 @@ it('shortens to whole letters', () => {
     'Mi…',
   ]);
 });
+
+// Unicode Standard Annex #9: what stands between a first strong isolate and its end does not order what is around it.
+it('keeps a name from right to left in its own cell, and every row as wide as it was', () => {
+  const rows = [
+    ['שער הנחל', '60', '7'],
+    ['جسر النهر', '8', '12'],
+    ['Weir', '9', '3'],
+  ];
+  const [, hebrew, arabic, latin] = alignedTable(['at', 'runners', 'late'], rows);
+  expect(hebrew).toMatch(/^\u2068שער הנחל\u2069 +60 +7$/u);
+  expect(arabic).toMatch(/^\u2068جسر النهر\u2069 +8 +12$/u);
+  expect(latin).not.toMatch(/[\u2066-\u2069]/u);
+  expect(new Set([hebrew, arabic, latin].map((line) => terminalColumns(line!))).size).toBe(1);
+});

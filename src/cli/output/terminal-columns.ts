@@ -21,6 +21,12 @@ export const toTheLeft = (text: string, columns: number): string => text + blank
 /** A text with blanks before it, over so many columns. */
 export const toTheRight = (text: string, columns: number): string => blanks(text, columns) + text;
 
+/** Letters of scripts that are written from right to left. */
+const FROM_THE_RIGHT = /[\p{Script=Hebrew}\p{Script=Arabic}\p{Script=Syriac}\p{Script=Thaana}\p{Script=Nko}]/u;
+
+/** A cell that keeps its place in its row: a text from right to left would draw its neighbours and their figures into its order. */
+export const keptInPlace = (text: string): string => (FROM_THE_RIGHT.test(text) ? `\u2068${text}\u2069` : text);
+
 /** A text of at most so many columns, its end left out for an ellipsis where it has more. */
 export function shortened(text: string, most: number): string {
   if (terminalColumns(text) <= most) return text;

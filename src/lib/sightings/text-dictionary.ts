@@ -118,7 +118,7 @@ export class TextDictionary {
     for (let code = 0; code < this.#size; code += 1) longest = Math.max(longest, this.#ends[code]! - this.#start(code));
     if (this.#size < FEW || longest > SHORT) return codes.sort((a, b) => this.compare(a, b));
     // Least byte first, each pass keeps the order of the one before; where a text has ended stands 0, which comes before every byte.
-    let sorted = codes;
+    let sorted: Int32Array = codes;
     for (let at = longest - 1; at >= 0; at -= 1) sorted = this.#sortedByByte(sorted, at);
     return sorted;
   }
