@@ -28,6 +28,8 @@ export class FollowingPool {
   #pool: pg.Pool | undefined;
   #host: pg.ClientConfig;
   #searching: Promise<pg.Pool> | undefined;
+  /** Ends the waiting for a connection to the host in use. */
+  readonly #waiting = new Set<(error: Error) => void>();
   #ended = false;
 
   constructor(hosts: readonly pg.ClientConfig[], config: pg.PoolConfig) {
@@ -49,10 +51,10 @@ export class FollowingPool {
   /** Kysely's way to a connection. */
   async connect(): Promise<pg.PoolClient> {
     const pool = this.#pool ?? (await this.#search());
+    if (this.#hosts.length === 1) return pool.connect();
     try {
-      return await pool.connect();
-    } catch (error) {
-      if (this.#hosts.length === 1) throw error;
+      return await this.#connectTo(pool);
+    } catch {
       this.doubt(pool);
       return (await this.#search()).connect();
     }
@@ -63,11 +65,31 @@ export class FollowingPool {
     if (this.#hosts.length === 1 || this.#pool === undefined || pool !== this.#pool) return;
     this.#pool = undefined;
     pool.end().catch(() => undefined);
+    // A pool that ends forgets whoever waits in its line: without a word they would wait until their time is up.
+    for (const giveUp of this.#waiting) giveUp(new NoWriter('The host was left.'));
+    this.#waiting.clear();
   }
 
   async end(): Promise<void> {
     this.#ended = true;
     await this.#pool?.end();
+  }
+
+  /** A connection of the pool, or a fault as soon as its host is doubted. */
+  #connectTo(pool: pg.Pool): Promise<pg.PoolClient> {
+    return new Promise((resolve, reject) => {
+      this.#waiting.add(reject);
+      pool.connect().then(
+        (client) => {
+          if (this.#waiting.delete(reject)) resolve(client);
+          else client.release(true);
+        },
+        (error: Error) => {
+          this.#waiting.delete(reject);
+          reject(error);
+        },
+      );
+    });
   }
 
   /** All that wait for a host look for it together. */

@@ -51,7 +51,7 @@ export async function openPostgres(url: string, { filled = false } = {}): Promis
     application_name: 'kerbside',
     max: 10,
     types: bigintAsNumber,
-    // Whoever waits in line at a host that has died hears of it only by this: with another to turn to it is short.
+    // A host that has died without a word is heard of only by this: with another to turn to it is short.
     connectionTimeoutMillis: hosts.length > 1 ? 4_000 : 10_000,
     keepAlive: true,
     // A server set up to answer before the disk has it would break the hub's promise. Records lie in the order of their
