@@ -14,10 +14,13 @@ test('Findings head Shares with the corrected figure, and draw whom to review', 
   await expect(shares.locator('p.lead')).toContainText(
     /landed on the rearfoot .*, allowing for what observers read wrongly: .* in 100, mostly \w+ as \w+\./,
   );
+  // Beside it the pictures and their tables have both; in words it stands on paper.
+  await page.emulateMedia({ media: 'print' });
   await expect(shares.getByText(/^As classified, not corrected:/)).toBeVisible();
+  await page.emulateMedia({ media: 'screen' });
   await expect(shares.getByRole('img', { name: /intervals\. [A-Z].*called .*corrected/ })).toBeVisible();
   await expect(shares.getByRole('img', { name: /intervals\. midfoot.*called .*corrected/ })).toBeVisible();
-  await shares.getByText('What the corrected figures take for granted').click();
+  await shares.getByText('What the correction assumes').click();
   await expect(shares.getByText('the clip counts as the truth')).toBeVisible();
 
   await shares.getByText('Which runners to review on clip').click();
